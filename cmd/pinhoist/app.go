@@ -1,0 +1,153 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"example.org/pinhoist/internal/source"
+)
+
+// The exit codes.
+const (
+	exitFits     = 0 // every load has a design that fits
+	exitNoFit    = 1
+	exitBadInput = 2
+	exitInternal = 3
+)
+
+// app is the program with all that reaches it from outside.
+type app struct {
+	in       io.Reader
+	out, err io.Writer
+	terminal bool // a person sits at both ends
+	colour   bool // the output is a terminal that shows colours
+	noColour bool // the person asked for none
+	screen   func(*task) error
+
+	code int // of a command that ran to its end
+}
+
+// badInput is an error that the person can mend.
+type badInput struct{ error }
+
+func (b badInput) Unwrap() error { return b.error }
+
+func badf(format string, args ...any) error { return badInput{fmt.Errorf(format, args...)} }
+
+// run runs one command and returns the exit code. Nothing it meets, a panic of
+// our own neither, prints a trace.
+func (a *app) run(args []string) (code int) {
+	defer func() {
+		if p := recover(); p != nil {
+			fmt.Fprintln(a.err, "pinhoist: internal fault, please report it:", source.Printable(fmt.Sprint(p)))
+			code = exitInternal
+		}
+	}()
+	root := a.command()
+	root.SetArgs(args)
+	err := root.Execute()
+	if err == nil {
+		return a.code
+	}
+	return a.fail(err)
+}
+
+// fail tells an error on the error stream and gives its exit code. What is wrong
+// with files is told in their own form, one a line.
+func (a *app) fail(err error) int {
+	var files source.Errors
+	if errors.As(err, &files) {
+		a.complain(files)
+		return exitBadInput
+	}
+	fmt.Fprintln(a.err, "pinhoist:", source.Printable(err.Error()))
+	var bad badInput
+	if errors.As(err, &bad) {
+		return exitBadInput
+	}
+	return exitInternal
+}
+
+// complain prints what is wrong with files, warnings too.
+func (a *app) complain(errs source.Errors) {
+	for _, e := range errs {
+		fmt.Fprintln(a.err, e.Error())
+	}
+}
+
+// print writes a command's whole output at once.
+func (a *app) print(text string) error {
+	_, err := io.Copy(a.out, bytes.NewBufferString(text))
+	return err
+}
+
+// command builds the tree of commands.
+func (a *app) command() *cobra.Command {
+	root := a.rootCommand()
+	root.SetIn(a.in)
+	root.SetOut(a.out)
+	root.SetErr(a.err)
+	root.SilenceErrors, root.SilenceUsage = true, true
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return badf("%w; see %s --help", err, c.CommandPath())
+	})
+	root.AddCommand(a.rankCommand(), a.sheetCommand(), a.lintCommand(), a.partsCommand(), a.manCommand())
+	return root
+}
+
+func (a *app) rootCommand() *cobra.Command {
+	t := &task{app: a}
+	c := &cobra.Command{
+		Use:   "pinhoist",
+		Short: "Which generic part can safely switch this load from this pin",
+		Long: `A logic pin is small; the loads people want to switch are not. pinhoist takes a
+job (a pin, its supplies, one or more loads), designs a drive stage around every
+part of a catalogue that could serve, checks each in its worst case, ranks them
+and says why.
+
+Without a command it opens the screen on a built-in job; where there is no
+terminal it prints that job's shortlist.
+
+Exit codes: 0 every load has a design that fits (a stage as built: its own),
+1 not so, 2 bad input, 3 internal fault.`,
+		Args: noArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if a.terminal {
+				if err := t.load(""); err != nil {
+					return err
+				}
+				return a.screen(t)
+			}
+			return t.rank("")
+		},
+	}
+	t.inputFlags(c)
+	t.colourFlag(c)
+	return c
+}
+
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return badf("unknown command %q; see pinhoist --help", args[0])
+	}
+	return nil
+}
+
+// oneJob allows one argument, the job.
+func oneJob(c *cobra.Command, args []string) error {
+	if len(args) > 1 {
+		return badf("found %d arguments, expected at most one job file; see %s --help", len(args), c.CommandPath())
+	}
+	return nil
+}
+
+func jobArg(args []string) string {
+	if len(args) == 0 {
+		return ""
+	}
+	return args[0]
+}

@@ -1,0 +1,183 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/sheet"
+)
+
+// choice is the flags of sheet beside those of every task.
+type choice struct {
+	load, part, topology, variant string
+	ascii                         bool
+}
+
+func (a *app) sheetCommand() *cobra.Command {
+	t, ch := &task{app: a}, &choice{}
+	c := &cobra.Command{
+		Use:   "sheet [JOB]",
+		Short: "Tell one design in full: circuit, values, every check and why",
+		Long: `sheet tells one design in full: the job, what was assumed, the circuit, values
+and bill of materials, every check with its formula, numbers, corner and source,
+what your own part must promise, cautions, and what happens if something fails.
+Without --part it takes the stage as built, else the best design.
+
+Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
+		Example: "  pinhoist sheet\n  pinhoist sheet bench.toml --load pump --part n-60v-logic-a\n  pinhoist sheet bench.toml --format markdown > bench.md",
+		Args:    oneJob,
+		RunE:    func(_ *cobra.Command, args []string) error { return t.sheet(ch, jobArg(args)) },
+	}
+	t.inputFlags(c)
+	t.formatFlag(c, "text, markdown or json")
+	t.colourFlag(c)
+	f := c.Flags()
+	f.StringVar(&ch.load, "load", "", "the `NAME` of the load; may be left out when there is one")
+	f.StringVar(&ch.part, "part", "", "the `ID` of the switch (default: of the stage as built, else of the best design)")
+	f.StringVar(&ch.topology, "topology", "", "how the part is used; may be left out when there is one way")
+	f.StringVar(&ch.variant, "variant", "", "the variant of the design, such as built")
+	f.BoolVar(&ch.ascii, "ascii", false, "draw the circuit in plain ASCII")
+	return c
+}
+
+func (t *task) sheet(ch *choice, name string) error {
+	if err := oneOf("format", t.format, "text", "markdown", "json"); err != nil {
+		return err
+	}
+	paint, err := t.paint()
+	if err != nil {
+		return err
+	}
+	if err := t.load(name); err != nil {
+		return err
+	}
+	ctx := context.Background()
+	res, err := engine.Assess(ctx, &t.input, engine.Options{})
+	if err != nil {
+		return err
+	}
+	load, err := findLoad(res, ch.load)
+	if err != nil {
+		return err
+	}
+	row, err := findRow(load, ch)
+	if err != nil {
+		return err
+	}
+	det, err := engine.Detail(ctx, &t.input, row.Key)
+	if err != nil {
+		return err
+	}
+	det.Row.Frontier = row.Frontier
+	t.code = verdictCode(det.Design.Verdict == design.Fits)
+	text, err := t.tellSheet(res, load, det, ch, paint)
+	if err != nil {
+		return err
+	}
+	return t.print(text)
+}
+
+func (t *task) tellSheet(res *engine.Result, load *engine.LoadResult, det *engine.Detailed, ch *choice, paint sheet.Paint) (string, error) {
+	if t.format == "json" {
+		one := *res
+		one.Loads = []engine.LoadResult{*load}
+		text, err := sheet.JSON(&one, sheet.Candidates{load.Name: {det}})
+		return string(text), err
+	}
+	doc := sheet.Sheet(&t.input, det, sheet.SheetOptions{ASCII: ch.ascii})
+	if t.format == "markdown" {
+		return doc.Markdown(), nil
+	}
+	return doc.Text(sheet.Width, paint), nil
+}
+
+// findLoad finds a load by its name; the only one needs none.
+func findLoad(res *engine.Result, name string) (*engine.LoadResult, error) {
+	var names []string
+	for i := range res.Loads {
+		names = append(names, res.Loads[i].Name)
+		if res.Loads[i].Name == name {
+			return &res.Loads[i], nil
+		}
+	}
+	switch {
+	case len(names) == 0:
+		return nil, badf("the job has no load")
+	case name == "" && len(names) == 1:
+		return &res.Loads[0], nil
+	case name == "":
+		return nil, badf("--load: the job has %d loads, name one of: %s", len(names), strings.Join(names, ", "))
+	}
+	return nil, badf("--load: found %q, expected one of: %s", name, strings.Join(names, ", "))
+}
+
+// findRow finds the design that is asked for.
+func findRow(load *engine.LoadResult, ch *choice) (*engine.Row, error) {
+	rows := engine.Arrange(load.Rows, engine.View{Order: engine.ByCost}).Rows
+	if ch.part == "" {
+		rows = slices.DeleteFunc(slices.Clone(rows), func(r engine.Row) bool {
+			return ch.topology != "" && r.Topology != ch.topology || ch.variant != "" && r.Variant != ch.variant
+		})
+		if len(rows) == 0 {
+			return nil, badf("no design of this kind for %q", load.Name)
+		}
+		return &rows[0], nil
+	}
+	var found []*engine.Row
+	for i := range rows {
+		if r := &rows[i]; r.Part == ch.part && (ch.topology == "" || r.Topology == ch.topology) &&
+			(ch.variant == "" || r.Variant == ch.variant) {
+			found = append(found, r)
+		}
+	}
+	return oneRow(load, ch, found)
+}
+
+func oneRow(load *engine.LoadResult, ch *choice, found []*engine.Row) (*engine.Row, error) {
+	if len(found) == 0 {
+		return nil, notFound(load, ch)
+	}
+	var ways []string
+	for _, r := range found {
+		if w := "--topology " + r.Topology; !slices.Contains(ways, w) {
+			ways = append(ways, w)
+		}
+	}
+	if len(ways) > 1 {
+		return nil, badf("--part %s is used in more than one way; add one of: %s", ch.part, strings.Join(ways, ", "))
+	}
+	for _, r := range found { // a stage as built only when it is asked for or is all there is
+		if !r.Built {
+			return r, nil
+		}
+	}
+	return found[0], nil
+}
+
+// notFound says why there is no design around a part.
+func notFound(load *engine.LoadResult, ch *choice) error {
+	var why []string
+	for _, n := range load.NotServed {
+		if n.Part == ch.part && (ch.topology == "" || n.Topology == "" || n.Topology == ch.topology) {
+			text := n.Why
+			if n.Topology != "" {
+				text = n.Topology + ": " + n.Why
+			}
+			why = append(why, text)
+		}
+	}
+	if len(why) > 0 {
+		return badf("no design around %s for %q: %s", ch.part, load.Name, strings.Join(why, "; "))
+	}
+	way := ""
+	if ch.topology != "" {
+		way = fmt.Sprintf(" as %s", ch.topology)
+	}
+	return badf("--part: no switch %q%s in the catalogue; pinhoist parts lists them", ch.part, way)
+}

@@ -1,0 +1,272 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/spf13/cobra"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/sheet"
+	"example.org/pinhoist/internal/source"
+	"example.org/pinhoist/internal/topology"
+)
+
+// task is one command's flags and what they load.
+type task struct {
+	*app
+	catalogs    []string
+	catalogOnly bool
+	policyName  string
+	format      string
+	color       string
+
+	jobName string
+	spec    *job.Spec
+	input   engine.Input
+}
+
+// inputFlags are those of every command that asks the engine.
+func (t *task) inputFlags(c *cobra.Command) {
+	t.catalogFlags(c)
+	c.Flags().StringVar(&t.policyName, "policy", "", "derating policy: bench, none or a `FILE` (default: the job's)")
+}
+
+func (t *task) catalogFlags(c *cobra.Command) {
+	c.Flags().StringArrayVar(&t.catalogs, "catalog", nil, "add parts from `FILE`; may be given again")
+	c.Flags().BoolVar(&t.catalogOnly, "catalog-only", false, "leave the built-in parts out")
+}
+
+func (t *task) formatFlag(c *cobra.Command, formats string) {
+	c.Flags().StringVar(&t.format, "format", "text", "output `FORM`: "+formats)
+}
+
+func (t *task) colourFlag(c *cobra.Command) {
+	c.Flags().StringVar(&t.color, "color", "auto", "colours: auto, always or never")
+}
+
+// oneOf refuses a flag's word that is not in a list.
+func oneOf(flag, word string, list ...string) error {
+	for _, w := range list {
+		if w == word {
+			return nil
+		}
+	}
+	return badf("--%s: found %q, expected %s", flag, word, strings.Join(list, ", "))
+}
+
+// load reads the catalogue, the job ("" is the built-in one, "-" standard input)
+// and the policy. Everything wrong with the files is told at once.
+func (t *task) load(name string) error {
+	var errs source.Errors
+	cat, err := t.loadCatalog()
+	if err := gather(&errs, err); err != nil {
+		return err
+	}
+	j, err := t.loadJob(name)
+	if err := gather(&errs, err); err != nil {
+		return err
+	}
+	policy := t.policyName
+	if policy == "" && j != nil {
+		policy = j.PolicyName
+	}
+	p, err := loadPolicy(policy)
+	if err := gather(&errs, err); err != nil {
+		return err
+	}
+	if errs.Fatal() {
+		return errs
+	}
+	t.complain(errs)
+	t.input = engine.Input{Job: j, Catalog: cat, Policy: p}
+	return nil
+}
+
+// gather collects what is wrong with files and passes any other error on.
+func gather(errs *source.Errors, err error) error {
+	var more source.Errors
+	if err == nil || errors.As(err, &more) {
+		*errs = append(*errs, more...)
+		return nil
+	}
+	return err
+}
+
+// loadCatalog returns a catalogue beside its warnings, which are an error too.
+func (t *task) loadCatalog() (*catalog.Catalog, error) {
+	if t.catalogOnly && len(t.catalogs) == 0 {
+		return nil, badf("--catalog-only leaves no parts; add --catalog FILE")
+	}
+	if len(t.catalogs) == 0 {
+		return catalog.Embedded()
+	}
+	sources, err := t.catalogSources(t.catalogs)
+	if err != nil {
+		return nil, err
+	}
+	cat, errs := catalog.Load(sources)
+	return cat, orNil(errs)
+}
+
+// orNil is errs as an error, nil when there are none.
+func orNil(errs source.Errors) error {
+	if len(errs) == 0 {
+		return nil
+	}
+	return errs
+}
+
+func (t *task) catalogSources(files []string) ([]catalog.Source, error) {
+	var sources []catalog.Source
+	if !t.catalogOnly {
+		embedded, err := catalog.EmbeddedSources()
+		if err != nil {
+			return nil, err
+		}
+		sources = embedded
+	}
+	for _, name := range files {
+		text, err := t.read(name)
+		if err != nil {
+			return nil, err
+		}
+		sources = append(sources, catalog.Source{Name: name, Text: text})
+	}
+	return sources, nil
+}
+
+func (t *task) loadJob(name string) (*job.Job, error) {
+	t.jobName = name
+	text := job.DemoText()
+	shown := "demo"
+	if name != "" {
+		var err error
+		if text, err = t.read(name); err != nil {
+			return nil, err
+		}
+		shown = name
+		if name == "-" {
+			shown = "stdin"
+		}
+	}
+	spec, j, errs := job.Read(shown, text, topologyIDs()...)
+	t.spec = spec
+	return j, orNil(errs)
+}
+
+func topologyIDs() []string {
+	var ids []string
+	for _, t := range topology.All() {
+		ids = append(ids, t.ID())
+	}
+	return ids
+}
+
+// loadPolicy finds a policy by its name, else in a file.
+func loadPolicy(name string) (*catalog.Policy, error) {
+	if name == "" {
+		name = "bench"
+	}
+	p, err := catalog.PolicyByName(name)
+	if err == nil {
+		return p, nil
+	}
+	if !strings.ContainsAny(name, "./\\") {
+		return nil, badInput{err}
+	}
+	text, ferr := readFile(name)
+	if ferr != nil {
+		return nil, ferr
+	}
+	p, errs := catalog.LoadPolicy(name, text)
+	return p, orNil(errs)
+}
+
+// read reads a file, or standard input for "-".
+func (t *task) read(name string) ([]byte, error) {
+	if name == "-" {
+		text, err := readAll(t.in)
+		if err != nil {
+			return nil, badf("standard input: %w", err)
+		}
+		return text, nil
+	}
+	return readFile(name)
+}
+
+func readFile(name string) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, fileError(name, err)
+	}
+	defer f.Close()
+	text, err := readAll(f)
+	if err != nil {
+		return nil, fileError(name, err)
+	}
+	return text, nil
+}
+
+func fileError(name string, err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		err = path.Err
+	}
+	return badf("%s: %w", name, err)
+}
+
+// readAll reads one byte more than any file may have, so that one that is too
+// large is seen to be.
+func readAll(r io.Reader) ([]byte, error) { return io.ReadAll(io.LimitReader(r, source.MaxBytes+1)) }
+
+// paint returns the colours of verdicts, nil for none.
+func (t *task) paint() (sheet.Paint, error) {
+	if err := oneOf("color", t.color, "auto", "always", "never"); err != nil {
+		return nil, err
+	}
+	if t.color == "never" || t.color == "auto" && (t.noColour || !t.colour) {
+		return nil, nil
+	}
+	r := lipgloss.NewRenderer(t.out)
+	r.SetColorProfile(termenv.ANSI)
+	var styles [design.Over + 1]lipgloss.Style
+	for v, colour := range [...]string{design.Fits: "2", design.Tight: "3", design.Unproven: "6", design.Over: "1"} {
+		styles[v] = r.NewStyle().Foreground(lipgloss.Color(colour))
+	}
+	return func(v design.Verdict, s string) string { return styles[v].Render(s) }, nil
+}
+
+// hint is the command that tells a design in full.
+func (t *task) hint() string {
+	words := []string{"pinhoist", "sheet"}
+	if t.jobName != "" {
+		words = append(words, sheet.Quote(t.jobName))
+	}
+	for _, c := range t.catalogs {
+		words = append(words, "--catalog "+sheet.Quote(c))
+	}
+	if t.catalogOnly {
+		words = append(words, "--catalog-only")
+	}
+	if t.policyName != "" {
+		words = append(words, "--policy "+sheet.Quote(t.policyName))
+	}
+	return strings.Join(words, " ")
+}
+
+// verdictCode is 0 where all fits.
+func verdictCode(fits bool) int {
+	if fits {
+		return exitFits
+	}
+	return exitNoFit
+}

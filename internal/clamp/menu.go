@@ -1,0 +1,190 @@
+package clamp
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// Helpers is the clamp parts of a catalogue, each kind cheapest first, those
+// without a price last, then by id.
+type Helpers struct {
+	Diodes []*catalog.Diode
+	Zeners []*catalog.Zener
+	TVSs   []*catalog.TVS
+}
+
+// NewHelpers sorts the clamp parts of a catalogue.
+func NewHelpers(c *catalog.Catalog) *Helpers {
+	h := &Helpers{}
+	for i := range c.Diodes {
+		h.Diodes = append(h.Diodes, &c.Diodes[i])
+	}
+	for i := range c.Zeners {
+		h.Zeners = append(h.Zeners, &c.Zeners[i])
+	}
+	for i := range c.TVSs {
+		h.TVSs = append(h.TVSs, &c.TVSs[i])
+	}
+	slices.SortFunc(h.Diodes, func(a, b *catalog.Diode) int { return byPrice(&a.Common, &b.Common) })
+	slices.SortFunc(h.Zeners, func(a, b *catalog.Zener) int { return byPrice(&a.Common, &b.Common) })
+	slices.SortFunc(h.TVSs, func(a, b *catalog.TVS) int { return byPrice(&a.Common, &b.Common) })
+	return h
+}
+
+func byPrice(a, b *catalog.Common) int {
+	return cmp.Or(cmp.Compare(priceOf(a), priceOf(b)), cmp.Compare(a.ID, b.ID))
+}
+
+func priceOf(c *catalog.Common) float64 {
+	if c.Price == nil {
+		return math.Inf(1)
+	}
+	return c.Price.Amount
+}
+
+// candidate is an option in short.
+type candidate struct {
+	parts    [2]catalog.Part
+	n        int
+	atSwitch bool
+	verdict  design.Verdict
+	cost     float64 // +Inf unknown
+	peak     float64 // +Inf unknown
+	recovery float64 // s; 0 where it does not matter, +Inf unknown
+}
+
+// Menu returns the clamps worth a look for a winding, the best verdict first,
+// then the cheapest, then the lowest peak, then by key. One that another before
+// it equals or beats in peak voltage (and, under pwm, in recovery) is left out,
+// so that a switch that bears less still finds the best clamp under its limit.
+// In series with a Zener or TVS stands the cheapest diode that fits there.
+func Menu(w *Winding, pol *catalog.Policy, h *Helpers) []Option {
+	m := menu{w: w, pol: pol}
+	m.scratch.Checks = make([]design.Check, 0, 6)
+	m.scratch.NA = make([]design.NotApplicable, 0, 6)
+	m.found = make([]candidate, 0, len(h.Diodes)+2*len(h.Zeners)+2*len(h.TVSs))
+	for _, d := range h.Diodes {
+		m.try(false, d, nil)
+	}
+	for _, z := range h.Zeners {
+		m.try(true, z, nil)
+		m.inSeries(h.Diodes, z)
+	}
+	for _, s := range h.TVSs {
+		m.try(true, s, nil)
+		if s.Direction == "bi" {
+			m.try(false, s, nil)
+		} else {
+			m.inSeries(h.Diodes, s)
+		}
+	}
+	return m.options()
+}
+
+type menu struct {
+	w       *Winding
+	pol     *catalog.Policy
+	scratch Option
+	found   []candidate
+}
+
+// assess works one arrangement out in the scratch option.
+func (m *menu) assess(atSwitch bool, a, b catalog.Part) candidate {
+	c := candidate{parts: [2]catalog.Part{a, b}, n: 1, atSwitch: atSwitch}
+	if b != nil {
+		c.n = 2
+	}
+	o := &m.scratch
+	*o = Option{Parts: c.parts[:c.n], AtSwitch: atSwitch, Checks: o.Checks[:0], NA: o.NA[:0]}
+	evaluate(m.w, m.pol, o)
+	c.verdict, c.cost, c.peak = o.Verdict, orInf(o.Cost), orInf(o.VPeak)
+	if m.w.PWM {
+		c.recovery = orInf(o.Recovery)
+	}
+	return c
+}
+
+func (m *menu) try(atSwitch bool, a, b catalog.Part) {
+	m.found = append(m.found, m.assess(atSwitch, a, b))
+}
+
+// inSeries pairs a breakdown part with the first diode whose own checks fit, or
+// with the best of them where none does.
+func (m *menu) inSeries(diodes []*catalog.Diode, breaker catalog.Part) {
+	var best candidate
+	bestDiode := design.Over + 1
+	for _, d := range diodes {
+		c := m.assess(false, d, breaker)
+		v := m.diodeVerdict()
+		if v < bestDiode {
+			best, bestDiode = c, v
+		}
+		if v == design.Fits {
+			break
+		}
+	}
+	if bestDiode <= design.Over {
+		m.found = append(m.found, best)
+	}
+}
+
+// diodeVerdict is the worst of the scratch option's checks of its diode.
+func (m *menu) diodeVerdict() design.Verdict {
+	v := design.Fits
+	for i := range m.scratch.Checks {
+		if id := m.scratch.Checks[i].ID; id == design.ClampVoltage || id == design.ClampCurrent {
+			v = max(v, m.scratch.Checks[i].Verdict)
+		}
+	}
+	if !m.scratch.VPeak.OK {
+		v = max(v, design.Unproven)
+	}
+	return v
+}
+
+func orInf(n design.Number) float64 {
+	if !n.OK || math.IsNaN(n.V) {
+		return math.Inf(1)
+	}
+	return n.V
+}
+
+func (m *menu) options() []Option {
+	slices.SortFunc(m.found, compare)
+	kept := m.found[:0]
+	for i := range m.found {
+		if !beaten(kept, &m.found[i]) {
+			kept = append(kept, m.found[i])
+		}
+	}
+	options := make([]Option, len(kept))
+	for i := range kept {
+		parts := make([]catalog.Part, kept[i].n)
+		copy(parts, kept[i].parts[:])
+		options[i] = Evaluate(m.w, m.pol, parts, kept[i].atSwitch)
+	}
+	return options
+}
+
+// beaten reports whether one of those before c is no worse in what a switch cares for.
+func beaten(before []candidate, c *candidate) bool {
+	for i := range before {
+		if before[i].peak <= c.peak && before[i].recovery <= c.recovery {
+			return true
+		}
+	}
+	return false
+}
+
+func compare(a, b candidate) int {
+	return cmp.Or(cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.cost, b.cost), cmp.Compare(a.peak, b.peak),
+		cmp.Compare(a.recovery, b.recovery), compareKey(&a, &b))
+}
+
+func compareKey(a, b *candidate) int {
+	return cmp.Compare(key(a.parts[:a.n], a.atSwitch), key(b.parts[:b.n], b.atSwitch))
+}

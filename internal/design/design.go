@@ -1,0 +1,289 @@
+// Package design is the plain data of an answer: checks, verdicts, elements and
+// the bill of materials. It knows nothing of how a number was found.
+package design
+
+// Number is a number that may be unknown. A Go zero is an unknown number.
+type Number struct {
+	V  float64
+	OK bool
+}
+
+// Known is a number that is known.
+func Known(v float64) Number { return Number{v, true} }
+
+// Verdict is the outcome of a check or a design, best first.
+type Verdict uint8
+
+// The verdicts.
+const (
+	Fits Verdict = iota
+	Tight
+	Unproven
+	Over
+)
+
+var verdictNames = [...]string{"fits", "tight", "unproven", "over"}
+var verdictSigns = [...]string{"+", "~", "?", "x"}
+
+// String returns the verdict's word.
+func (v Verdict) String() string { return verdictNames[v] }
+
+// Sign returns the one-character sign that stands before the word.
+func (v Verdict) Sign() string { return verdictSigns[v] }
+
+// Unit is the SI unit of a check or value, as printed.
+type Unit string
+
+// The units.
+const (
+	V       Unit = "V"
+	A       Unit = "A"
+	Ohm     Unit = "ohm"
+	W       Unit = "W"
+	S       Unit = "s"
+	Hz      Unit = "Hz"
+	J       Unit = "J"
+	H       Unit = "H"
+	C       Unit = "C"
+	DegC    Unit = "degC"
+	KPerW   Unit = "K/W"
+	PerHour Unit = "/h"
+	One     Unit = "1"
+	A2s     Unit = "A2s"
+	Years   Unit = "years"
+	Metres  Unit = "m"
+	Ops     Unit = "operations"
+	VPerS   Unit = "V/s"
+)
+
+// Arg is one number of a formula, under its symbol.
+type Arg struct {
+	Name string
+	V    float64
+	Unit Unit
+}
+
+// CornerValue is the value one independent quantity took at a check's corner.
+type CornerValue struct {
+	Name string // rail, pin_supply, ambient, load.r, load.l, part.h_fe, resistor, duty, frequency, clamp
+	V    float64
+}
+
+const (
+	maxArgs   = 10
+	maxCorner = 6
+	maxNames  = 3
+)
+
+// Check is one comparison of a demand with what is guaranteed. Safe means
+// stress <= rating. Judge fills the last group.
+type Check struct {
+	ID    CheckID
+	Stage Stage
+
+	Stress, StressEstimate Number
+	Rating, RatingEstimate Number
+	K                      float64 // allowed = K x rating; 0 means 1
+	Below                  float64 // temperatures: allowed = rating - Below
+	Ambient                Number  // temperatures: headroom counts from here
+	Temperature            bool
+	NoSolution             bool // runaway, empty window, nothing limits the voltage
+	// EasyStress and EasyRating are the sides with assumed figures of the load
+	// at their easy end, where there are such.
+	EasyStress, EasyRating Number
+	// Fallback says that a missing figure was replaced by its bracket: a
+	// failure is then unproven.
+	Fallback bool
+
+	Unit    Unit
+	Because string           // constant text: why it is as it is, where the numbers do not say
+	Formula string           // constant text with {symbol} places for args and = signs
+	Source  string           // whose promise the rating (or stress) is
+	figures [maxNames]string // missing or assumed figures that would decide it
+	nfig    uint8
+	args    [maxArgs]Arg
+	nargs   uint8
+	corner  [maxCorner]CornerValue
+	ncorner uint8
+
+	Allowed  Number
+	Headroom Number // 0 to 1000
+	Verdict  Verdict
+}
+
+// SetArgs stores the formula's numbers.
+func (c *Check) SetArgs(args ...Arg) { c.nargs = uint8(copy(c.args[:], args)) }
+
+// Args returns the formula's numbers.
+func (c *Check) Args() []Arg { return c.args[:c.nargs] }
+
+// SetCorner stores the corner.
+func (c *Check) SetCorner(cv ...CornerValue) { c.ncorner = uint8(copy(c.corner[:], cv)) }
+
+// Corner returns the corner.
+func (c *Check) Corner() []CornerValue { return c.corner[:c.ncorner] }
+
+// Needs records a figure that is missing, or was assumed, and would decide the check.
+func (c *Check) Needs(figure string) {
+	for _, f := range c.figures[:c.nfig] {
+		if f == figure {
+			return
+		}
+	}
+	if int(c.nfig) < maxNames {
+		c.figures[c.nfig] = figure
+		c.nfig++
+	}
+}
+
+// Figures returns the missing or assumed figures that would decide the check.
+func (c *Check) Figures() []string { return c.figures[:c.nfig] }
+
+// Stage says whose check it is.
+type Stage uint8
+
+// The stages: the design itself, or the driver of its relay coil.
+const (
+	StageSelf Stage = iota
+	StageDriver
+)
+
+// String returns "" or "driver".
+func (s Stage) String() string {
+	if s == StageDriver {
+		return "driver"
+	}
+	return ""
+}
+
+// Value is one value of a design under its contract name (values.go).
+type Value struct {
+	Key  ValueKey
+	V    float64
+	Unit Unit
+}
+
+// Role is what an element is for.
+type Role string
+
+// The roles.
+const (
+	RoleRail           Role = "rail"
+	RolePin            Role = "pin"
+	RoleLoad           Role = "load"
+	RoleSwitch         Role = "switch"
+	RoleShifter        Role = "shifter"
+	RoleDriveResistor  Role = "drive-resistor"
+	RolePullDown       Role = "pull-down"
+	RoleSeriesResistor Role = "series-resistor"
+	RoleClamp          Role = "clamp"
+	RoleSnubber        Role = "snubber"
+	RoleFuse           Role = "fuse"
+	RoleIndicator      Role = "indicator"
+	RoleHeatSink       Role = "heat-sink"
+	RoleInsulator      Role = "insulator"
+	RoleCoil           Role = "coil"
+	RoleContact        Role = "contact"
+)
+
+// Element is one element of the circuit. Nodes are in the order of its kind:
+// resistor a,b; diode and Zener anode,cathode; tvs a,b; bjt base,collector,emitter;
+// mosfet gate,drain,source; rail +,-; load +,-; coil a,b; contact common,open.
+type Element struct {
+	Ref      string
+	Role     Role
+	Kind     string // resistor, diode, zener, tvs, bjt, mosfet, relay-coil, relay-contact, rail, pin, load, heat-sink, insulator, fuse
+	Part     string // id, where it is a part of the catalogue
+	Value    float64
+	Unit     Unit
+	HasValue bool
+	Nodes    []string // pin, control, base, gate, switch, rail, load, ground, coil, ...
+}
+
+// BOMLine is one line of the bill of materials.
+type BOMLine struct {
+	Ref       string
+	Part      string
+	Count     int
+	UnitPrice Number
+}
+
+// Money is the cost of a stage; unknown where a line has no price.
+type Money struct {
+	Amount   Number
+	Currency string
+	Missing  []string // parts without a price
+}
+
+// NotApplicable is a check that the topology lists as not applying, and why.
+type NotApplicable struct {
+	ID    CheckID
+	Stage Stage
+	Why   string
+}
+
+// Design is one topology around one part for one load, every value chosen.
+type Design struct {
+	Load, Part, Topology, Variant string
+	PartSource                    string // the part's provenance
+
+	Checks   []Check
+	NA       []NotApplicable
+	Values   []Value
+	Nominal  []Value // beside, never used for a verdict
+	Elements []Element
+	BOM      []BOMLine
+	Cost     Money
+	Cautions []string // ids, beside those of the load
+	Driver   *Design  // of a relay's coil
+
+	Choice Choice // every value chosen, to build the same stage again
+
+	// PinCurrent is the steady worst current this stage takes from its pin (source
+	// and sink), and SupplyCurrent what it takes from the pin's own supply rail.
+	PinCurrent, PinSink, SupplyCurrent float64
+
+	Verdict  Verdict
+	Headroom Number
+	Limiting int // index into Checks, -1: none
+}
+
+// Key is the design's identity: load/part/topology[/variant].
+func (d *Design) Key() string {
+	k := d.Load + "/" + d.Part + "/" + d.Topology
+	if d.Variant != "" {
+		k += "/" + d.Variant
+	}
+	return k
+}
+
+// Choice is what a design chose, or was given: enough to make the same stage
+// again with another load, part or policy.
+type Choice struct {
+	Resistors [maxResistors]ChosenResistor
+	Clamp     []string // part ids, from the switch on; empty: none
+	AtSwitch  bool
+	HeatSink  string // part id, "": none
+	Insulator string
+}
+
+const maxResistors = 4
+
+// ChosenResistor is one resistor of a stage.
+type ChosenResistor struct {
+	Key    ValueKey // "": none
+	Ohms   float64
+	Part   string // the series it is from, "": stated without one
+	Tol    float64
+	Absent bool
+}
+
+// AddResistor records a resistor.
+func (c *Choice) AddResistor(r ChosenResistor) {
+	for i := range c.Resistors {
+		if c.Resistors[i].Key == "" {
+			c.Resistors[i] = r
+			return
+		}
+	}
+}

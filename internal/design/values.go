@@ -1,0 +1,48 @@
+package design
+
+// ValueKey is the contract name of a design's value.
+type ValueKey string
+
+// The values. One of a helper carries its role in front ("driver.r_base").
+const (
+	RBase          ValueKey = "r_base"
+	RBaseEmitter   ValueKey = "r_base_emitter"
+	RGate          ValueKey = "r_gate"
+	RPulldown      ValueKey = "r_pulldown"
+	RPullup        ValueKey = "r_pullup"
+	RSeries        ValueKey = "r_series"
+	RSnubber       ValueKey = "r_snubber"
+	CSnubber       ValueKey = "c_snubber"
+	IPin           ValueKey = "i_pin"
+	IBase          ValueKey = "i_base"
+	IHold          ValueKey = "i_hold"
+	ForcedBeta     ValueKey = "forced_beta"
+	VGateDrive     ValueKey = "v_gate_drive"
+	VOn            ValueKey = "v_on"
+	ROn            ValueKey = "r_on"
+	IOn            ValueKey = "i_on"
+	IOff           ValueKey = "i_off"
+	IPeak          ValueKey = "i_peak"
+	IRipple        ValueKey = "i_ripple"
+	POn            ValueKey = "p_on"
+	PSwitching     ValueKey = "p_switching"
+	PTotal         ValueKey = "p_total"
+	TJunction      ValueKey = "t_junction"
+	TStuckOn       ValueKey = "t_stuck_on"
+	TCoil          ValueKey = "t_coil"
+	HeatsinkRth    ValueKey = "heatsink_rth"
+	FPWMMax        ValueKey = "f_pwm_max"
+	VPeakOff       ValueKey = "v_peak_off"
+	VPinMax        ValueKey = "v_pin_max"
+	VControlReset  ValueKey = "v_control_reset"
+	TDecay         ValueKey = "t_decay"
+	TRelease       ValueKey = "t_release"
+	ETurnoff       ValueKey = "e_turnoff"
+	PClamp         ValueKey = "p_clamp"
+	ContactLifeOps ValueKey = "contact_life"
+	LifeYears      ValueKey = "life_years"
+	VLoad          ValueKey = "v_load"
+	EnergyInrush   ValueKey = "energy_inrush"
+	TOn            ValueKey = "t_on"
+	TOff           ValueKey = "t_off"
+)

@@ -1,0 +1,189 @@
+package device
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// Constants of silicon.
+const (
+	// VBESlope is how a base-emitter voltage falls with heat, V/K (junction
+	// theory gives 2.1 mV/K at 0.65 V).
+	VBESlope = float64(catalog.BracketVBESlope)
+	// GainSlope is how current gain falls in the cold, per kelvin of the gain at
+	// the point's temperature; no credit above it (common practice, no source).
+	GainSlope = 0.005
+)
+
+// Gain is a guaranteed (and typical) current gain at a collector current.
+type Gain struct {
+	Base    design.Number // base current that is guaranteed to be enough, A
+	Typical design.Number // the same with typical gain
+	VCE     float64       // the VCE at which that gain is stated, V: a bound of the on voltage
+	HFE     float64       // the gain used, after temperature
+}
+
+// BaseCurrent is the base current, A, that is enough for collector current ic
+// at junction temperature t. Gain minima are interpolated log-log between
+// stated points; below the first the base current of that point is enough for
+// any smaller current; above the last nothing is guaranteed.
+func BaseCurrent(p *catalog.BJT, ic, t float64) (g Gain) {
+	var lo, hi *catalog.HFEPoint
+	for k := range p.HFE {
+		pt := &p.HFE[k]
+		if !pt.Min.Known() || !pt.IC.Known() || tjOf(pt.Tj) > Room {
+			continue
+		}
+		if float64(pt.IC.Value()) <= ic {
+			lo = pt
+			continue
+		}
+		hi = pt
+		break
+	}
+	typ := typicalGain(p, ic)
+	if typ > 0 {
+		g.Typical = design.Known(ic / typ)
+	}
+	switch {
+	case hi == nil && (lo == nil || float64(lo.IC.Value()) < ic*(1-1e-12)):
+		return g
+	case lo == nil: // below the first point
+		g.HFE = float64(hi.Min.Value()) * coldGain(hi, t)
+		g.Base = design.Known(float64(hi.IC.Value()) / g.HFE)
+		g.VCE = float64(hi.VCE.Or(0))
+	case hi == nil:
+		g.HFE = float64(lo.Min.Value()) * coldGain(lo, t)
+		g.Base, g.VCE = design.Known(ic/g.HFE), float64(lo.VCE.Or(0))
+	default:
+		i1, i2 := float64(lo.IC.Value()), float64(hi.IC.Value())
+		h1, h2 := float64(lo.Min.Value())*coldGain(lo, t), float64(hi.Min.Value())*coldGain(hi, t)
+		g.HFE = h1 * math.Pow(ic/i1, math.Log(h2/h1)/math.Log(i2/i1))
+		g.Base, g.VCE = design.Known(ic/g.HFE), math.Max(float64(lo.VCE.Or(0)), float64(hi.VCE.Or(0)))
+	}
+	return g
+}
+
+// coldGain is the factor on a gain point at junction temperature t.
+func coldGain(pt *catalog.HFEPoint, t float64) float64 {
+	return math.Max(0.05, 1+GainSlope*math.Min(0, t-tjOf(pt.Tj)))
+}
+
+// typicalGain is the typical gain of the nearest stated point, 0 without one.
+func typicalGain(p *catalog.BJT, ic float64) (h float64) {
+	for k := range p.HFE {
+		pt := &p.HFE[k]
+		if !pt.Typ.Known() {
+			continue
+		}
+		h = float64(pt.Typ.Value())
+		if float64(pt.IC.Or(0)) >= ic {
+			return h
+		}
+	}
+	return h
+}
+
+// SaturationPoint is a stated saturation voltage that may serve a current.
+type SaturationPoint struct {
+	Need float64 // base current at which it is guaranteed for the load's current, A
+	V    float64 // the voltage, V
+	Beta float64 // its forced gain
+}
+
+// SaturationPoints calls f with every stated saturation point with no less
+// collector current than ic: its voltage is guaranteed once the base gets ic
+// over its forced gain.
+func SaturationPoints(p *catalog.BJT, ic float64, f func(SaturationPoint)) {
+	for k := range p.VCESat {
+		pt := &p.VCESat[k]
+		if !pt.Max.Known() || float64(pt.IC.Or(0)) < ic*(1-1e-12) || pt.IB.Or(0) <= 0 {
+			continue
+		}
+		beta := float64(pt.IC.Value()) / float64(pt.IB.Value())
+		f(SaturationPoint{Need: ic / beta, V: float64(pt.Max.Value()), Beta: beta})
+	}
+}
+
+// TypicalSaturation is the typical saturation voltage at the next higher stated
+// current, V.
+func TypicalSaturation(p *catalog.BJT, ic float64) (v design.Number) {
+	for k := range p.VCESat {
+		pt := &p.VCESat[k]
+		if pt.Typ.Known() && float64(pt.IC.Or(0)) >= ic*(1-1e-12) && (!v.OK || float64(pt.Typ.Value()) < v.V) {
+			v = design.Known(float64(pt.Typ.Value()))
+		}
+	}
+	return v
+}
+
+// VBEMax is the greatest base-emitter voltage when on, V, at collector current
+// ic and junction temperature t: the figure stated at the next higher current.
+func VBEMax(p *catalog.BJT, ic, t float64) (v design.Number) {
+	at := math.Inf(1)
+	for k := range p.VBESat {
+		pt := &p.VBESat[k]
+		i := float64(pt.IC.Or(0))
+		if !pt.Max.Known() || i < ic*(1-1e-12) || i > at {
+			continue
+		}
+		m := float64(pt.Max.Value()) - VBESlope*(t-tjOf(pt.Tj))
+		if i < at || m > v.V {
+			at, v = i, design.Known(m)
+		}
+	}
+	return v
+}
+
+// VBEOnMin is the base-emitter voltage, V, under which a transistor is off at
+// junction temperature t (bracket 0.5 V at 25 C, -2 mV/K).
+func VBEOnMin(p *catalog.BJT, t float64) float64 {
+	return float64(p.VBEOnMin.Or(catalog.BracketVBEOnMinOf(p.Darlington != nil && *p.Darlington))) - VBESlope*(t-Room)
+}
+
+// CollectorLeakage is the guaranteed off-state collector current, A, at v and
+// junction temperature t, with the base held under its on voltage: i_cbo where
+// stated, else i_ceo. Stairs in both.
+func CollectorLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
+	for k := range p.ICBOMax {
+		pt := &p.ICBOMax[k]
+		i = leakStair(i, float64(pt.VCB.Or(0)), tjOf(pt.Tj), float64(pt.Max.Or(0)), pt.Max.Known(), v, t)
+	}
+	for k := range p.ICEOMax {
+		pt := &p.ICEOMax[k]
+		i = leakStair(i, float64(pt.VCE.Or(0)), tjOf(pt.Tj), float64(pt.Max.Or(0)), pt.Max.Known(), v, t)
+	}
+	return i
+}
+
+// BaseLeakage is the collector-base leakage that flows into the base resistor,
+// A: stated, else unknown.
+func BaseLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
+	for k := range p.ICBOMax {
+		pt := &p.ICBOMax[k]
+		i = leakStair(i, float64(pt.VCB.Or(0)), tjOf(pt.Tj), float64(pt.Max.Or(0)), pt.Max.Known(), v, t)
+	}
+	return i
+}
+
+// SwitchingTimes are a bipolar's longest turn-on and turn-off times, s, with
+// base currents ib1 and ib2 at collector current ic. The stated times hold at
+// their own base currents; with more base current than the stated forced gain,
+// or less to turn it off, storage and fall scale with the stored charge over
+// the current that removes it (charge control; an upper bound). Unknown when
+// the collector current is above the stated one.
+func SwitchingTimes(p *catalog.BJT, ic, ib1, ib2 float64) (on, off, fall design.Number) {
+	s := p.Switching
+	if s == nil || ib2 <= 0 || ib1 <= 0 || ic > float64(s.IC.Or(0))*(1+1e-12) {
+		return on, off, fall
+	}
+	slower := math.Max(1, float64(s.IB1.Value())/ib1)
+	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * slower)
+	stored := math.Max(1, ib1/float64(s.IB1.Value())) * math.Max(1, float64(s.IB2.Value())/ib2)
+	f := float64(s.Tf.Value()) * math.Max(1, float64(s.IB2.Value())/ib2)
+	off = design.Known(float64(s.Ts.Value())*stored + f)
+	fall = design.Known(f)
+	return on, off, fall
+}

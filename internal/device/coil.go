@@ -1,0 +1,158 @@
+package device
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+const (
+	// copperZero is the temperature, degrees Celsius below zero, at which copper's
+	// straight line of resistance meets zero (IEC 60028; relay makers' notes).
+	copperZero = 234.5
+	// coilStated is the temperature that figures of a load are stated at.
+	coilStated = 20.0
+)
+
+// copper is the resistance of copper at t over that at tref.
+func copper(t, tref float64) float64 { return (copperZero + t) / (copperZero + tref) }
+
+// CoilRef is the temperature, degrees Celsius, at which the coil's resistance
+// and its operate and release voltages are stated.
+func CoilRef(r *catalog.Relay) float64 {
+	if r.RCoil == nil {
+		return coilStated
+	}
+	return float64(r.RCoil.T.Or(coilStated))
+}
+
+// CoilResistance is the resistance, ohm, of the coil at t degrees Celsius: least,
+// nominal and greatest. Copper: R*(234.5 + t)/(234.5 + t_ref). All are unknown
+// where the part states no resistance.
+func CoilResistance(r *catalog.Relay, t float64) (least, nominal, greatest design.Number) {
+	if r.RCoil == nil || !r.RCoil.Nominal.Known() {
+		return
+	}
+	n := float64(r.RCoil.Nominal.Value()) * copper(t, CoilRef(r))
+	tol := float64(r.RCoil.Tolerance.Or(0))
+	return design.Known(n * (1 - tol)), design.Known(n), design.Known(n * (1 + tol))
+}
+
+// PickUp is the voltage, V, that a coil at t degrees Celsius needs to operate:
+// the pick-up current does not change, so the voltage rises with the
+// resistance, must_operate*v_coil*(234.5 + t)/(234.5 + t_ref).
+func PickUp(r *catalog.Relay, t float64) design.Number {
+	ratio, ok := r.MustOperate.Get()
+	if !ok || !r.VCoil.Known() {
+		return design.Number{}
+	}
+	return design.Known(float64(ratio) * float64(r.VCoil.Value()) * copper(t, CoilRef(r)))
+}
+
+// MustRelease is the voltage, V, at which a coil at its stated temperature is
+// guaranteed to have let go.
+func MustRelease(r *catalog.Relay) design.Number {
+	ratio, ok := r.MustRelease.Get()
+	if !ok || !r.VCoil.Known() {
+		return design.Number{}
+	}
+	return design.Known(float64(ratio) * float64(r.VCoil.Value()))
+}
+
+// CoilVoltageMax is the highest voltage, V, that the coil bears in air at ta
+// degrees Celsius, by stairs: the figure of the next higher stated ambient, none
+// past the last. A part that states none gets 105 % of its nominal voltage
+// (common practice), as a fallback.
+func CoilVoltageMax(r *catalog.Relay, ta float64) (v design.Number, fallback bool) {
+	nominal := float64(r.VCoil.Or(0))
+	if len(r.VCoilMax) == 0 {
+		return design.Known(nominal * float64(catalog.BracketVCoilMax)), true
+	}
+	for k := range r.VCoilMax {
+		p := &r.VCoilMax[k]
+		if !p.Max.Known() || !p.Ta.Known() || !design.AtMost(ta, float64(p.Ta.Value())) {
+			continue
+		}
+		if x := nominal * float64(p.Max.Value()); !v.OK || x > v.V {
+			v = design.Known(x)
+		}
+	}
+	return v, false
+}
+
+// CoilTemperatureMax is the highest temperature of the winding, degrees Celsius;
+// 105 C (common practice) where the part states none.
+func CoilTemperatureMax(r *catalog.Relay) (t float64, fallback bool) {
+	if v, ok := r.TCoilMax.Get(); ok {
+		return float64(v), false
+	}
+	return float64(catalog.BracketTCoilMax), true
+}
+
+// CoilDemand is what the contact side leaves to the coil and its driver.
+type CoilDemand struct {
+	Rail          job.Rail
+	ReleaseWithin design.Number // s, for coil and armature; unknown: not judged
+}
+
+// CoilLoad is the coil of a relay as a load of kind coil on a rail, so that a
+// driver is designed for it as for any other. The job's load says how often and
+// how it is switched. A load's figures hold at 20 C, so resistance and operate
+// voltage are brought there from the part's own temperature; ratios are of the
+// rail's nominal voltage. The armature is taken to have left when the current of
+// the least coil has come down to its must-release voltage.
+func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
+	rail := d.Rail
+	vn := float64(rail.Nom)
+	l := job.Load{
+		Name: of.Name, Kind: job.Coil, Rail: rail, Inductive: true, ToleranceL: 0,
+		Inrush: job.Figure[q.Ratio]{Value: 1, Known: true, Field: "load.inrush_factor"},
+		Side:   "any", Mode: of.Mode, PWMFrequency: of.PWMFrequency, Period: of.Period,
+		Rate: of.Rate, RateAssumed: of.RateAssumed, Duty: of.Duty, DutyMin: of.DutyMin, DutyMax: of.DutyMax, DutyEnforced: of.DutyEnforced,
+		Unpowered: of.Unpowered, Quantity: 1, OperationsPerYear: of.OperationsPerYear, CopperArea: of.CopperArea,
+		OvervoltageCategory: of.OvervoltageCategory, PollutionDegree: of.PollutionDegree, MaterialGroup: of.MaterialGroup,
+		WireArea: of.WireArea,
+	}
+	_, nominal, _ := CoilResistance(r, coilStated)
+	if nominal.OK && nominal.V > 0 {
+		l.R, l.Current = q.Some(q.Ohm(nominal.V)), q.Amp(vn/nominal.V)
+	}
+	if r.RCoil != nil {
+		l.Tolerance = r.RCoil.Tolerance.Or(0)
+	}
+	if h, ok := r.LCoilMax.Get(); ok {
+		l.L = q.Some(h)
+	}
+	coilFigures(r, &l, vn)
+	if w := d.ReleaseWithin; w.OK {
+		l.ReleaseWithin = q.Some(q.Second(math.Max(w.V, 0)))
+	}
+	if r.TimeMax != nil && r.TimeMax.Release.Known() {
+		l.MechRelease = r.TimeMax.Release
+	}
+	return l
+}
+
+// coilFigures fills what the relay guarantees about operating and releasing.
+func coilFigures(r *catalog.Relay, l *job.Load, vn float64) {
+	at20 := copper(coilStated, CoilRef(r))
+	if v := PickUp(r, coilStated); v.OK && vn > 0 {
+		l.MustOperate = job.Figure[q.Ratio]{Value: q.Ratio(v.V / vn), Known: true, Easy: q.Ratio(v.V / vn), Field: "must_operate_max"}
+	}
+	if v := MustRelease(r); v.OK && vn > 0 {
+		ratio := q.Ratio(v.V * at20 / vn)
+		l.MustRelease = job.Figure[q.Ratio]{Value: ratio, Known: true, Easy: ratio, Field: "must_release_min"}
+		least, _, greatest := CoilResistance(r, CoilRef(r))
+		if least.OK && least.V > 0 {
+			l.ReleaseCurrent = q.Some(q.Amp(v.V / least.V))
+			off := q.Amp(v.V / greatest.V)
+			l.OffCurrent = job.Figure[q.Amp]{Value: off, Known: true, Easy: off, Field: "must_release_min"}
+		}
+	}
+	if th, ok := r.RthCoil.Get(); ok {
+		l.RthCoil = job.Figure[q.KelvinPerWatt]{Value: th, Known: true, Easy: th, Field: "r_th_coil_max"}
+	}
+}

@@ -1,0 +1,208 @@
+// Package engine assesses every design of a job, details one, and arranges the
+// answer. It knows no topology, does no input or output, holds no globals and
+// reads no clock.
+package engine
+
+import (
+	"context"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+)
+
+// Input is what every question is about. None of it is changed.
+type Input struct {
+	Job     *job.Job
+	Catalog *catalog.Catalog
+	Policy  *catalog.Policy
+}
+
+// Options of Assess. They never change an answer.
+type Options struct {
+	Workers int // 0: one per core
+}
+
+// Limit names the check that runs out first.
+type Limit struct {
+	ID    design.CheckID
+	Stage design.Stage
+}
+
+// Row is one design in short: the projection of its detail.
+type Row struct {
+	Key, Part, Title, Topology, Variant string
+	Kind                                catalog.Kind
+	Package                             string
+	Mount                               string
+	Side                                string // low, high, any
+	Isolated                            bool
+	Stock                               int // -1: unknown
+	Stocked                             bool
+	Verdict                             design.Verdict
+	Headroom                            design.Number
+	Limiting                            *Limit
+	Cost                                design.Money
+	Heat                                design.Number // p_total, W
+	Parts                               int           // pieces in the bill of materials
+	TurnOff                             design.Number // t_release, else t_decay, s
+	Built                               bool
+	Frontier                            bool // on the cost-headroom frontier of what fits
+}
+
+// NotServed is a switch that no topology can use for the load.
+type NotServed struct{ Part, Topology, Why string }
+
+// LoadResult is the answer for one load.
+type LoadResult struct {
+	Name      string
+	Assumed   []job.Assumed
+	Cautions  []job.Caution
+	Rows      []Row // ranked by cost: Arrange orders otherwise
+	NotServed []NotServed
+}
+
+// Result is the answer for a job. It holds the digests of what it was asked.
+type Result struct {
+	CatalogDigest, JobDigest, Policy string
+	Loads                            []LoadResult
+}
+
+// AllFit reports whether every load has a design that fits: for a load as
+// built, the built one.
+func (r *Result) AllFit() bool {
+	for i := range r.Loads {
+		rows := r.Loads[i].Rows
+		fits, built := false, false
+		for j := range rows {
+			if rows[j].Built {
+				built = true
+				fits = rows[j].Verdict == design.Fits
+				break
+			}
+			fits = fits || rows[j].Verdict == design.Fits
+		}
+		_ = built
+		if !fits {
+			return false
+		}
+	}
+	return true
+}
+
+// FixKind is a job edit, a part or a value.
+type FixKind string
+
+// The kinds of fix.
+const (
+	FixJob   FixKind = "job"
+	FixPart  FixKind = "part"
+	FixValue FixKind = "value"
+)
+
+// Fix is a change after which the check was seen to fit, by running again.
+type Fix struct {
+	Kind      FixKind
+	Field     string // "load.current", "environment.ambient_max", "clamp", "r_base"
+	From      string // as text with unit, exact
+	To        string
+	Value     float64 // SI, 0 for a part
+	Unit      design.Unit
+	ThenFails []design.CheckID // other checks that fail with it
+}
+
+// Missing is a figure that a data sheet must give, and what would suffice.
+type Missing struct {
+	Figure string
+	Check  design.CheckID
+	Stage  design.Stage
+	Op     string // "<=" or ">="; "" where no value alone suffices
+	Value  float64
+	Unit   design.Unit
+}
+
+// Promise is a guaranteed figure the verdict rests on, with the value at which
+// the verdict changes.
+type Promise struct {
+	Figure    string
+	AtMost    bool // else at least
+	Value     float64
+	Unit      design.Unit
+	Condition string // "stated at 4.5 V or less"
+	Check     design.CheckID
+	Stage     design.Stage
+}
+
+// LoadFactor is the multiple of the load current at which the stage as built
+// first stops fitting.
+type LoadFactor struct {
+	Value float64
+	Check design.CheckID
+	Stage design.Stage
+}
+
+// Detailed is one design with everything solved for it.
+type Detailed struct {
+	Row      Row
+	Design   *design.Design
+	Load     LoadResult // without rows
+	Fixes    [][]Fix    // beside Design.Checks
+	Missing  []Missing  // most decisive first
+	Factor   *LoadFactor
+	Promises []Promise
+}
+
+// Order is a criterion to rank by.
+type Order string
+
+// The orders.
+const (
+	ByCost     Order = "cost"
+	ByHeadroom Order = "headroom"
+	ByHeat     Order = "heat"
+	ByParts    Order = "parts"
+	BySpeed    Order = "turn-off"
+)
+
+// View is how a result is looked at: order and filters. The zero View shows
+// everything by cost.
+type View struct {
+	Order    Order
+	Kind     catalog.Kind // "": any
+	Side     string
+	Mount    string
+	Package  string
+	Isolated bool // only isolated
+	InStock  bool // only stock above zero or stocked
+	MaxCost  design.Number
+	Text     string // every word must be in part, title or topology
+	HideOver bool
+}
+
+// Hidden is how many rows one filter hides by itself.
+type Hidden struct {
+	Filter string
+	Count  int
+}
+
+// Arranged is a view of one load's rows.
+type Arranged struct {
+	Rows   []Row
+	Hidden []Hidden
+	Total  int // rows before filters
+}
+
+// Assess makes a row of every design of the job. A cancelled call returns the
+// context's error and no rows. The bytes do not depend on the order of the
+// catalogue or loads, nor on Workers.
+func Assess(ctx context.Context, in *Input, opt Options) (*Result, error) {
+	panic("skeleton")
+}
+
+// Detail makes one design again with checks, fixes, load factor and promises.
+func Detail(ctx context.Context, in *Input, key string) (*Detailed, error) {
+	panic("skeleton")
+}
+
+// Arrange orders and filters rows; no physics.
+func Arrange(rows []Row, view View) Arranged { panic("skeleton") }

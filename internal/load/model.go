@@ -1,0 +1,329 @@
+// Package load works out a load at its corners: what it draws, cold and hot, at
+// the highest and the lowest rail, when it starts and when it is switched off.
+// Numbers are SI (degrees Celsius for temperatures). The load current is taken
+// with no drop in the stage, a bound on the safe side.
+package load
+
+import (
+	"math"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+const (
+	// copperZero is the temperature at which the resistance of copper would
+	// vanish, extrapolated: R(T) = R(20)*(234.5 + T)/254.5 (IEC 60028 as used in
+	// IEC 61810-1 and in relay makers' notes).
+	copperZero = 234.5
+	refTemp    = 20.0
+	// lampVoltageExponent of a filament's current, I ~ V^0.55 (common practice, no source).
+	lampVoltageExponent = 0.55
+	// lampTau of the pulse I*(1 + 14*exp(-t/15 ms)) (common practice, no source).
+	lampTau = 15e-3
+	// windingRise is how much hotter than the air a solenoid's winding may run,
+	// for its least current only (common practice, no source).
+	windingRise = 80.0
+	// copperResistivity at 20 C, ohm*m (IEC 60028).
+	copperResistivity = 17.241e-9
+)
+
+// CopperRatio is R(t)/R(20 C) of copper.
+func CopperRatio(t float64) float64 { return (copperZero + t) / (copperZero + refTemp) }
+
+// PulseShape is how an inrush runs in time.
+type PulseShape uint8
+
+// The shapes.
+const (
+	NoPulse     PulseShape = iota
+	Rectangle              // Peak for T
+	Decay                  // Steady + (Peak - Steady)*exp(-t/T)
+	ForEver                // Peak without end: a jammed motor
+	UnknownTime            // a peak whose length nobody stated
+)
+
+// Pulse is an inrush at its worst corner.
+type Pulse struct {
+	Shape  PulseShape
+	Peak   float64 // A
+	T      float64 // s: length of a rectangle, time constant of a decay
+	Steady float64 // A, what a decay ends at
+	I2t    float64 // A2s of the pulse above steady, infinite shapes excluded
+}
+
+// Model is one load worked out at every corner. It is never changed once made.
+type Model struct {
+	job.Load
+	Ambient job.Environment
+
+	VMin, VNom, VMax float64 // the rail, V (AC: RMS)
+	TMin, TMax       float64 // air at the parts: least, and greatest with the enclosure
+
+	INom float64 // nominal rail, 20 C
+	IMax float64 // V+ Q+ A-: highest rail, least resistance, just started cold
+	IHot float64 // V+ Q+ A+: started at the hottest air, for heat
+	ILow float64 // V- Q+ A-: lowest rail, greatest draw, for the drop
+	IMin float64 // V- Q- : least steady current
+
+	RMin float64 // winding or load resistance that goes with IMax; 0 where the law is not V/R
+	RMax float64 // greatest, hot
+
+	LMin, LMax design.Number
+
+	Pulse       Pulse // at V+ Q-(resistance) A-
+	PulseHot    Pulse // at A+, for heat
+	PeakKnown   bool  // false: a capacitor without esr, a short factor without source
+	PeakAssumed bool  // the inrush is assumed for its kind
+	HasInrush   bool  // factor over 1, stall, capacitor
+
+	RWire      float64       // out and back, hottest, ohm
+	RSeries    design.Number // led, designed: the chosen resistor
+	RSeriesTol float64
+
+	DutyHeat     float64 // what heat believes: duty if hardware enforces it, else duty_max
+	Frequency    float64 // of pwm, else 0
+	OpsPerSecond float64
+
+	// Memo holds what an upper layer worked out once for this load.
+	Memo any
+}
+
+// New works a load out. ledResistor picks the series resistor of a bare LED
+// from the resistance that gives its nominal current, and says its tolerance.
+func New(l *job.Load, env job.Environment, ledResistor func(ohms float64) (r, tol float64)) *Model {
+	m := &Model{Load: *l, Ambient: env,
+		VMin: float64(l.Rail.Min), VNom: float64(l.Rail.Nom), VMax: float64(l.Rail.Max),
+		TMin: float64(env.AmbientMin), TMax: float64(env.PartsMax),
+		INom: float64(l.Current), OpsPerSecond: float64(l.Rate),
+	}
+	if l.Mode == "pwm" {
+		m.Frequency = float64(l.PWMFrequency)
+	}
+	m.DutyHeat = float64(l.DutyMax)
+	if l.DutyEnforced {
+		m.DutyHeat = float64(l.Duty)
+	}
+	m.wire()
+	m.steady(ledResistor)
+	m.inductance()
+	m.inrush()
+	return m
+}
+
+func (m *Model) wire() {
+	if a := float64(m.WireArea); a > 0 {
+		m.RWire = 2 * float64(m.WireLength) * copperResistivity * CopperRatio(m.TMax) / a
+	}
+}
+
+func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
+	tol, i := float64(m.Tolerance), m.INom
+	ratio := func(v float64) float64 { return v / m.VNom }
+	switch m.Kind {
+	case job.Resistive, job.ACResistive:
+		m.ohmic(tol, 1, 1, 1)
+	case job.Solenoid, job.Coil:
+		m.ohmic(tol, CopperRatio(m.TMin), CopperRatio(m.TMax), CopperRatio(m.TMax+windingRise))
+	case job.LED:
+		m.led(tol, ledResistor)
+	case job.Electronic, job.ACSupply:
+		p := i * m.VNom
+		m.IMax, m.IMin = p*(1+tol)/m.VMin, p*(1-tol)/m.VMax
+		m.IHot, m.ILow = m.IMax, m.IMax
+	case job.Lamp, job.ACLamp:
+		at := func(v float64) float64 { return i * math.Pow(ratio(v), lampVoltageExponent) }
+		m.IMax, m.ILow, m.IMin = at(m.VMax)*(1+tol), at(m.VMin)*(1+tol), at(m.VMin)*(1-tol)
+		m.IHot = m.IMax
+	case job.Signal, job.LogicInput:
+		m.IMax, m.IHot, m.ILow, m.IMin = i*(1+tol), i*(1+tol), i*(1+tol), i*(1-tol)
+	default: // motor, capacitive, the other AC kinds: I*V/Vn
+		m.IMax, m.ILow, m.IMin = i*ratio(m.VMax)*(1+tol), i*ratio(m.VMin)*(1+tol), i*ratio(m.VMin)*(1-tol)
+		m.IHot = m.IMax
+	}
+}
+
+// ohmic fills the currents of a V/R load: cold, hot and hottest are the
+// resistance ratios to 20 C.
+func (m *Model) ohmic(tol, cold, hot, hottest float64) {
+	r := m.VNom / m.INom
+	if v, ok := m.R.Get(); ok {
+		r = float64(v)
+	}
+	m.RMin, m.RMax = r*(1-tol)*cold, r*(1+tol)*hottest
+	m.IMax, m.ILow = m.VMax/m.RMin, m.VMin/m.RMin
+	m.IHot = m.VMax / (r * (1 - tol) * hot)
+	m.IMin = m.VMin / m.RMax
+}
+
+func (m *Model) led(tol float64, resistor func(float64) (float64, float64)) {
+	vf := float64(m.Vf)
+	if !m.VfDesigned {
+		span := m.VNom - vf
+		at := func(v, s float64) float64 { return math.Max(0, m.INom*s*(v-vf)/span) }
+		m.IMax, m.ILow, m.IMin = at(m.VMax, 1+tol), at(m.VMin, 1+tol), at(m.VMin, 1-tol)
+		m.IHot = m.IMax
+		return
+	}
+	const vfSpread = 0.1
+	r, rtol := resistor((m.VNom - vf) / m.INom)
+	m.RSeries, m.RSeriesTol = design.Known(r), rtol
+	at := func(v, f, rt float64) float64 { return math.Max(0, (v-vf*f)/(r*rt)) }
+	m.IMax, m.ILow, m.IMin = at(m.VMax, 1-vfSpread, 1-rtol), at(m.VMin, 1-vfSpread, 1-rtol), at(m.VMin, 1+vfSpread, 1+rtol)
+	m.IHot = m.IMax
+}
+
+func (m *Model) inductance() {
+	l, ok := m.L.Get()
+	if !ok {
+		return
+	}
+	t := float64(m.ToleranceL)
+	m.LMin, m.LMax = design.Known(float64(l)*(1-t)), design.Known(float64(l)*(1+t))
+}
+
+func (m *Model) inrush() {
+	m.PeakKnown = !m.InrushShort
+	switch m.Kind {
+	case job.Motor:
+		m.stall()
+		return
+	case job.Capacitive:
+		m.charge()
+		return
+	}
+	if i, ok := m.InrushCurrent.Get(); ok {
+		m.HasInrush = float64(i) > m.IMax
+		m.Pulse = m.timed(float64(i))
+	} else if f := float64(m.Inrush.Value); m.Inrush.Known && f > 1 {
+		m.HasInrush, m.PeakAssumed = true, m.Inrush.Assumed
+		peak := f * m.IMax
+		if m.Kind == job.ACLamp || m.Rail.AC {
+			peak *= math.Sqrt2 // factors of RMS give a peak (AC)
+		}
+		m.Pulse = m.timed(peak)
+	}
+	m.PulseHot = m.Pulse
+	if !m.HasInrush {
+		m.Pulse, m.PulseHot = Pulse{}, Pulse{}
+	}
+}
+
+func (m *Model) timed(peak float64) Pulse {
+	if t, ok := m.InrushTime.Get(); ok {
+		return Pulse{Shape: Rectangle, Peak: peak, T: float64(t), Steady: m.IMax, I2t: peak * peak * float64(t)}
+	}
+	if m.Kind == job.Lamp {
+		extra := math.Max(0, peak-m.IMax)
+		// integral of (s + e*exp(-t/T))^2 - s^2
+		return Pulse{Shape: Decay, Peak: peak, T: lampTau, Steady: m.IMax, I2t: 2*m.IMax*extra*lampTau + extra*extra*lampTau/2}
+	}
+	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.IMax}
+}
+
+// stall is a motor's start: the stall current at the highest rail, winding
+// cold, until stall_time, else for ever.
+func (m *Model) stall() {
+	tol := float64(m.Tolerance)
+	at := func(t float64) float64 {
+		if r, ok := m.WindingR.Get(); ok {
+			return m.VMax / (float64(r) * (1 - tol) * CopperRatio(t))
+		}
+		if i, ok := m.StallCurrent.Get(); ok {
+			return float64(i) * m.VMax / m.VNom * (1 + tol) / CopperRatio(t)
+		}
+		if i, ok := m.InrushCurrent.Get(); ok {
+			return float64(i)
+		}
+		return float64(m.Inrush.Value) * m.IMax
+	}
+	_, hasR := m.WindingR.Get()
+	_, hasS := m.StallCurrent.Get()
+	_, hasI := m.InrushCurrent.Get()
+	m.PeakAssumed = !hasR && !hasS && !hasI && m.Inrush.Assumed
+	shape, length := ForEver, 0.0
+	if t, ok := m.StallTime.Get(); ok {
+		shape, length = Rectangle, float64(t)
+	} else if t, ok := m.InrushTime.Get(); ok {
+		shape, length = Rectangle, float64(t)
+	}
+	m.Pulse = Pulse{Shape: shape, Peak: math.Max(at(m.TMin), m.IMax), T: length, Steady: m.IMax}
+	m.PulseHot = Pulse{Shape: shape, Peak: math.Max(at(m.TMax), m.IHot), T: length, Steady: m.IHot}
+	m.Pulse.I2t = m.Pulse.Peak * m.Pulse.Peak * length
+	m.HasInrush = m.Pulse.Peak > m.IMax
+	m.RMin = m.VMax / m.Pulse.Peak // what limits the current of its winding
+}
+
+// charge is a capacitor through its own series resistance and the wires, the
+// least resistance of the loop.
+func (m *Model) charge() {
+	m.HasInrush = true
+	c := float64(m.C.Or(0))
+	if i, ok := m.InrushCurrent.Get(); ok {
+		m.Pulse = m.timed(float64(i))
+		if m.Pulse.Shape == UnknownTime {
+			m.Pulse = Pulse{Shape: Decay, Peak: float64(i), T: c * m.VMax / float64(i), Steady: m.IMax}
+			m.Pulse.I2t = float64(i) * float64(i) * m.Pulse.T / 2
+		}
+		m.PulseHot = m.Pulse
+		return
+	}
+	esr, ok := m.ESR.Get()
+	r := float64(esr) * (1 - float64(m.Tolerance))
+	if !ok || r <= 0 {
+		m.PeakKnown = false
+		m.Pulse = Pulse{Shape: UnknownTime, Peak: m.IMax, Steady: m.IMax}
+		m.PulseHot = m.Pulse
+		return
+	}
+	peak := m.VMax/r + m.IMax
+	cmax := c * (1 + float64(m.Tolerance))
+	m.Pulse = Pulse{Shape: Decay, Peak: peak, T: r * cmax, Steady: m.IMax}
+	m.Pulse.I2t = m.VMax * m.VMax / r * cmax / 2
+	m.PulseHot = m.Pulse
+}
+
+// PeakCurrent is the greatest current of the load, steady or inrush, A.
+func (m *Model) PeakCurrent() float64 {
+	if m.HasInrush {
+		return math.Max(m.Pulse.Peak, m.IMax)
+	}
+	return m.IMax
+}
+
+// ReleaseAt is the current at which the armature leaves: stated, else 10 % of
+// nominal (common practice, no source), A.
+func (m *Model) ReleaseAt() float64 { return float64(m.ReleaseCurrent.Or(q.Amp(0.1 * m.INom))) }
+
+// EasyPeak is the peak with an assumed inrush at its easy end, 1.
+func (m *Model) EasyPeak() design.Number {
+	if !m.PeakAssumed {
+		return design.Number{}
+	}
+	return design.Known(m.IMax)
+}
+
+// InrushField is the key that would settle an assumed inrush.
+func (m *Model) InrushField() string {
+	switch m.Kind {
+	case job.Motor:
+		return "load.stall_current"
+	case job.Lamp:
+		return "load.cold_ratio"
+	case job.Capacitive:
+		return "load.esr"
+	}
+	return "load.inrush_factor"
+}
+
+// LeastCurrent is the least steady current of an LED load with drop volts lost
+// in the stage at the lowest rail, A.
+func (m *Model) LeastCurrent(drop float64) float64 {
+	vf := float64(m.Vf)
+	if m.VfDesigned {
+		const vfSpread = 0.1
+		return math.Max(0, (m.VMin-drop-vf*(1+vfSpread))/(m.RSeries.V*(1+m.RSeriesTol)))
+	}
+	return math.Max(0, m.INom*(1-float64(m.Tolerance))*(m.VMin-drop-vf)/(m.VNom-vf))
+}

@@ -1,0 +1,547 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/drawing"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/quantity"
+)
+
+// SheetOptions are how a sheet is told. They never change what it says.
+type SheetOptions struct {
+	ASCII bool // the picture in plain ASCII
+}
+
+// Sheet tells one design in full.
+func Sheet(in *engine.Input, det *engine.Detailed, o SheetOptions) *Doc {
+	t := &teller{Doc: &Doc{}, in: in, det: det, d: det.Design, load: loadOf(in.Job, det.Design.Load)}
+	t.head()
+	t.job()
+	t.assumed()
+	t.circuit(o.ASCII)
+	t.values()
+	t.bill()
+	t.checks()
+	t.notApplicable()
+	t.loadFactor()
+	t.promises()
+	t.missing()
+	t.cautions()
+	t.failState()
+	t.limits()
+	return t.Doc
+}
+
+type teller struct {
+	*Doc
+	in   *engine.Input
+	det  *engine.Detailed
+	d    *design.Design
+	load *job.Load // nil: unknown
+}
+
+func loadOf(j *job.Job, name string) *job.Load {
+	if j == nil {
+		return nil
+	}
+	for i := range j.Loads {
+		if j.Loads[i].Name == name {
+			return &j.Loads[i]
+		}
+	}
+	return nil
+}
+
+func (t *teller) policy() string {
+	if t.in.Policy == nil {
+		return ""
+	}
+	return t.in.Policy.Name
+}
+
+func (t *teller) head() {
+	d := t.d
+	t.Title = fmt.Sprintf("%s: %s as %s", d.Load, d.Part, d.Topology)
+	if d.Variant != "" {
+		t.Title += " (" + d.Variant + ")"
+	}
+	t.sub(verdictText(d.Verdict, t.policy())+": "+lowerFirst(t.summary()), markOf(d.Verdict))
+	if n := len(t.cautionTexts()); n > 0 {
+		t.para(fmt.Sprintf("! %s, in full below under Cautions.", count(n, "caution")))
+	}
+}
+
+// summary says in a sentence what the verdict rests on.
+func (t *teller) summary() string {
+	d := t.d
+	limit := ""
+	if d.Limiting >= 0 {
+		c := &d.Checks[d.Limiting]
+		limit = checkTitle(c.ID, c.Stage)
+	}
+	switch {
+	case d.Verdict == design.Fits && d.Headroom.OK:
+		return fmt.Sprintf("Headroom %s; %s runs out first.", Headroom(d.Headroom), limit)
+	case d.Verdict == design.Fits:
+		return "Every check fits."
+	case d.Verdict == design.Tight:
+		return fmt.Sprintf("Inside the ratings, but short of the margin of policy %s: headroom %s; %s runs out first.", t.policy(), Headroom(d.Headroom), limit)
+	case d.Verdict == design.Unproven:
+		return "Nothing says that it fails, and not everything is guaranteed: " + t.namesOf(design.Unproven) + "."
+	default:
+		return "It would fail: " + t.namesOf(design.Over) + "."
+	}
+}
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+func (t *teller) namesOf(v design.Verdict) string {
+	var names []string
+	for _, i := range Ordered(t.d) {
+		if c := &t.d.Checks[i]; c.Verdict == v {
+			names = append(names, checkTitle(c.ID, c.Stage))
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// Ordered lists the indexes of a design's checks: the limiting one first, then
+// the worst verdict, the least headroom and the order of the id list.
+func Ordered(d *design.Design) []int {
+	order := make([]int, len(d.Checks))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return compareChecks(&d.Checks[a], &d.Checks[b], a == d.Limiting, b == d.Limiting)
+	})
+	return order
+}
+
+func compareChecks(a, b *design.Check, aFirst, bFirst bool) int {
+	switch {
+	case aFirst != bFirst:
+		return sign(aFirst)
+	case a.Verdict != b.Verdict:
+		return int(b.Verdict) - int(a.Verdict)
+	case a.Headroom.OK != b.Headroom.OK:
+		return sign(a.Headroom.OK)
+	case a.Headroom.OK && a.Headroom.V != b.Headroom.V:
+		return sign(a.Headroom.V < b.Headroom.V)
+	case a.ID != b.ID:
+		return int(a.ID) - int(b.ID)
+	}
+	return int(a.Stage) - int(b.Stage)
+}
+
+func sign(first bool) int {
+	if first {
+		return -1
+	}
+	return 1
+}
+
+func (t *teller) job() {
+	j := t.in.Job
+	if j == nil {
+		return
+	}
+	t.heading("Job")
+	var facts []Fact
+	add := func(label, text string) {
+		if text != "" {
+			facts = append(facts, Fact{Label: label, Text: text})
+		}
+	}
+	add("job", j.Title)
+	if t.load != nil {
+		add("load", t.load.Name+": "+LoadText(t.load))
+		add("rail", RailText(&t.load.Rail))
+		add("use", useText(t.load))
+	}
+	add("pin", pinText(&j.Pin))
+	add("air", fmt.Sprintf("%s to %s, %s at the parts",
+		quantity.Show(j.Env.AmbientMin, digitsShown, quantity.Nearest),
+		quantity.Show(j.Env.AmbientMax, digitsShown, quantity.Nearest),
+		quantity.Show(j.Env.PartsMax, digitsShown, quantity.Nearest)))
+	if p := t.in.Policy; p != nil {
+		text := p.Name + ": " + p.Source
+		if p.FromMemory {
+			text += " (from memory)"
+		}
+		add("policy", text)
+	}
+	add("part", t.d.Part+": "+strings.TrimSpace(t.det.Row.Title))
+	add("figures of", t.d.PartSource)
+	t.facts(facts...)
+}
+
+func near[Q quantity.Quantity](v Q) string { return quantity.Show(v, digitsShown, quantity.Nearest) }
+
+// LoadText tells a load in a line: kind, current, what it stores.
+func LoadText(l *job.Load) string {
+	words := []string{string(l.Kind), near(l.Current)}
+	if v, ok := l.L.Get(); ok {
+		words = append(words, near(v))
+	} else if l.Inductive {
+		words = append(words, "inductance not stated")
+	}
+	if v, ok := l.C.Get(); ok {
+		words = append(words, near(v))
+	}
+	if l.Quantity > 1 {
+		words = append(words, count(l.Quantity, "stage"))
+	}
+	return strings.Join(words, ", ")
+}
+
+// RailText tells a rail in a line.
+func RailText(r *job.Rail) string {
+	text := fmt.Sprintf("%s nominal, %s to %s", near(r.Nom), near(r.Min), near(r.Max))
+	if r.Name != "" {
+		text = r.Name + ", " + text
+	}
+	if r.AC {
+		text += ", " + near(r.Frequency)
+	}
+	if r.Hazardous {
+		text += ", hazardous"
+	}
+	if !r.CommonPin {
+		text += ", not joined to the pin's ground"
+	}
+	return text
+}
+
+func useText(l *job.Load) string {
+	words := []string{l.Mode}
+	switch l.Mode {
+	case "pwm":
+		words = append(words, near(l.PWMFrequency))
+	case "cycle":
+		words = append(words, "period "+near(l.Period))
+	default:
+		words = append(words, quantity.Display(float64(l.Rate), l.Rate.Dimension().Unit(), digitsShown, quantity.Nearest))
+	}
+	if l.Side != "" && l.Side != "any" {
+		words = append(words, l.Side+" side")
+	}
+	if l.Unpowered != "" {
+		words = append(words, "unpowered logic: "+l.Unpowered)
+	}
+	if v, ok := l.ReleaseWithin.Get(); ok {
+		words = append(words, "release within "+near(v))
+	}
+	if v, ok := l.Life.Get(); ok {
+		words = append(words, "life "+near(v))
+	}
+	return strings.Join(words, ", ")
+}
+
+func pinText(p *job.Pin) string {
+	kind := "push-pull"
+	if p.OpenDrain {
+		kind = "open drain"
+	}
+	return fmt.Sprintf("%s supply, %s to %s, %s, sources %s, sinks %s, at most %s inside, at reset %s",
+		near(p.SupplyNom), near(p.SupplyMin), near(p.SupplyMax), kind, near(p.SourceMax), near(p.SinkMax), near(p.ROutMax), p.AtReset)
+}
+
+func (t *teller) assumed() {
+	var rows [][]string
+	if t.in.Job != nil {
+		for _, a := range t.in.Job.Assumed {
+			rows = append(rows, []string{a.Field, a.Value, a.Why})
+		}
+	}
+	for _, a := range t.det.Load.Assumed {
+		rows = append(rows, []string{a.Field, a.Value, a.Why})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	t.heading("Assumed")
+	t.para("Not stated in the job and taken for this kind of load; state what you know.")
+	t.table(&Table{Head: []string{"field", "value", "why"}, Rows: rows})
+}
+
+func (t *teller) circuit(ascii bool) {
+	if len(t.d.Elements) == 0 {
+		return
+	}
+	t.heading("Circuit")
+	t.add(Block{Pre: drawing.Text(t.d, ascii)})
+}
+
+func (t *teller) values() {
+	var rows [][]string
+	list := func(values []design.Value, prefix, note string) {
+		for _, v := range values {
+			text := ValueText(v.Key)
+			rows = append(rows, []string{prefix + string(v.Key), number(v.V, v.Unit, valueDirection(v.Key)), strings.TrimSpace(text + note)})
+		}
+	}
+	list(t.d.Values, "", "")
+	list(t.d.Nominal, "", " (nominal, for comparison)")
+	if t.d.Driver != nil {
+		list(t.d.Driver.Values, "driver.", "")
+	}
+	if len(rows) == 0 {
+		return
+	}
+	t.heading("Values")
+	t.table(&Table{Head: []string{"name", "value", "what"}, Rows: rows, Right: []bool{false, true, false}})
+}
+
+func (t *teller) bill() {
+	if len(t.d.BOM) == 0 {
+		return
+	}
+	t.heading("Bill of materials")
+	tab := &Table{Head: []string{"ref", "part", "count", "each", "line"}, Right: []bool{false, false, true, true, true}}
+	for _, l := range t.d.BOM {
+		line := design.Number{V: l.UnitPrice.V * float64(l.Count), OK: l.UnitPrice.OK}
+		tab.Rows = append(tab.Rows, []string{l.Ref, l.Part, strconv.Itoa(l.Count), amount(l.UnitPrice), amount(line)})
+	}
+	t.table(tab)
+	if t.d.Cost.Amount.OK {
+		t.para("Together " + money(t.d.Cost.Amount, t.d.Cost.Currency) + ", without the load and the logic board.")
+		return
+	}
+	t.para("The cost is unknown: no price for " + strings.Join(t.d.Cost.Missing, ", ") + ".")
+}
+
+func (t *teller) checks() {
+	t.heading("Checks")
+	t.para("Each compares what the job demands with what is guaranteed, in the worst corner. The one that runs out first stands first.")
+	for _, i := range Ordered(t.d) {
+		t.check(i)
+	}
+}
+
+func (t *teller) check(i int) {
+	c := &t.d.Checks[i]
+	verdict := verdictText(c.Verdict, "")
+	if typically(c) {
+		verdict += ", even typically"
+	}
+	title := verdict + ": " + checkTitle(c.ID, c.Stage)
+	if c.Headroom.OK {
+		title += ", headroom " + Headroom(c.Headroom)
+	}
+	if i == t.d.Limiting {
+		title += ", runs out first"
+	}
+	t.sub(title, markOf(c.Verdict))
+	t.facts(t.checkFacts(c, i)...)
+}
+
+func (t *teller) checkFacts(c *design.Check, i int) []Fact {
+	s := sidesOf(c)
+	facts := []Fact{{Label: "asks", Text: CheckQuestion(c.ID)}}
+	demand := s.stress + " demanded, " + s.rating + " guaranteed"
+	if c.Rating.OK && s.allowed != s.rating {
+		demand += ", " + s.allowed + " allowed"
+		if c.Temperature {
+			demand += " (" + quantity.Display(c.Below, "K", digitsShown, quantity.Nearest) + " below)"
+		} else if c.K != 0 && c.K != 1 {
+			demand += " (x " + quantity.DisplayPlain(c.K, digitsShown, quantity.Down) + ")"
+		}
+	}
+	facts = append(facts, Fact{Label: "numbers", Text: demand})
+	if est := estimateText(c); est != "" {
+		facts = append(facts, Fact{Label: "estimate", Text: est})
+	}
+	if c.Formula != "" {
+		symbols, numbers := Formula(c)
+		facts = append(facts, Fact{Label: "formula", Text: symbols, Code: true})
+		if numbers != symbols {
+			facts = append(facts, Fact{Label: "", Text: numbers, Code: true})
+		}
+	}
+	add := func(label, text string) {
+		if text != "" {
+			facts = append(facts, Fact{Label: label, Text: text})
+		}
+	}
+	add("because", c.Because)
+	add("corner", cornerText(c))
+	add("source", c.Source)
+	add("rests on", strings.Join(c.Figures(), ", "))
+	if i < len(t.det.Fixes) {
+		for _, f := range t.det.Fixes[i] {
+			add("fix", FixText(&f))
+		}
+	}
+	return facts
+}
+
+// estimateText says estimates that stand beside known sides.
+func estimateText(c *design.Check) string {
+	var words []string
+	say := func(what string, x, est design.Number) {
+		if est.OK && x.OK {
+			words = append(words, what+" about "+number(est.V, c.Unit, quantity.Nearest))
+		}
+	}
+	say("demanded", c.Stress, c.StressEstimate)
+	say("given", c.Rating, c.RatingEstimate)
+	return strings.Join(words, ", ")
+}
+
+// FixText tells a fix in a line.
+func FixText(f *engine.Fix) string {
+	text := ""
+	switch {
+	case f.From != "" && f.To != "":
+		text = fmt.Sprintf("%s: %s instead of %s", f.Field, f.To, f.From)
+	default:
+		text = fmt.Sprintf("%s: %s", f.Field, f.To)
+	}
+	switch f.Kind {
+	case engine.FixJob:
+		text = "in the job, " + text
+	case engine.FixPart:
+		text = "another part, " + text
+	case engine.FixValue:
+		text = "another value, " + text
+	}
+	if len(f.ThenFails) > 0 {
+		var ids []string
+		for _, id := range f.ThenFails {
+			ids = append(ids, id.String())
+		}
+		text += " (then fails: " + strings.Join(ids, ", ") + ")"
+	}
+	return text
+}
+
+func (t *teller) notApplicable() {
+	var rows [][]string
+	for _, n := range t.d.NA {
+		rows = append(rows, []string{checkTitle(n.ID, n.Stage), n.Why})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	t.heading("Not applicable")
+	t.table(&Table{Head: []string{"check", "why"}, Rows: rows})
+}
+
+func (t *teller) loadFactor() {
+	f := t.det.Factor
+	if f == nil {
+		return
+	}
+	t.heading("Load factor")
+	t.para(fmt.Sprintf("With every value as it is, this stage stops fitting at %s times the load's current; %s stops it.",
+		factor(f.Value), checkTitle(f.Check, f.Stage)))
+}
+
+// factor rounds a load factor down.
+func factor(v float64) string { return quantity.DisplayPlain(v, 3, quantity.Down) }
+
+func (t *teller) promises() {
+	if len(t.det.Promises) == 0 {
+		return
+	}
+	t.heading("Your part must promise")
+	t.para("The catalogue is generic and the part in your hand is not. The verdict holds for any part whose data sheet guarantees these figures; the value is where the verdict changes.")
+	var rows [][]string
+	for i := range t.det.Promises {
+		p := &t.det.Promises[i]
+		what := p.Figure + " " + promiseBound(p)
+		if p.Condition != "" {
+			what += ", " + p.Condition
+		}
+		rows = append(rows, []string{checkTitle(p.Check, p.Stage), what})
+	}
+	t.table(&Table{Head: []string{"for", "figure"}, Rows: rows})
+}
+
+func promiseBound(p *engine.Promise) string {
+	if p.AtMost {
+		return "at most " + number(p.Value, p.Unit, quantity.Down)
+	}
+	return "at least " + number(p.Value, p.Unit, quantity.Up)
+}
+
+func (t *teller) missing() {
+	if len(t.det.Missing) == 0 {
+		return
+	}
+	t.heading("Missing figures")
+	t.para("Look these up and state them; the most decisive first.")
+	var rows [][]string
+	for i := range t.det.Missing {
+		m := &t.det.Missing[i]
+		rows = append(rows, []string{m.Figure, checkTitle(m.Check, m.Stage), sufficeText(m)})
+	}
+	t.table(&Table{Head: []string{"figure", "for", "what would suffice"}, Rows: rows})
+}
+
+func sufficeText(m *engine.Missing) string {
+	switch m.Op {
+	case "<=":
+		return "at most " + number(m.Value, m.Unit, quantity.Down)
+	case ">=":
+		return "at least " + number(m.Value, m.Unit, quantity.Up)
+	}
+	return "no single value alone"
+}
+
+// cautionTexts are the cautions of load and design, each once.
+func (t *teller) cautionTexts() []string {
+	var list []string
+	seen := map[string]bool{}
+	for _, c := range t.det.Load.Cautions {
+		seen[c.ID] = true
+		list = append(list, c.Text)
+	}
+	for _, id := range t.d.Cautions {
+		if !seen[id] {
+			seen[id] = true
+			list = append(list, strings.ReplaceAll(id, "-", " "))
+		}
+	}
+	return list
+}
+
+func (t *teller) cautions() {
+	list := t.cautionTexts()
+	if len(list) == 0 {
+		return
+	}
+	t.heading("Cautions")
+	for i := range list {
+		list[i] = "! " + list[i]
+	}
+	t.items(list...)
+}
+
+func (t *teller) failState() {
+	t.heading("If something fails")
+	t.items(failState(t.d, t.load)...)
+}
+
+func (t *teller) limits() {
+	t.heading("What this sheet cannot know")
+	t.items(
+		"The parts are generic sets of figures, not products: compare the data sheet of the part in your hand with what your part must promise, line by line.",
+		"Judged are the checks above, at the corners given. Layout, interference, vibration, damp, bad joints and what the software does are not.",
+		"Standards and local codes are not checked; where they apply, a qualified person decides.",
+	)
+}

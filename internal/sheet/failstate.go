@@ -1,0 +1,97 @@
+package sheet
+
+import (
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+)
+
+// failState says what the load does when something goes wrong. It is read from
+// the roles and nodes of the circuit.
+func failState(d *design.Design, l *job.Load) []string {
+	list := []string{shortText(d)}
+	list = append(list, "If a wire to the load breaks, the load is off.", controlText(d), powerText(l))
+	if l != nil && l.StuckOnHarmful {
+		list = append(list, "Stuck on is harmful here: a second, independent means of disconnection is needed, one that does not pass through this switch, this pin or this program.")
+	} else {
+		list = append(list, "If that would harm anyone or anything, a second, independent means of disconnection is needed.")
+	}
+	return append(list, "A transistor or a relay is not an emergency stop and not a safety function.")
+}
+
+// shortText is what a switch does that fails short, as most do.
+func shortText(d *design.Design) string {
+	kind := ""
+	for i := range d.Elements {
+		e := &d.Elements[i]
+		if e.Role == design.RoleSwitch || e.Role == design.RoleContact {
+			kind = e.Kind
+		}
+	}
+	switch {
+	case kind == "relay-contact":
+		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
+	case kind == "":
+		return "If the pin's output fails, the load stays on or off as it fails, whatever the program says."
+	}
+	return "If the switch fails short, as overloaded semiconductors mostly do, the load stays on whatever the pin says."
+}
+
+// controlText is what a broken wire from the pin does.
+func controlText(d *design.Design) string {
+	stage := d
+	if d.Driver != nil {
+		stage = d.Driver
+	}
+	node := ""
+	for i := range stage.Elements {
+		if e := &stage.Elements[i]; three(e) {
+			node = e.Nodes[0]
+		}
+	}
+	if node == "" {
+		return "If the wire from the pin breaks, the load is off."
+	}
+	if reaches(stage, node) {
+		return "If the wire from the pin breaks, the pull-down holds the stage off; if the pull-down itself breaks, the control floats and the load may be on, off or between."
+	}
+	return "If the wire from the pin breaks, nothing holds the control: the load may be on, off or between, and the switch may overheat."
+}
+
+func three(e *design.Element) bool {
+	return (e.Kind == "bjt" || e.Kind == "mosfet") && len(e.Nodes) == 3
+}
+
+// reaches reports whether a pull-down still holds the control node when the pin
+// is gone: from the node through the drive resistors to a pull-down.
+func reaches(d *design.Design, node string) bool {
+	at := map[string]bool{node: true}
+	for range d.Elements {
+		for i := range d.Elements {
+			e := &d.Elements[i]
+			if len(e.Nodes) != 2 || !at[e.Nodes[0]] && !at[e.Nodes[1]] {
+				continue
+			}
+			switch e.Role {
+			case design.RolePullDown:
+				return true
+			case design.RoleDriveResistor, design.RoleSeriesResistor:
+				at[e.Nodes[0]], at[e.Nodes[1]] = true, true
+			}
+		}
+	}
+	return false
+}
+
+// powerText is what happens while the logic has no supply and when it returns.
+func powerText(l *job.Load) string {
+	if l == nil {
+		return "When power returns the pin is at reset until the program runs."
+	}
+	switch l.Unpowered {
+	case "on":
+		return "While the logic has no supply the load is meant to be on; when power returns the pin is at reset until the program runs, then the load does what the program says, without warning."
+	case "any":
+		return "While the logic has no supply the load may be on or off; when power returns it does what the program says, without warning."
+	}
+	return "While the logic has no supply, and at reset when power returns, the stage is to hold the load off (stays-off judges it); then the load does what the program says, without warning."
+}

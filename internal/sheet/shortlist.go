@@ -1,0 +1,459 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+)
+
+// ListOptions are how a shortlist is told.
+type ListOptions struct {
+	Width int // columns, at least 60; 0: 80
+	Paint Paint
+	View  engine.View
+	Max   int    // rows of a load that are shown, 0: all
+	Hint  string // what to type for a sheet; part and load are put behind it
+}
+
+// list is one load's answer on its way to a shortlist.
+type list struct {
+	res    *engine.Result
+	load   *engine.LoadResult
+	job    *job.Load // nil: unknown
+	shown  engine.Arranged
+	opt    ListOptions
+	place  string // "load 1 of 2"
+	policy string
+	brief  bool // the table is too wide for full words
+	heat   bool // there is room for the heat
+}
+
+// lists arranges every load of a result.
+func lists(in *engine.Input, res *engine.Result, o ListOptions) []*list {
+	if o.Width == 0 {
+		o.Width = Width
+	}
+	o.Width = max(o.Width, 60)
+	out := make([]*list, len(res.Loads))
+	for i := range res.Loads {
+		l := &res.Loads[i]
+		out[i] = &list{res: res, load: l, job: loadOf(in.Job, l.Name), shown: engine.Arrange(l.Rows, o.View), opt: o,
+			place: fmt.Sprintf("load %d of %d", i+1, len(res.Loads)), policy: res.Policy}
+	}
+	return out
+}
+
+// Shortlist tells the answer for a job as text: for each load a table of the
+// designs the view shows, what it leaves out and why, what was assumed and what
+// to beware of.
+func Shortlist(in *engine.Input, res *engine.Result, o ListOptions) string {
+	var b strings.Builder
+	title := "pinhoist"
+	if in.Job != nil && in.Job.Title != "" {
+		title = oneLine(in.Job.Title)
+	}
+	b.WriteString(strings.Join(wrap(title+", policy "+oneLine(res.Policy), max(o.Width, Width)), "\n") + "\n")
+	for _, l := range lists(in, res, o) {
+		l.text(&b)
+	}
+	return b.String()
+}
+
+func (l *list) text(b *strings.Builder) {
+	head := l.place + ": " + l.load.Name
+	if l.job != nil {
+		head += ": " + LoadText(l.job) + "; " + RailText(&l.job.Rail) + "; " + useText(l.job)
+	}
+	b.WriteString("\n" + strings.Join(wrap(oneLine(head), l.opt.Width), "\n") + "\n")
+	for _, c := range l.load.Cautions {
+		hang(b, "! ", c.Text, l.opt.Width)
+	}
+	b.WriteString("\n")
+	if len(l.shown.Rows) == 0 {
+		b.WriteString("  no design to show\n")
+	} else {
+		l.table(b)
+	}
+	b.WriteString("\n")
+	for _, n := range l.notes() {
+		hang(b, "", n, l.opt.Width)
+	}
+	if hint := l.hint(); hint != "" {
+		b.WriteString("Any of them in full:\n  " + oneLine(hint) + "\n")
+	}
+}
+
+// hint is what to type for the first design, in one line that can be copied.
+func (l *list) hint() string {
+	if l.opt.Hint == "" || len(l.shown.Rows) == 0 {
+		return ""
+	}
+	text := l.opt.Hint
+	if len(l.res.Loads) > 1 {
+		text += " --load " + Quote(l.load.Name)
+	}
+	r := &l.shown.Rows[0]
+	text += " --part " + r.Part
+	if slices.ContainsFunc(l.load.Rows, func(o engine.Row) bool { return o.Part == r.Part && o.Topology != r.Topology }) {
+		text += " --topology " + r.Topology
+	}
+	if r.Built {
+		text += " --variant " + r.Variant
+	}
+	return text
+}
+
+func (l *list) rows() []engine.Row {
+	if l.opt.Max > 0 && len(l.shown.Rows) > l.opt.Max {
+		return l.shown.Rows[:l.opt.Max]
+	}
+	return l.shown.Rows
+}
+
+// column is one column of the table; cells wider than most are cut.
+type column struct {
+	head  string
+	right bool
+	most  int
+	cell  func(*engine.Row) string
+}
+
+func (l *list) columns() []column {
+	return []column{
+		{"", false, 1, marker},
+		{"part", false, 26, func(r *engine.Row) string { return r.Part }},
+		{"used as", false, 14, l.usedAs},
+		{"verdict", false, 10, func(r *engine.Row) string { return r.Verdict.Sign() + " " + r.Verdict.String() }},
+		{"room", true, 5, func(r *engine.Row) string { return Headroom(r.Headroom) }},
+		{"0   |1+", false, 7, func(r *engine.Row) string { return Bar(r.Verdict, r.Headroom) }},
+		{"runs out", false, 14, runsOut},
+		{"cost", true, 8, func(r *engine.Row) string { return amount(r.Cost.Amount) }},
+		{"W", true, 6, func(r *engine.Row) string { return watts(r.Heat) }},
+	}
+}
+
+func marker(r *engine.Row) string {
+	switch {
+	case r.Built:
+		return "b"
+	case r.Frontier:
+		return "*"
+	}
+	return ""
+}
+
+// usedAs is the topology; where room is short without its side, which the rest
+// of its name implies.
+func (l *list) usedAs(r *engine.Row) string {
+	s := UsedAs(r.Topology)
+	if l.brief {
+		s = strings.TrimSuffix(strings.TrimSuffix(s, " low"), " high")
+	}
+	if r.Variant != "" && !r.Built {
+		s += " " + r.Variant
+	}
+	return s
+}
+
+func runsOut(r *engine.Row) string {
+	if r.Limiting == nil {
+		return ""
+	}
+	return ShortCheck(r.Limiting.ID, r.Limiting.Stage)
+}
+
+// watts prints a power, rounded up.
+func watts(n design.Number) string {
+	if !n.OK {
+		return "--"
+	}
+	places := 2
+	if n.V >= 10 {
+		places = 0
+	}
+	scale := math.Pow10(places)
+	return strconv.FormatFloat(math.Ceil(n.V*scale-1e-9)/scale, 'f', places, 64)
+}
+
+// table writes the rows. Where the width does not bear all, words are
+// shortened, then columns at the right end are left out.
+func (l *list) table(b *strings.Builder) {
+	cols := l.columns()
+	cells, widths := l.cells(cols)
+	if total(widths) > l.opt.Width {
+		l.brief = true
+		cells, widths = l.cells(cols)
+	}
+	for len(cols) > 6 && total(widths[:len(cols)]) > l.opt.Width {
+		cols = cols[:len(cols)-1]
+	}
+	l.heat = cols[len(cols)-1].head == "W"
+	head := make([]string, len(cols))
+	for i, c := range cols {
+		head[i] = c.head
+	}
+	b.WriteString(l.row(cols, widths, head, nil) + "\n")
+	for r := range cells {
+		b.WriteString(l.row(cols, widths, cells[r], &l.rows()[r]) + "\n")
+	}
+}
+
+// cells are the texts of the table and the width of each column.
+func (l *list) cells(cols []column) (cells [][]string, widths []int) {
+	widths = make([]int, len(cols))
+	for i, c := range cols {
+		widths[i] = max(len([]rune(c.head)), 1)
+	}
+	for r := range l.rows() {
+		row := make([]string, len(cols))
+		for i, c := range cols {
+			row[i] = cut(oneLine(c.cell(&l.rows()[r])), c.most)
+			widths[i] = max(widths[i], len([]rune(row[i])))
+		}
+		cells = append(cells, row)
+	}
+	return cells, widths
+}
+
+func total(widths []int) int {
+	n := len(widths) - 1
+	for _, w := range widths {
+		n += w
+	}
+	return n
+}
+
+func (l *list) row(cols []column, widths []int, cells []string, r *engine.Row) string {
+	var parts []string
+	for i := range cols {
+		s := pad(cells[i], widths[i], cols[i].right)
+		if r != nil && cols[i].head == "verdict" {
+			s = l.opt.Paint.do(r.Verdict, s)
+		}
+		parts = append(parts, s)
+	}
+	return strings.TrimRight(strings.Join(parts, " "), " ")
+}
+
+// cut shortens a text that is too long, with a mark.
+func cut(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:n-1]) + "~"
+}
+
+// notes are the lines below a table.
+func (l *list) notes() []string {
+	notes := []string{l.counts()}
+	if why := l.refused(); why != "" {
+		notes = append(notes, why)
+	}
+	if why := l.notServed(); why != "" {
+		notes = append(notes, why)
+	}
+	for _, h := range l.shown.Hidden {
+		if h.Count > 0 && h.Filter != "over" {
+			notes = append(notes, fmt.Sprintf("Hidden by %s: %d.", h.Filter, h.Count))
+		}
+	}
+	notes = append(notes, l.legend()...)
+	if text := assumedText(l.load.Assumed); text != "" {
+		notes = append(notes, "Assumed: "+text+".")
+	}
+	return notes
+}
+
+// Quote sets a name into quotes where a shell would split it.
+func Quote(s string) string {
+	plain := s != ""
+	for _, r := range s {
+		plain = plain && (r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.,+", r))
+	}
+	if plain {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}
+
+// counts says how many designs there are of each verdict.
+func (l *list) counts() string {
+	var n [design.Over + 1]int
+	for i := range l.load.Rows {
+		n[l.load.Rows[i].Verdict]++
+	}
+	var words []string
+	for v := design.Fits; v <= design.Over; v++ {
+		words = append(words, fmt.Sprintf("%d %s", n[v], plural(v, n[v])))
+	}
+	text := fmt.Sprintf("%s tried: %s.", count(len(l.load.Rows), "design"), strings.Join(words, ", "))
+	if k := len(l.shown.Rows) - len(l.rows()); k > 0 {
+		text += fmt.Sprintf(" %d more are not shown.", k)
+	}
+	return text
+}
+
+// plural is a verdict behind a number: 1 fits, 2 fit.
+func plural(v design.Verdict, n int) string {
+	if v == design.Fits && n != 1 {
+		return "fit"
+	}
+	return v.String()
+}
+
+// tally counts words and tells them, the most frequent first.
+type tally struct {
+	words []string
+	n     []int
+}
+
+func (t *tally) add(w string) {
+	if i := slices.Index(t.words, w); i >= 0 {
+		t.n[i]++
+		return
+	}
+	t.words, t.n = append(t.words, w), append(t.n, 1)
+}
+
+func (t *tally) lines() []string {
+	order := make([]int, len(t.words))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if t.n[a] != t.n[b] {
+			return t.n[b] - t.n[a]
+		}
+		return strings.Compare(t.words[a], t.words[b])
+	})
+	out := make([]string, len(order))
+	for i, k := range order {
+		out[i] = strconv.Itoa(t.n[k]) + " " + t.words[k]
+	}
+	return out
+}
+
+// refused says why designs are over, when they are not shown.
+func (l *list) refused() string {
+	if !l.opt.View.HideOver {
+		return ""
+	}
+	var t tally
+	for i := range l.load.Rows {
+		r := &l.load.Rows[i]
+		if r.Verdict == design.Over && !r.Built {
+			t.add(runsOut(r))
+		}
+	}
+	if len(t.words) == 0 {
+		return ""
+	}
+	return "Over and not shown (--all shows them), by what fails worst: " + strings.Join(t.lines(), ", ") + "."
+}
+
+func (l *list) notServed() string {
+	var t tally
+	for _, n := range l.load.NotServed {
+		t.add(n.Why)
+	}
+	if len(t.words) == 0 {
+		return ""
+	}
+	return "No design at all, part by part: " + strings.Join(t.lines(), "; ") + "."
+}
+
+// legend explains only the signs that the table shows.
+func (l *list) legend() []string {
+	var notes []string
+	any := func(is func(*engine.Row) bool) bool {
+		return slices.ContainsFunc(l.rows(), func(r engine.Row) bool { return is(&r) })
+	}
+	if c := l.currency(); c != "" {
+		text := "cost: the whole stage, " + c + "."
+		if l.heat {
+			text += " W: its heat at worst."
+		}
+		notes = append(notes, text)
+	}
+	if any(func(r *engine.Row) bool { return r.Built }) {
+		notes = append(notes, "b: as built.")
+	}
+	if any(func(r *engine.Row) bool { return r.Frontier && !r.Built }) {
+		notes = append(notes, "*: nothing that fits is both cheaper and roomier. room: what is allowed over what is demanded, at the check that runs out first.")
+	}
+	if l.policy == noMargin {
+		notes = append(notes, "Policy none: a fit has no margin.")
+	}
+	if any(func(r *engine.Row) bool { return r.Verdict == design.Tight }) {
+		notes = append(notes, "~ tight: inside the ratings, short of the margin of policy "+l.policy+".")
+	}
+	if any(func(r *engine.Row) bool { return r.Verdict == design.Unproven }) {
+		notes = append(notes, "? unproven: nothing says that it fails, but a figure is missing or only typical; its sheet says which.")
+	}
+	return notes
+}
+
+func (l *list) currency() string {
+	for i := range l.rows() {
+		if c := l.rows()[i].Cost.Currency; c != "" {
+			return c
+		}
+	}
+	return ""
+}
+
+func assumedText(list []job.Assumed) string {
+	var words []string
+	for _, a := range list {
+		words = append(words, a.Field+" "+a.Value)
+	}
+	return strings.Join(words, ", ")
+}
+
+// ShortlistMarkdown is Shortlist as Markdown.
+func ShortlistMarkdown(in *engine.Input, res *engine.Result, o ListOptions) string {
+	d := &Doc{Title: "Shortlist"}
+	if in.Job != nil && in.Job.Title != "" {
+		d.Title = in.Job.Title
+	}
+	for _, l := range lists(in, res, o) {
+		d.heading(l.place + ": " + l.load.Name)
+		if l.job != nil {
+			d.para(LoadText(l.job) + "; " + RailText(&l.job.Rail) + "; " + useText(l.job) + ".")
+		}
+		var cautions []string
+		for _, c := range l.load.Cautions {
+			cautions = append(cautions, "! "+c.Text)
+		}
+		if len(cautions) > 0 {
+			d.items(cautions...)
+		}
+		d.table(l.markdownTable())
+		d.items(l.notes()...)
+	}
+	return d.Markdown()
+}
+
+func (l *list) markdownTable() *Table {
+	t := &Table{}
+	cols := slices.DeleteFunc(l.columns(), func(c column) bool { return strings.HasPrefix(c.head, "0") })
+	for _, c := range cols {
+		t.Head = append(t.Head, c.head)
+		t.Right = append(t.Right, c.right)
+	}
+	for i := range l.rows() {
+		var cells []string
+		for _, c := range cols {
+			cells = append(cells, c.cell(&l.rows()[i]))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}

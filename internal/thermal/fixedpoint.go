@@ -1,0 +1,47 @@
+package thermal
+
+import "math"
+
+// OnResistanceBase is the temperature, degC, at which an on-resistance is stated.
+const OnResistanceBase = 25.0
+
+// Alpha returns the slope, 1/K, of the on-resistance factor that is 1 at 25 C
+// and factor at thot: the chord. The true curve is convex, so the chord lies on
+// or above it between the two ends (standard for the square-root-of-T-and-worse
+// mobility laws; above thot it is an extrapolation). A thot not above 25 C or a
+// factor under 1 gives NaN.
+func Alpha(thot, factor float64) float64 {
+	if !(thot > OnResistanceBase) || !(factor >= 1) {
+		return math.NaN()
+	}
+	return (factor - 1) / (thot - OnResistanceBase)
+}
+
+// OnFactor returns the on-resistance factor at t, degC, for a slope alpha, 1/K:
+// linear from 1 at 25 C and never below 1, so that cold earns no credit.
+func OnFactor(t, alpha float64) float64 {
+	return math.Max(1, 1+alpha*(t-OnResistanceBase))
+}
+
+// FixedPoint solves T = ta + rth*(p0*max(1, 1+alpha*(T-tref)) + extra): the
+// steady temperature, degC, of a part whose loss is p0 watts at tref degC,
+// grows by alpha per kelvin above it (alpha >= 0; no credit below), and has
+// extra watts beside. The loop gain is rth*p0*alpha; at 1 and above there is no
+// steady temperature (thermal runaway) and ok is false, as it is for inputs out
+// of range or not finite. Source: linear feedback, T = (ta + rth*(p0*(1 -
+// alpha*tref) + extra))/(1 - gain).
+func FixedPoint(ta, rth, p0, alpha, tref, extra float64) (t float64, ok bool) {
+	if !(rth >= 0) || !(p0 >= 0) || !(alpha >= 0) || !finite(extra) {
+		return 0, false
+	}
+	gain := rth * p0 * alpha
+	if !(gain < 1) {
+		return 0, false
+	}
+	t = ta + rth*(p0+extra)
+	if t > tref {
+		// Written as the distance from tref, which loses least to rounding.
+		t = tref + (t-tref)/(1-gain)
+	}
+	return t, finite(t)
+}

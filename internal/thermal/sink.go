@@ -1,0 +1,116 @@
+package thermal
+
+import (
+	"math"
+	"slices"
+
+	"example.org/pinhoist/catalog"
+)
+
+// JunctionToAir returns the thermal resistance, K/W, from junction to still air
+// of a part without a sink, at its worst mounting: its own figure, else that of
+// its package (pkg may be nil). Copper granted under the part, m2, lets the
+// figure of the largest stated area not above it count. ok is false where nothing
+// is stated.
+func JunctionToAir(h *catalog.Heat, pkg *catalog.Package, copper float64) (r float64, ok bool) {
+	if v, known := h.RthJA.Get(); known {
+		r, ok = float64(v), true
+	} else if pkg != nil {
+		if v, known := pkg.RthJA.Get(); known {
+			r, ok = float64(v), true
+		}
+	}
+	best := 0.0
+	for i := range h.RthJACu {
+		area, okA := h.RthJACu[i].Area.Get()
+		max, okM := h.RthJACu[i].Max.Get()
+		if okA && okM && float64(area) <= copper && float64(area) > best {
+			best, r, ok = float64(area), float64(max), true
+		}
+	}
+	return r, ok
+}
+
+// SinkNeeded returns the thermal resistance, K/W, that a sink must not exceed so
+// that a junction with rjc K/W to its case and rcs from case to sink stays at
+// tjAllowed, degC, in air of ta with power watts: (tjAllowed - ta)/power - rjc -
+// rcs. ok is false where no sink is good enough. No power needs no sink: +Inf.
+func SinkNeeded(tjAllowed, ta, power, rjc, rcs float64) (rsa float64, ok bool) {
+	if !(tjAllowed > ta) {
+		return 0, false
+	}
+	if power <= 0 {
+		return math.Inf(1), true
+	}
+	rsa = (tjAllowed-ta)/power - rjc - rcs
+	return rsa, rsa > 0
+}
+
+// SinkRise returns the rise, K, of a sink above still air that its figures
+// guarantee not to be exceeded at p watts. Resistance falls with power, so the
+// figure of the next lower stated power holds (stairs); and a sink is never
+// hotter at less power, so the rise at the next higher stated power bounds it
+// too, which is all there is below the first point. ok is false without points.
+func SinkRise(s *catalog.HeatSink, p float64) (rise float64, ok bool) {
+	rise = math.Inf(1)
+	for i := range s.RSA {
+		at, okP := s.RSA[i].P.Get()
+		r, okR := s.RSA[i].Max.Get()
+		if !okP || !okR {
+			continue
+		}
+		rise = math.Min(rise, float64(r)*math.Max(p, float64(at)))
+		ok = true
+	}
+	return rise, ok
+}
+
+// SinkResistance returns SinkRise over p: the thermal resistance, K/W, that the
+// sink guarantees at p watts or more. Where the power follows the temperature,
+// ask at the least power of the loop, that at ambient: at the real one the
+// resistance is not greater. ok is false without points or without power.
+func SinkResistance(s *catalog.HeatSink, p float64) (r float64, ok bool) {
+	rise, ok := SinkRise(s, p)
+	if !ok || !(p > 0) {
+		return 0, false
+	}
+	return rise / p, true
+}
+
+// Sink chooses from sinks that fit the package the one that guarantees at most
+// target K/W at power watts: the cheapest (without a price last), then the
+// smallest, which is the one with the largest resistance, then by id. It returns
+// nil where none does. Sinks without a figure are passed over.
+func Sink(sinks []*catalog.HeatSink, pkg string, power, target float64) (best *catalog.HeatSink, r float64) {
+	for _, s := range sinks {
+		if !slices.Contains(s.Fits, pkg) {
+			continue
+		}
+		rs, ok := SinkResistance(s, power)
+		if !ok || rs > target {
+			continue
+		}
+		if best == nil || betterSink(s, rs, best, r) {
+			best, r = s, rs
+		}
+	}
+	return best, r
+}
+
+func betterSink(a *catalog.HeatSink, ra float64, b *catalog.HeatSink, rb float64) bool {
+	pa, pb := price(a), price(b)
+	switch {
+	case pa != pb:
+		return pa < pb
+	case ra != rb:
+		return ra > rb
+	}
+	return a.ID < b.ID
+}
+
+func price(s *catalog.HeatSink) float64 {
+	if s.Price == nil {
+		return math.Inf(1)
+	}
+	return s.Price.Amount
+}

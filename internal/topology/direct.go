@@ -1,0 +1,323 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// direct is the load on the pin itself: from the pin to ground, or, with a pin
+// that only sinks or a switch asked on the low side, from the pin's supply to
+// the pin.
+type direct struct{}
+
+func (direct) ID() string   { return "direct" }
+func (direct) Side() string { return "any" }
+
+func (direct) Owes(l *load.Model) []design.CheckID {
+	ids := []design.CheckID{design.PinCurrent, design.PinVoltage, design.StaysOff, design.Leakage,
+		design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent}
+	if l.Kind == job.Coil {
+		ids[4] = design.CoilPickup
+	}
+	if l.Inductive {
+		ids = append(ids, design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime)
+	}
+	if l.IsolationAsked {
+		ids = append(ids, design.Isolation)
+	}
+	if l.Mode == "pwm" {
+		ids = append(ids, design.PWMFrequency)
+	}
+	return ids
+}
+
+func (direct) Serves(env *Env, l *load.Model, sw catalog.Part) string {
+	if sw.Kind() != catalog.KindPin {
+		return WrongPart
+	}
+	sinking := sinks(env, l)
+	switch {
+	case l.Rail.AC:
+		return "no topology of this version serves an AC load"
+	case l.Rail.Hazardous:
+		return "the rail is hazardous: only a stage with galvanic separation may switch it"
+	case l.Kind == job.LogicInput:
+		if !l.Rail.CommonPin {
+			return "the input does not share the pin's common"
+		}
+		if env.Pin.OpenDrain {
+			return "an open-drain pin gives no high level by itself"
+		}
+		return ""
+	case !l.Rail.IsPin:
+		return "the load is not on the pin's own supply"
+	case l.Reversing:
+		return "a motor that reverses needs a bridge, which this version does not have"
+	case l.Unpowered == "on":
+		return "a pin without supply drives nothing, and the load must be on"
+	case l.Kind == job.Capacitive:
+		return "a capacitor on a bare pin has nothing that limits its charging current"
+	case sinking && l.Chassis:
+		return "the load is grounded to the chassis: a pin that sinks cannot switch it"
+	case sinking && env.Pin.SinkMax <= 0:
+		return "the pin sinks no current"
+	case sinking && env.Pin.AtReset == "low":
+		return "the pin is low at reset, which turns a load on that it sinks"
+	case !sinking && env.Pin.SourceMax <= 0:
+		return "the pin sources no current"
+	}
+	return ""
+}
+
+// sinks reports whether the pin switches the load's low side.
+func sinks(env *Env, l *load.Model) bool {
+	return l.Kind != job.LogicInput && (env.Pin.OpenDrain || l.Side == "low")
+}
+
+// pinPart is the reserved part of this topology.
+type pinPart struct{ catalog.Common }
+
+// Kind returns the kind.
+func (*pinPart) Kind() catalog.Kind { return catalog.KindPin }
+
+// PinPart is the reserved part `pin`.
+func PinPart() catalog.Part {
+	return &pinPart{catalog.Common{ID: catalog.PinID, Title: "the pin itself", Provenance: "the job"}}
+}
+
+type directStage struct {
+	stage
+	sink  bool
+	clamp *clamp.Option
+	iMax  float64 // through the pin, its own resistance counted, A
+	rs    resistor
+}
+
+func (t direct) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	s := directStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), sink: sinks(env, l)}
+	s.rs = s.givenOr(given.RSeries, 0)
+	if !given.RSeries.Said {
+		s.rs = resistor{absent: true}
+	}
+	s.clamp = s.suppressDirect()
+	s.current()
+	s.checks()
+	s.draw()
+	s.finish(t.Owes(l))
+}
+
+// suppressDirect chooses a clamp across the load: what it lets the pin swing
+// beyond its rails while it floats counts too.
+func (s *directStage) suppressDirect() *clamp.Option {
+	if !s.l.Inductive {
+		return s.suppress(design.Number{}, 1)
+	}
+	return s.suppress(design.Known(s.l.VMax+pinBeyond), 1)
+}
+
+// current is the load's greatest with the pin's least resistance in series.
+func (s *directStage) current() {
+	l := s.l
+	peak := l.PeakCurrent()
+	s.iMax = peak
+	if peak > 0 && s.ohmic() {
+		s.iMax = l.VMax / (l.VMax/peak + float64(s.env.Pin.ROutMin) + s.rs.lo())
+	}
+}
+
+// ohmic: a load whose current a series resistance reduces.
+func (s *directStage) ohmic() bool {
+	switch s.l.Kind {
+	case job.Electronic, job.Signal, job.LogicInput:
+		return false
+	}
+	return true
+}
+
+func (s *directStage) checks() {
+	s.pin()
+	s.pinVoltage()
+	s.staysOff()
+	s.off()
+	s.drop()
+	s.pwm()
+	s.railCurrent()
+	s.noIsolation()
+	s.noFuse()
+	s.seriesLED()
+	if !s.rs.absent {
+		s.load("series resistor: I^2 R = {stress}", s.rs, s.iMax*s.iMax*s.rs.hi(), s.iMax*s.rs.hi())
+	}
+}
+
+func (s *directStage) pin() {
+	p := s.env.Pin
+	limit, why := float64(p.SourceMax), "sourced"
+	if s.sink {
+		limit, why = float64(p.SinkMax), "sunk"
+	}
+	c := s.check(design.PinCurrent, design.A)
+	c.Rating, c.Source, c.Because = design.Known(limit), "the job", why
+	if s.l.PeakKnown {
+		c.Stress = design.Known(s.iMax)
+		if s.l.PeakAssumed {
+			c.EasyStress = s.l.EasyPeak()
+			c.Needs(s.l.InrushField())
+		}
+	} else {
+		c.Needs(s.l.InrushField())
+	}
+	c.Formula = "load at {V_pin_max} through {R_out}: {stress}"
+	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(p.SupplyMax), Unit: design.V}, design.Arg{Name: "R_out", V: float64(p.ROutMin), Unit: design.Ohm})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMax)}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	judge(c)
+	s.value(design.IPin, s.iMax, design.A)
+	s.value(design.IOn, s.iMax, design.A)
+	if s.sink {
+		s.d.PinSink = s.iMax
+	} else {
+		s.d.PinCurrent = s.iMax
+	}
+}
+
+// pinVoltage: driven, the pin's resistance judges itself by pin-current. A reset
+// while a winding is on leaves the pin floating with the clamp's voltage on it.
+func (s *directStage) pinVoltage() {
+	c := s.check(design.PinVoltage, design.V)
+	c.Rating, c.Source = design.Known(pinBeyond), "the job"
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	switch {
+	case s.noClamp:
+		c.NoSolution, c.Because = true, nothingLimits
+		c.Formula = "no clamp: the pin is driven beyond its rails"
+	case !s.l.Inductive:
+		c.Stress = design.Known(0)
+		c.Formula = "the load drives nothing into the pin"
+	default:
+		if s.vPeak.OK {
+			c.Stress = design.Known(s.vPeak.V - s.l.VMax)
+		} else {
+			c.Needs("clamp voltage")
+			c.StressEstimate = s.vPeakEst
+			if c.StressEstimate.OK {
+				c.StressEstimate.V -= s.l.VMax
+			}
+		}
+		if i := float64(s.env.Pin.InjectionMax); s.iMax <= i {
+			c.Stress, c.Rating, c.Unit = design.Known(s.iMax), design.Known(i), design.A
+		}
+		c.Because = "a reset while the winding is on leaves the pin floating on its clamp"
+		c.Formula = "the clamp takes the floating pin {stress} beyond its rail; {rating} is allowed"
+	}
+	judge(c)
+}
+
+// staysOff is the load's own current while the pin does not drive it.
+func (s *directStage) staysOff() {
+	l := s.l
+	p := s.env.Pin
+	c := s.check(design.StaysOff, design.A)
+	c.Rating = design.Known(float64(l.OffCurrent.Value))
+	if l.OffCurrent.Assumed {
+		c.EasyRating = design.Known(float64(l.OffCurrent.Easy))
+		c.Needs(l.OffCurrent.Field)
+	}
+	worst := 0.0
+	for _, st := range s.offStates() {
+		i := st.leak
+		switch {
+		case s.sink && !math.IsInf(st.pull, 1):
+			i = float64(p.LeakageMax) // pulled up is off
+		case st.driven > 0:
+			i = s.iMax
+			if s.sink {
+				i = 0
+			}
+		case !math.IsInf(st.pull, 1):
+			i = float64(p.SupplyMax) / (st.pull + s.loadOhms())
+		}
+		if i >= worst {
+			worst, c.Because = i, st.name
+		}
+	}
+	c.Stress = design.Known(worst)
+	c.Formula = "the load's current while the pin does not drive: {stress}; it tolerates {rating}"
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMax)})
+	if l.Kind == job.LogicInput {
+		s.d.Checks = s.d.Checks[:len(s.d.Checks)-1]
+		s.na(design.StaysOff, "what an undriven input does is the input's own business")
+		return
+	}
+	judge(c)
+}
+
+// loadOhms is the load's least resistance as the pull-up sees it.
+func (s *directStage) loadOhms() float64 {
+	if s.l.RMin > 0 {
+		return s.l.RMin
+	}
+	return 0
+}
+
+func (s *directStage) off() {
+	if s.l.Kind == job.LogicInput {
+		s.na(design.Leakage, "a logic input is driven both ways")
+		return
+	}
+	s.leakageCheck(design.Known(float64(s.env.Pin.LeakageMax)), "pin.leakage_max")
+}
+
+func (s *directStage) drop() {
+	l, p := s.l, s.env.Pin
+	if l.Kind == job.LogicInput {
+		c := s.check(design.LoadVoltage, design.V)
+		c.Stress = design.Known(float64(l.InputHighMin.Value))
+		if l.InputHighMin.Assumed {
+			c.EasyStress = design.Known(float64(l.InputHighMin.Easy))
+			c.Needs(l.InputHighMin.Field)
+		}
+		c.Rating = design.Known(float64(p.SupplyMin) - l.IMax*float64(p.ROutMax))
+		c.Source = "the job"
+		c.Formula = "{V_pin_min} - {I} x {R_out} = {rating}; the input needs {stress}"
+		c.SetArgs(design.Arg{Name: "V_pin_min", V: float64(p.SupplyMin), Unit: design.V}, design.Arg{Name: "I", V: l.IMax, Unit: design.A}, design.Arg{Name: "R_out", V: float64(p.ROutMax), Unit: design.Ohm})
+		c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMin)})
+		judge(c)
+		return
+	}
+	s.loadVoltage(design.Known(l.ILow*(float64(p.ROutMax)+s.rs.hi())), design.Number{})
+}
+
+func (s *directStage) pwm() {
+	if s.l.Mode == "pwm" {
+		s.na(design.PWMFrequency, "a pin's own edges are far faster than any PWM it makes")
+	}
+}
+
+func (s *directStage) draw() {
+	if s.env.Brief {
+		return
+	}
+	from, to := nodePin, nodeGround
+	if s.sink {
+		from, to = nodeRail, nodePin
+	}
+	s.d.Elements = append(s.d.Elements,
+		design.Element{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodePin, nodeGround}},
+		design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: s.l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, nodeGround}},
+		design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(s.l.Kind), Value: s.l.INom, Unit: design.A, HasValue: true, Nodes: []string{from, to}})
+	if s.clamp == nil {
+		return
+	}
+	// Current flows from `from` to `to` through the load: the clamp's anode is on
+	// the node that the winding pulls under (or over) its supply.
+	if s.sink {
+		s.clampElements(s.clamp, nodePin, nodeRail, nodeGround)
+	} else {
+		s.clampElements(s.clamp, nodeGround, nodePin, nodeGround)
+	}
+}

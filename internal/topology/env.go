@@ -1,0 +1,129 @@
+package topology
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// Env is what every design of a run may draw on. It is never changed once the
+// run has started.
+type Env struct {
+	Pin     job.Pin
+	Air     job.Environment
+	PinRail job.Rail
+	Common  []job.Rail // the rails that share the pin's common, in order, then the pin's own supply
+	Policy  *catalog.Policy
+	Catalog *catalog.Catalog
+
+	Resistors  []*catalog.ResistorSeries // in stock first, then by price, then by id
+	Sinks      []*catalog.HeatSink       // likewise
+	Insulators []*catalog.Insulator      // likewise
+	Clamps     *clamp.Helpers
+
+	// Driver designs the stage of a relay's coil: the best verdict, then the
+	// cheapest, then by key. The answer is shared and must not be changed.
+	Driver func(coil *load.Model) *design.Design
+
+	// relays remembers coil drivers and clamp menus for relay designs of this run;
+	// nil remembers nothing.
+	relays *relayMemo
+
+	// Brief leaves out what no row shows: elements and nominal values.
+	Brief bool
+}
+
+// NewEnv sorts the helpers once for a run.
+func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
+	e := &Env{relays: new(relayMemo), Pin: j.Pin, Air: j.Env, PinRail: j.Pin.Rail(), Policy: pol, Catalog: cat}
+	for _, r := range j.Rails {
+		if r.CommonPin && !r.AC && !r.Hazardous {
+			e.Common = append(e.Common, r)
+		}
+	}
+	e.Common = append(e.Common, e.PinRail)
+	for i := range cat.Resistors {
+		e.Resistors = append(e.Resistors, &cat.Resistors[i])
+	}
+	for i := range cat.HeatSinks {
+		e.Sinks = append(e.Sinks, &cat.HeatSinks[i])
+	}
+	for i := range cat.Insulators {
+		e.Insulators = append(e.Insulators, &cat.Insulators[i])
+	}
+	byThrift(e.Resistors)
+	byThrift(e.Sinks)
+	byThrift(e.Insulators)
+	e.Clamps = clamp.NewHelpers(cat)
+	return e
+}
+
+// byThrift sorts parts: those in the drawer first, then by price (unknown
+// last), then by id.
+func byThrift[P catalog.Part](parts []P) {
+	slices.SortFunc(parts, func(a, b P) int {
+		x, y := a.Base(), b.Base()
+		if x.Stocked != y.Stocked {
+			if x.Stocked {
+				return -1
+			}
+			return 1
+		}
+		if p, q := priceOf(x), priceOf(y); p != q {
+			if p < q {
+				return -1
+			}
+			return 1
+		}
+		return strings.Compare(x.ID, y.ID)
+	})
+}
+
+func priceOf(c *catalog.Common) float64 {
+	if c.Price == nil {
+		return math.Inf(1)
+	}
+	return c.Price.Amount
+}
+
+// Model works a load out for this run and does once what depends on the load
+// alone: its clamp menu.
+func (e *Env) Model(l *job.Load) *load.Model {
+	m := e.BareModel(l)
+	if to, ok := m.Memo.(*turnOff); ok {
+		to.menu = clamp.Menu(&to.winding, e.Policy, e.Clamps)
+	}
+	return m
+}
+
+// BareModel is Model without the clamp menu, for a stage whose clamp is given.
+func (e *Env) BareModel(l *job.Load) *load.Model {
+	m := load.New(l, e.Air, e.ledResistor)
+	if m.Inductive {
+		m.Memo = &turnOff{winding: windingOf(m)}
+	}
+	return m
+}
+
+// turnOff is what a load's winding does at turn-off, worked out once per load.
+type turnOff struct {
+	winding clamp.Winding
+	menu    []clamp.Option
+}
+
+// ledResistor picks a bare LED's series resistor: the next value that does not
+// exceed its nominal current.
+func (e *Env) ledResistor(ohms float64) (r, tol float64) {
+	for _, s := range e.Resistors {
+		if v, ok := nextUp(s, ohms); ok {
+			return v, float64(s.Tolerance.Or(0.05))
+		}
+	}
+	return ohms, 0.05
+}

@@ -1,0 +1,272 @@
+package topology
+
+import (
+	"math"
+	"slices"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/thermal"
+)
+
+// secondsOn is the switching rate, operations per second, from which switching
+// losses count outside PWM.
+const ratedSwitching = 1.0
+
+// conduction is the loss of a closed switch: r*(1 + alpha*(T - 25))*i^2 + v*i.
+type conduction struct{ r, alpha, v float64 }
+
+func (c conduction) at(i, t float64) float64 {
+	return c.r*thermal.OnFactor(t, c.alpha)*i*i + c.v*i
+}
+
+// heat is everything that warms a junction.
+type heat struct {
+	cond  conduction
+	duty  float64 // of conduction in the steady state
+	i     float64 // steady current at the hottest air, A
+	extra float64 // beside conduction: base drive, switching, inrush average, W
+	stuck float64 // extra with the pin stuck high, W
+	pulse load.Pulse
+}
+
+// temperatures of a junction with its thermal path.
+type temperatures struct {
+	worst, steady, stuckOn design.Number
+	runaway, timeless      bool // no steady temperature; an inrush whose length nobody stated
+	sink                   *catalog.HeatSink
+	insulator              *catalog.Insulator
+	rth                    float64 // junction to air, whole
+	rthKnown               bool
+}
+
+// hottest is the steady junction for thresholds and leakage: the solved one, or
+// the greatest allowed where there is none.
+func (t *temperatures) hottest(h *catalog.Heat) float64 {
+	if t.steady.OK {
+		return math.Min(t.steady.V, hotLimit)
+	}
+	return float64(h.TjMax.Or(150))
+}
+
+// hotLimit keeps silicon laws within sense, degrees Celsius.
+const hotLimit = 400
+
+// junctionHeat solves the junction at the hottest air, without a sink if that
+// fits, else with the cheapest catalogue sink that does.
+func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, ht heat) temperatures {
+	rja, ok := thermal.JunctionToAir(h, s.env.Catalog.PackageOf(c), float64(s.l.CopperArea))
+	if !ok {
+		return temperatures{}
+	}
+	rungs := rungsFor(h, ht.pulse)
+	t := s.solveHeat(h, ht, rja, rungs)
+	if s.given.HeatSink.Said {
+		if s.given.HeatSink.ID == "" {
+			return t
+		}
+		return s.withGivenSink(c, h, ht, t, rungs)
+	}
+	limit := float64(h.TjMax.Or(0)) - s.pol.TjBelow
+	if !h.TjMax.Known() || t.worst.OK && t.worst.V <= limit {
+		return t
+	}
+	for _, sink := range s.env.Sinks {
+		if u, ok := s.withSink(c, h, ht, sink, rungs); ok && u.worst.OK && u.worst.V <= limit {
+			return u
+		}
+	}
+	return t
+}
+
+func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, ht heat, bare temperatures, rungs []thermal.Rung) temperatures {
+	for _, sink := range s.env.Sinks {
+		if sink.ID == s.given.HeatSink.ID {
+			if u, ok := s.withSink(c, h, ht, sink, rungs); ok {
+				return u
+			}
+		}
+	}
+	return bare
+}
+
+func rungsFor(h *catalog.Heat, p load.Pulse) []thermal.Rung {
+	if p.Shape == load.NoPulse || p.Shape == load.ForEver {
+		return nil
+	}
+	return thermal.Rungs(h)
+}
+
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, ht heat, sink *catalog.HeatSink, rungs []thermal.Rung) (temperatures, bool) {
+	rjc, ok := h.RthJC.Get()
+	if !ok || !slices.Contains(sink.Fits, c.Package) {
+		return temperatures{}, false
+	}
+	ins, rcs := s.joint(c, h)
+	power := math.Max(ht.cond.at(ht.i, s.l.TMax)*ht.duty+ht.extra, ht.cond.at(ht.i, s.l.TMax)+ht.stuck)
+	if ht.pulse.Shape == load.ForEver {
+		power = math.Max(power, ht.cond.at(ht.pulse.Peak, s.l.TMax)+ht.stuck)
+	}
+	rsa, ok := thermal.SinkResistance(sink, power)
+	if !ok {
+		return temperatures{}, false
+	}
+	t := s.solveHeat(h, ht, float64(rjc)+rcs+rsa, rungs)
+	t.sink, t.insulator = sink, ins
+	return t, true
+}
+
+// joint is what stands between case and sink: an insulator where the metal is
+// live and the catalogue has one, else the bare, dry joint.
+func (s *stage) joint(c *catalog.Common, h *catalog.Heat) (*catalog.Insulator, float64) {
+	if h.TabIs != "isolated" && !(s.given.Insulator.Said && s.given.Insulator.ID == "") {
+		for _, ins := range s.env.Insulators {
+			if slices.Contains(ins.Fits, c.Package) && (s.given.Insulator.ID == "" || s.given.Insulator.ID == ins.ID) {
+				if r, ok := ins.RCS.Get(); ok {
+					return ins, float64(r)
+				}
+			}
+		}
+	}
+	return nil, float64(catalog.BracketRCSDry)
+}
+
+// solveHeat is the electro-thermal fixed point, steady and stuck on, with the
+// inrush or stall on top, for a junction-to-air resistance rth.
+func (s *stage) solveHeat(h *catalog.Heat, ht heat, rth float64, rungs []thermal.Rung) temperatures {
+	t := temperatures{rth: rth, rthKnown: true}
+	fixed := func(i, duty, extra float64) design.Number {
+		v, ok := thermal.FixedPoint(s.l.TMax, rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
+		if !ok {
+			t.runaway = true
+			return design.Number{}
+		}
+		return design.Known(v)
+	}
+	t.steady, t.stuckOn = fixed(ht.i, ht.duty, ht.extra), fixed(ht.i, 1, ht.stuck)
+	if t.runaway {
+		return t
+	}
+	if t.stuckOn.V > t.steady.V && !s.l.DutyEnforced {
+		t.steady = t.stuckOn
+	}
+	t.worst = t.steady
+	switch ht.pulse.Shape {
+	case load.ForEver:
+		jam := fixed(ht.pulse.Peak, 1, ht.stuck)
+		if t.runaway {
+			t.worst = design.Number{}
+			return t
+		}
+		t.worst = design.Known(math.Max(t.worst.V, jam.V))
+	case load.UnknownTime:
+		t.timeless, t.worst = true, design.Number{}
+	case load.Rectangle, load.Decay:
+		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(h, ht, t.steady.V, rth, rungs)))
+	}
+	return t
+}
+
+// design0 is where conduction figures hold, degrees Celsius.
+const design0 = thermal.OnResistanceBase
+
+// pulseTop is the junction's highest temperature in an inrush that meets the
+// part at its steady temperature: the on-resistance is first taken at the
+// greatest junction, then at the temperature so found, which is still above the
+// true one.
+func (s *stage) pulseTop(h *catalog.Heat, ht heat, steady, rth float64, rungs []thermal.Rung) float64 {
+	caseToAir := rth
+	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
+		caseToAir = math.Max(0, rth-float64(rjc))
+	}
+	at := math.Max(float64(h.TjMax.Or(150)), steady)
+	top := s.riseAt(ht, at, steady, caseToAir, rungs)
+	if top < at {
+		top = s.riseAt(ht, top, steady, caseToAir, rungs)
+	}
+	return top
+}
+
+func (s *stage) riseAt(ht heat, t, steady, caseToAir float64, rungs []thermal.Rung) float64 {
+	p := ht.pulse
+	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t))
+	if p.Shape == load.Rectangle {
+		return steady + thermal.StepRise(rungs, over, p.T, caseToAir)
+	}
+	// i(t) = S + E*exp(-t/T): what is above the steady loss is a sum of exponentials.
+	r, e := ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), math.Max(0, p.Peak-p.Steady)
+	terms := [...]thermal.ExpTerm{
+		{P: 2*r*p.Steady*e + ht.cond.v*e, Tau: p.T},
+		{P: r * e * e, Tau: p.T / 2},
+	}
+	return steady + thermal.PeakRise(rungs, terms[:], caseToAir)
+}
+
+// junctionCheck states the junction temperature, buys the sink and says what
+// the tab needs.
+func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est temperatures, missing string) {
+	k := s.check(design.JunctionTemperature, design.DegC)
+	k.Temperature, k.Below, k.Ambient = true, s.pol.TjBelow, design.Known(s.l.TMax)
+	k.Stress = t.worst
+	if !t.worst.OK && est.worst.OK {
+		k.StressEstimate = est.worst
+	}
+	switch {
+	case t.runaway:
+		k.NoSolution, k.Because = true, "no steady temperature: the loss grows faster with heat than the part can shed"
+	case t.timeless:
+		k.Because = "the length of the inrush was not stated"
+		k.Needs("load.inrush_time")
+	case !t.worst.OK:
+		k.Needs(missing)
+	}
+	if v, ok := h.TjMax.Get(); ok {
+		k.Rating = design.Known(float64(v))
+	}
+	k.Formula = "{T_air} + {R_th_JA} x losses = {stress}; allowed {allowed}"
+	k.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th_JA", V: t.rth, Unit: design.KPerW})
+	k.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "duty", V: s.l.DutyHeat})
+	judge(k)
+	s.valueOf(design.TJunction, t.worst, design.DegC)
+	s.valueOf(design.TStuckOn, t.stuckOn, design.DegC)
+	if t.worst.OK && t.worst.V > 60 {
+		s.caution(design.CautionHot)
+	}
+	if t.sink == nil {
+		s.na(design.HeatSinkLive, "no heat sink")
+		return
+	}
+	s.buy("HS1", t.sink)
+	s.d.Choice.HeatSink = t.sink.ID
+	s.element("HS1", design.RoleHeatSink, "heat-sink", t.sink.ID)
+	s.value(design.HeatsinkRth, t.rth-float64(h.RthJC.Or(0)), design.KPerW)
+	s.caution(design.CautionHot)
+	s.tab(h, t)
+}
+
+// tab judges the voltage of the metal that a sink touches.
+func (s *stage) tab(h *catalog.Heat, t temperatures) {
+	volts := s.l.VMax
+	if s.vPeak.OK {
+		volts = s.vPeak.V
+	}
+	switch {
+	case t.insulator != nil:
+		s.buy("INS1", t.insulator)
+		s.d.Choice.Insulator = t.insulator.ID
+		s.element("INS1", design.RoleInsulator, "insulator", t.insulator.ID)
+		c := s.check(design.HeatSinkLive, design.V)
+		c.Stress, c.Source = design.Known(volts), t.insulator.Provenance
+		if v, ok := t.insulator.VDielectric.Get(); ok {
+			c.Rating = design.Known(float64(v))
+		}
+		c.Formula = "tab at {stress}, insulator holds {rating}"
+		judge(c)
+	case h.TabIs == "isolated":
+		s.na(design.HeatSinkLive, "the tab is isolated")
+	default:
+		s.na(design.HeatSinkLive, "the tab is live and the rail is not hazardous: keep it from touching anything")
+		s.caution(design.CautionTabLive)
+	}
+}

@@ -1,0 +1,668 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/load"
+)
+
+// npnLow is an NPN transistor between load and ground, saturated by the pin
+// through a base resistor, with a bleed from base to emitter.
+type npnLow struct{}
+
+func (npnLow) ID() string   { return "npn-low" }
+func (npnLow) Side() string { return "low" }
+
+func (npnLow) Owes(l *load.Model) []design.CheckID {
+	return append(owesSilicon(l), design.BaseDrive, design.Saturation, design.BaseReverse)
+}
+
+func (npnLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
+	p, ok := sw.(*catalog.BJT)
+	switch {
+	case !ok || p.Polarity != "npn":
+		return WrongPart
+	case p.Darlington != nil && *p.Darlington:
+		return "a Darlington needs its own stage, which this version does not have"
+	}
+	if why := serveLowSide(l); why != "" {
+		return why
+	}
+	return needsSource(&env.Pin)
+}
+
+// npnStage is one NPN stage while it is worked out.
+type npnStage struct {
+	stage
+	p       *catalog.BJT
+	rb, rbe resistor
+	clamp   *clamp.Option
+
+	gain             device.Gain
+	vbeMax           design.Number // on, coldest
+	ibMin            design.Number // what the base gets at the least, A
+	ibMax            design.Number // at the most
+	vbeHot           float64       // base-emitter voltage at the least, hot junction
+	vOn              design.Number // guaranteed on voltage
+	vOnEst           design.Number
+	vOnBound         bool          // by the gain's VCE only
+	satNeed          design.Number // base current of the saturation point that serves
+	satMet           bool
+	t, est           temperatures
+	tOn, tOff, tFall design.Number
+	pBase            design.Number
+	pSw              design.Number
+}
+
+func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
+	n.buy("Q1", sw)
+	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V)
+	n.gain = device.BaseCurrent(n.p, l.PeakCurrent(), l.TMin)
+	n.vbeMax = device.VBEMax(n.p, l.PeakCurrent(), l.TMin)
+	n.choose()
+	n.checks()
+	n.draw()
+	n.finish(t.Owes(l))
+}
+
+func (n *npnStage) rin() float64 { return float64(n.p.RBInternal.Or(0)) }
+
+// bleedLo and bleedHi are the base-emitter resistance with the part's own.
+func (n *npnStage) bleedLo() float64 { return n.bleed(n.rbe.lo()) }
+func (n *npnStage) bleedHi() float64 { return n.bleed(n.rbe.hi()) }
+
+func (n *npnStage) bleed(r float64) float64 {
+	if n.rbe.absent {
+		r = math.Inf(1)
+	}
+	if own, ok := n.p.RBEInternal.Get(); ok {
+		r = parallel(r, float64(own))
+	}
+	return r
+}
+
+// choose sets the bleed, the largest that keeps the base under its on voltage,
+// and the base resistor; each depends a little on the other and both on the
+// junction, so a few rounds are made. Whatever comes out is then judged.
+func (n *npnStage) choose() {
+	n.rb, n.rbe = n.givenOr(n.given.RBase, 0), n.givenOr(n.given.RBaseEmitter, math.Inf(1))
+	if !n.given.RBaseEmitter.Said {
+		n.rbe = resistor{nom: 2.2e3, tol: 0.01}
+	}
+	hot := n.l.TMax
+	for range 5 {
+		n.vbeHot = device.VBEOnMin(n.p, hot)
+		if !n.given.RBase.Said {
+			n.baseResistor()
+		}
+		if !n.given.RBaseEmitter.Said {
+			n.bleedResistor(hot)
+			if !n.given.RBase.Said {
+				n.baseResistor()
+			}
+		}
+		n.solve()
+		now := n.t.hottest(&n.p.Heat)
+		if now == hot {
+			return
+		}
+		hot = now
+	}
+	n.vbeHot = device.VBEOnMin(n.p, hot)
+}
+
+// window is the base resistor's: hi keeps need amperes in the base at the
+// lowest high level, coldest and greatest VBE, less what the bleed takes; lo
+// keeps the pin and the base within their limits at the other ends.
+func (n *npnStage) window(need float64) (lo, hi float64) {
+	pin := n.env.Pin
+	most := float64(pin.SourceMax)
+	if ib, ok := n.baseLimit(); ok {
+		most = math.Min(most, ib)
+	}
+	lo = (float64(pin.SupplyMax)-n.vbeHot)/most - float64(pin.ROutMin)
+	if !n.vbeMax.OK {
+		return lo, math.Inf(-1)
+	}
+	hi = (float64(pin.SupplyMin)-n.vbeMax.V)/(need+n.vbeMax.V/n.bleedLo()) - float64(pin.ROutMax) - n.rin()
+	return lo, hi
+}
+
+// baseLimit is the greatest base current, A (bracket a tenth of i_c_max).
+func (n *npnStage) baseLimit() (float64, bool) {
+	if v, ok := n.p.IBMax.Get(); ok {
+		return float64(v), true
+	}
+	if v, ok := n.p.ICMax.Get(); ok {
+		return float64(v) * float64(catalog.BracketIBMaxOfIC), true
+	}
+	return 0, false
+}
+
+// baseResistor meets base drive and a stated saturation point if any value
+// does, else base drive alone, else gives the most that the pin bears.
+func (n *npnStage) baseResistor() {
+	if n.gain.Base.OK {
+		drive := n.pol.Overdrive * n.gain.Base.V
+		if sat := n.easiestSaturation(); sat.OK && n.pickBase(math.Max(drive, sat.V)) {
+			return
+		}
+		if n.pickBase(drive) {
+			return
+		}
+	}
+	lo, _ := n.window(0)
+	for _, s := range n.env.Resistors {
+		if v, ok := nextUp(s, lo/(1-float64(s.Tolerance.Or(0.05)))); ok {
+			n.rb = fromSeries(s, v)
+			return
+		}
+	}
+	n.rb = resistor{nom: math.Max(lo, 0), tol: 0.05}
+}
+
+func (n *npnStage) pickBase(need float64) bool {
+	lo, hi := n.window(need)
+	found := false
+	for _, s := range n.env.Resistors {
+		tol := float64(s.Tolerance.Or(0.05))
+		v, ok := within(s, lo/(1-tol), hi/(1+tol))
+		if !ok {
+			continue
+		}
+		r := fromSeries(s, v)
+		if n.basePowerFits(r) {
+			n.rb = r
+			return true
+		}
+		if !found {
+			n.rb, found = r, true
+		}
+	}
+	return found
+}
+
+func (n *npnStage) basePowerFits(r resistor) bool {
+	i := n.pinMax(r)
+	p := resistorPower(r.series, n.l.TMax)
+	return p.OK && i*i*r.hi() <= n.pol.PResistor*p.V
+}
+
+func (n *npnStage) pinMax(rb resistor) float64 {
+	pin := n.env.Pin
+	return math.Max(0, (float64(pin.SupplyMax)-n.vbeHot)/(float64(pin.ROutMin)+rb.lo()))
+}
+
+// easiestSaturation is the least base current at which a stated saturation
+// voltage is guaranteed for the load's greatest current.
+func (n *npnStage) easiestSaturation() (need design.Number) {
+	device.SaturationPoints(n.p, n.l.PeakCurrent(), func(p device.SaturationPoint) {
+		if !need.OK || p.Need < need.V {
+			need = design.Known(p.Need)
+		}
+	})
+	return need
+}
+
+func (n *npnStage) bleedResistor(hot float64) {
+	most := n.bleedFor(n.vbeHot, n.rb.lo(), firstOf(n.baseLeak(hot)))
+	if own, ok := n.p.RBEInternal.Get(); ok && most < float64(own) {
+		most = most * float64(own) / (float64(own) - most)
+	}
+	for _, s := range n.env.Resistors {
+		if v, ok := coarseDown(s, most/(1+float64(s.Tolerance.Or(0.05)))); ok && v >= 10 {
+			n.rbe = fromSeries(s, v)
+			return
+		}
+	}
+	for _, s := range n.env.Resistors {
+		if v, ok := nextUp(s, 100); ok {
+			n.rbe = fromSeries(s, v)
+			return
+		}
+	}
+}
+
+// baseLeak is the collector-base leakage at the hot junction: stated, else the
+// collector-emitter leakage, which is never less.
+func (n *npnStage) baseLeak(hot float64) design.Number {
+	if i := device.BaseLeakage(n.p, n.l.VMax, hot); i.OK {
+		return i
+	}
+	return device.CollectorLeakage(n.p, n.l.VMax, hot)
+}
+
+// solve works out base currents, on voltage, edges and junction.
+func (n *npnStage) solve() {
+	pin := n.env.Pin
+	n.ibMin, n.ibMax = design.Number{}, design.Number{}
+	if n.vbeMax.OK {
+		i := (float64(pin.SupplyMin)-n.vbeMax.V)/(float64(pin.ROutMax)+n.rb.hi()+n.rin()) - n.vbeMax.V/n.bleedLo()
+		n.ibMin = design.Known(math.Max(0, i))
+	}
+	n.ibMax = design.Known(math.Max(0, n.pinMax(n.rb)-n.vbeHot/n.bleedHi()))
+	n.onVoltage()
+	n.baseHeat()
+	n.edges()
+	if n.vOn.OK && n.pBase.OK {
+		n.t = n.junctionHeat(&n.p.Common, &n.p.Heat, n.heat(n.vOn.V))
+	} else {
+		n.t = temperatures{}
+	}
+	n.est = temperatures{}
+	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK {
+		n.est = n.junctionHeat(&n.p.Common, &n.p.Heat, n.heat(v))
+	}
+}
+
+// onVoltage by either of its two routes: a stated saturation point that the
+// base current meets; else the VCE at which the gain is stated, a bound.
+func (n *npnStage) onVoltage() {
+	n.vOn, n.vOnEst, n.satNeed, n.satMet, n.vOnBound = design.Number{}, design.Number{}, design.Number{}, false, false
+	peak := n.l.PeakCurrent()
+	device.SaturationPoints(n.p, peak, func(p device.SaturationPoint) {
+		met := n.ibMin.OK && design.AtMost(p.Need, n.ibMin.V)
+		switch {
+		case met && (!n.satMet || p.V < n.vOn.V):
+			n.vOn, n.satNeed, n.satMet = design.Known(p.V), design.Known(p.Need), true
+		case !met && !n.satMet && (!n.satNeed.OK || p.Need < n.satNeed.V):
+			n.satNeed = design.Known(p.Need)
+		}
+	})
+	if n.satMet {
+		return
+	}
+	n.vOnEst = device.TypicalSaturation(n.p, peak)
+	if n.gain.Base.OK && n.ibMin.OK && design.AtMost(n.gain.Base.V, n.ibMin.V) && n.gain.VCE > 0 {
+		n.vOn, n.vOnBound = design.Known(n.gain.VCE), true
+	}
+}
+
+// baseHeat is what the base dissipates at the hottest air, W.
+func (n *npnStage) baseHeat() {
+	pin := n.env.Pin
+	v := device.VBEMax(n.p, n.l.PeakCurrent(), n.l.TMax)
+	if !v.OK {
+		n.pBase = design.Number{}
+		return
+	}
+	i := (float64(pin.SupplyMax)-v.V)/(float64(pin.ROutMin)+n.rb.lo()+n.rin()) - v.V/n.bleedHi()
+	n.pBase = design.Known(v.V * math.Max(0, i))
+}
+
+func (n *npnStage) edges() {
+	l := n.l
+	pin := n.env.Pin
+	// The base is emptied through its resistor and the bleed.
+	off := n.vbeHot/(n.rb.hi()+float64(pin.ROutMax)) + n.vbeHot/n.bleedHi()
+	n.tOn, n.tOff, n.tFall = device.SwitchingTimes(n.p, l.PeakCurrent(), math.Max(firstOf(n.ibMin), firstOf(n.ibMax)), off)
+	if on, _, _ := device.SwitchingTimes(n.p, l.PeakCurrent(), firstOf(n.ibMin), off); on.OK {
+		n.tOn = on
+	} else {
+		n.tOn = design.Number{}
+	}
+	n.pSw = design.Known(0)
+	f := l.Frequency
+	if l.Mode != "pwm" {
+		f = l.OpsPerSecond
+		if f < ratedSwitching {
+			return
+		}
+	}
+	if !n.tOn.OK || !n.tFall.OK {
+		n.pSw = design.Number{}
+		return
+	}
+	v := firstOf(n.vPeak, design.Known(l.VMax))
+	p := 0.5 * v * l.IMax * (n.tOn.V + n.tFall.V) * f
+	if n.clamp != nil && l.Mode == "pwm" {
+		if !n.clamp.Recovery.OK {
+			n.pSw = design.Number{}
+			return
+		}
+		p += v * l.IMax * n.clamp.Recovery.V * f
+	}
+	n.pSw = design.Known(p)
+}
+
+func (n *npnStage) heat(vOn float64) heat {
+	h := heat{cond: conduction{v: vOn}, duty: n.l.DutyHeat, i: n.l.IHot, pulse: n.l.PulseHot}
+	if n.l.Mode != "pwm" {
+		h.duty = 1
+	}
+	h.extra = n.pBase.V + n.pSw.V + n.inrushAverage(0, vOn)
+	h.stuck = n.pBase.V
+	return h
+}
+
+func (n *npnStage) checks() {
+	n.pinChecks()
+	n.staysOff()
+	n.baseDrive()
+	n.saturation()
+	n.baseReverse()
+	n.blockingCheck(known(n.p.VCEOMax), n.pol.V, "v_ceo_max")
+	n.onCurrent()
+	icm, fallback := known(n.p.ICMMax), false
+	if !icm.OK {
+		icm, fallback = known(n.p.ICMax), true
+	}
+	if n.l.HasInrush || n.l.Inductive {
+		n.peakCurrent(icm, fallback, "i_cm_max")
+	}
+	n.junction()
+	n.crossings()
+	n.avalanche()
+	n.pwm()
+	n.leakageCheck(device.CollectorLeakage(n.p, n.l.VMax, n.l.TMax), "i_cbo_max")
+	n.drop()
+	n.railCurrent()
+	n.noIsolation()
+	n.noFuse()
+	n.resistors()
+	n.values()
+}
+
+func (n *npnStage) pinChecks() {
+	pin := n.env.Pin
+	n.pinCurrent(n.pinMax(n.rb), 0, 0, "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}",
+		design.Arg{Name: "V_pin_max", V: float64(pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
+		design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
+	leak := firstOf(n.baseLeak(n.t.hottest(&n.p.Heat)))
+	n.pinVoltageLow(math.Min(leak*finiteOr(n.bleedHi(), 1e9), n.l.VMax))
+}
+
+func (n *npnStage) staysOff() {
+	c := n.check(design.StaysOff, design.V)
+	hot := n.t.hottest(&n.p.Heat)
+	c.Rating = design.Known(device.VBEOnMin(n.p, hot))
+	leak := device.BaseLeakage(n.p, n.l.VMax, hot)
+	if !leak.OK {
+		if leak = device.CollectorLeakage(n.p, n.l.VMax, hot); leak.OK {
+			c.Fallback = true
+		}
+		c.Needs("i_cbo_max")
+	}
+	worst := 0.0
+	for _, st := range n.offStates() {
+		v := st.driven
+		if v == 0 {
+			v = n.control(st, n.rb.lo(), n.bleedHi(), firstOf(leak))
+		}
+		if v >= worst {
+			worst, c.Because = v, st.name
+		}
+	}
+	if leak.OK {
+		c.Stress = design.Known(worst)
+	} else {
+		c.StressEstimate = design.Known(worst)
+		c.Because = "the leakage from collector to base at this temperature is not stated"
+	}
+	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
+	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
+		design.Arg{Name: "R_BE", V: finiteOr(n.bleedHi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
+		design.Arg{Name: "R_reset_pull", V: float64(n.env.Pin.ResetPullMin), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: n.l.TMax})
+	judge(c)
+	n.value(design.VControlReset, worst, design.V)
+}
+
+// driveCheck fills what base-drive and saturation share.
+func (n *npnStage) driveCheck(id design.CheckID) *design.Check {
+	c := n.check(id, design.A)
+	c.Rating = n.ibMin
+	if !n.ibMin.OK {
+		c.Needs("v_be_sat.max")
+	}
+	if n.l.PeakAssumed {
+		c.Needs(n.l.InrushField())
+	}
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMin)}, design.CornerValue{Name: "rail", V: n.l.VMax},
+		design.CornerValue{Name: "ambient", V: n.l.TMin}, design.CornerValue{Name: "resistor", V: n.rb.hi()}, design.CornerValue{Name: "part.h_fe", V: n.gain.HFE})
+	return c
+}
+
+func (n *npnStage) baseDrive() {
+	c := n.driveCheck(design.BaseDrive)
+	c.K = 1 / n.pol.Overdrive
+	if n.l.PeakKnown {
+		c.Stress = n.gain.Base
+		c.StressEstimate = n.gain.Typical
+		if n.l.PeakAssumed {
+			c.EasyStress = device.BaseCurrent(n.p, n.l.IMax, n.l.TMin).Base
+		}
+	} else {
+		c.Needs(n.l.InrushField())
+	}
+	if !n.gain.Base.OK {
+		c.Needs("h_fe.min")
+	}
+	c.Formula = "{I_C}/{h_FE} = {stress}; base gets ({V_pin_min} - {V_BE_max})/({R_out} + {R_base}) - {V_BE_max}/{R_BE} = {rating}"
+	c.SetArgs(n.driveArgs()...)
+	judge(c)
+	n.upperEnd(c)
+	n.valueOf(design.IBase, n.ibMin, design.A)
+	if n.ibMin.OK && n.ibMin.V > 0 {
+		n.value(design.ForcedBeta, n.l.PeakCurrent()/n.ibMin.V, design.One)
+	}
+}
+
+// upperEnd replaces the check by its other end where the base gets more than it
+// bears and that is worse.
+func (n *npnStage) upperEnd(c *design.Check) {
+	limit, ok := n.baseLimit()
+	if !ok || !n.ibMax.OK {
+		return
+	}
+	u := *c
+	u.Stress, u.StressEstimate, u.EasyStress, u.K = n.ibMax, design.Number{}, design.Number{}, 1
+	u.Rating = design.Known(limit)
+	u.Fallback = !n.p.IBMax.Known()
+	if u.Fallback {
+		u.Needs("i_b_max")
+	}
+	u.Because = "the most that the base gets"
+	u.Formula = "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}; the base bears {rating}"
+	u.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
+		design.Arg{Name: "R_out", V: float64(n.env.Pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
+	judge(&u)
+	if u.Verdict > c.Verdict {
+		*c = u
+	}
+}
+
+func (n *npnStage) driveArgs() []design.Arg {
+	return []design.Arg{{Name: "I_C", V: n.l.PeakCurrent(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
+		{Name: "V_pin_min", V: float64(n.env.Pin.SupplyMin), Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
+		{Name: "R_out", V: float64(n.env.Pin.ROutMax), Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},
+		{Name: "R_BE", V: finiteOr(n.bleedLo(), 0), Unit: design.Ohm}}
+}
+
+func (n *npnStage) saturation() {
+	c := n.driveCheck(design.Saturation)
+	switch {
+	case n.satMet:
+		c.Stress = n.satNeed
+		c.Formula = "{I_C} over the forced gain of a stated saturation point = {stress}; the base gets {rating}"
+	case n.vOnBound:
+		c.Stress = n.gain.Base
+		c.Because = "by current gain alone: the on voltage is only bounded by the VCE at which that gain is stated"
+		c.Formula = "{I_C}/{h_FE} = {stress}; the base gets {rating}"
+	default:
+		c.Stress = n.satNeed
+		if n.gain.Base.OK && (!c.Stress.OK || n.gain.Base.V < c.Stress.V) {
+			c.Stress = n.gain.Base
+		}
+		c.StressEstimate = n.gain.Typical
+		if n.l.PeakAssumed {
+			c.EasyStress = device.BaseCurrent(n.p, n.l.IMax, n.l.TMin).Base
+		}
+		if !n.satNeed.OK {
+			c.Needs("v_ce_sat.max")
+		}
+		c.Because = "not driven into saturation by guaranteed figures; surviving a current out of saturation is never a pass"
+		c.Formula = "{I_C}/{h_FE} = {stress}; the base gets {rating}"
+	}
+	if !n.l.PeakKnown {
+		c.Stress, c.StressEstimate = design.Number{}, design.Number{}
+		c.Needs(n.l.InrushField())
+	}
+	c.SetArgs(n.driveArgs()[:2]...)
+	judge(c)
+}
+
+func (n *npnStage) baseReverse() {
+	c := n.check(design.BaseReverse, design.V)
+	c.K, c.Stress, c.Rating = n.pol.V, design.Known(pinUndershoot), known(n.p.VEBOMax)
+	if !c.Rating.OK {
+		c.Rating, c.Fallback = design.Known(float64(catalog.BracketVEBOMax)), true
+		c.Needs("v_ebo_max")
+	}
+	c.Formula = "a pin that rings {stress} under ground; the base bears {rating}"
+	judge(c)
+}
+
+func (n *npnStage) onCurrent() {
+	c := n.check(design.OnCurrent, design.A)
+	c.K, c.Stress, c.Rating = n.pol.I, design.Known(n.l.IMax), known(n.p.ICMax)
+	if !c.Rating.OK {
+		c.Needs("i_c_max")
+	}
+	c.Formula = "load current {stress} at the highest rail and least resistance; {rating} is stated"
+	c.SetCorner(design.CornerValue{Name: "rail", V: n.l.VMax}, design.CornerValue{Name: "ambient", V: n.l.TMin}, design.CornerValue{Name: "load.r", V: n.l.RMin})
+	judge(c)
+	n.value(design.IOn, n.l.IMax, design.A)
+}
+
+func (n *npnStage) junction() {
+	t, est, missing := n.t, n.est, "v_ce_sat.max"
+	if n.vOn.OK {
+		missing = "v_be_sat.max"
+		switch {
+		case n.pBase.OK && !n.pSw.OK:
+			est, t.worst, missing = n.t, design.Number{}, "switching_max"
+		case !n.vOnBound:
+			est = temperatures{}
+		}
+	}
+	n.junctionCheck(&n.p.Common, &n.p.Heat, t, temperatures{}, missing)
+	if n.vOnBound && est.worst.OK {
+		// The bound is not a figure: where it alone fails and a typical saturation
+		// voltage passes, the check is unproven.
+		for i := range n.d.Checks {
+			if c := &n.d.Checks[i]; c.ID == design.JunctionTemperature && c.Verdict > design.Tight {
+				c.StressEstimate, c.NoSolution = est.worst, false
+				c.Needs("v_ce_sat.max")
+				judge(c)
+			}
+		}
+	} else if !t.worst.OK && est.worst.OK {
+		for i := range n.d.Checks {
+			if c := &n.d.Checks[i]; c.ID == design.JunctionTemperature && !t.runaway {
+				c.StressEstimate = est.worst
+				judge(c)
+			}
+		}
+	}
+}
+
+func (n *npnStage) crossings() {
+	l := n.l
+	if !l.HasInrush && !l.Inductive {
+		return
+	}
+	var buf [3]crossing
+	ev := buf[:0]
+	if l.Inductive && n.vPeak.OK {
+		ev = append(ev, crossing{n.vPeak.V, l.IMax, n.tFall, "turning the winding off into its clamp"})
+	}
+	if l.HasInrush {
+		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), n.tOn, "turning on into the inrush"})
+		if n.vOn.OK {
+			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
+		}
+	}
+	n.safeArea(n.p.SOA, &n.p.Heat, n.t, true, ev)
+}
+
+func (n *npnStage) avalanche() {
+	if !n.l.Inductive {
+		return
+	}
+	if !n.noClamp {
+		n.na(design.Avalanche, "the clamp limits the voltage")
+		return
+	}
+	c := n.check(design.Avalanche, design.J)
+	c.K, c.NoSolution, c.Because = n.pol.Energy, true, nothingLimits
+	c.Formula = "a bipolar transistor has no avalanche rating"
+	judge(c)
+}
+
+func (n *npnStage) pwm() {
+	if n.l.Mode != "pwm" {
+		return
+	}
+	c := n.check(design.PWMFrequency, design.Hz)
+	c.Stress = design.Known(n.l.Frequency)
+	if n.tOn.OK && n.tOff.OK {
+		c.Rating = design.Known(0.1 / (n.tOn.V + n.tOff.V))
+		n.value(design.FPWMMax, c.Rating.V, design.Hz)
+	} else {
+		c.Needs("switching_max")
+	}
+	c.Formula = "0.1/({t_on} + {t_off}) = {rating}"
+	c.SetArgs(design.Arg{Name: "t_on", V: n.tOn.V, Unit: design.S}, design.Arg{Name: "t_off", V: n.tOff.V, Unit: design.S})
+	c.SetCorner(design.CornerValue{Name: "frequency", V: n.l.Frequency})
+	judge(c)
+}
+
+func (n *npnStage) drop() {
+	est := n.vOnEst
+	if n.satMet {
+		est = design.Number{}
+	}
+	n.loadVoltage(n.vOn, est)
+	n.valueOf(design.VOn, n.vOn, design.V)
+	if n.vOn.OK && n.pBase.OK {
+		on := n.vOn.V*n.l.IHot + n.pBase.V
+		n.value(design.POn, on, design.W)
+		if n.pSw.OK {
+			n.value(design.PSwitching, n.pSw.V, design.W)
+			n.value(design.PTotal, on+n.pSw.V, design.W)
+		}
+	}
+}
+
+func (n *npnStage) resistors() {
+	i := n.pinMax(n.rb)
+	n.load("base resistor: I^2 R = {stress}", n.rb, i*i*n.rb.hi(), i*n.rb.hi())
+	if !n.rbe.absent {
+		v := firstOf(n.vbeMax, design.Known(1.5))
+		n.load("base-emitter resistor: V^2/R = {stress}", n.rbe, v*v/n.rbe.lo(), v)
+	}
+	n.seriesLED()
+}
+
+func (n *npnStage) values() {
+	n.value(design.RBase, n.rb.nom, design.Ohm)
+	if !n.rbe.absent {
+		n.value(design.RBaseEmitter, n.rbe.nom, design.Ohm)
+	}
+	n.valueOf(design.TOn, n.tOn, design.S)
+	n.valueOf(design.TOff, n.tOff, design.S)
+}
+
+func (n *npnStage) draw() {
+	n.resistorElement("R1", design.RBase, design.RoleDriveResistor, n.rb, nodePin, nodeControl)
+	n.resistorElement("R2", design.RBaseEmitter, design.RolePullDown, n.rbe, nodeControl, nodeGround)
+	n.element("Q1", design.RoleSwitch, "bjt", n.p.ID, nodeControl, nodeSwitch, nodeGround)
+	n.loadElements()
+	n.clampElements(n.clamp, nodeSwitch, nodeRail, nodeGround)
+}

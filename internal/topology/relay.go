@@ -1,0 +1,1063 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/thermal"
+)
+
+// relay is a relay with a DC coil whose normally-open contact stands in the
+// load's circuit. Its coil is a load of kind coil: the driver is a design of its
+// own, nested, and its checks decide with the relay's own.
+type relay struct{}
+
+func (relay) ID() string   { return "relay" }
+func (relay) Side() string { return "any" }
+
+func (relay) Owes(l *load.Model) []design.CheckID {
+	ids := []design.CheckID{
+		design.ReleaseTime, design.CoilOvervoltage, design.CoilTemperature,
+		design.ContactVoltage, design.ContactCurrent, design.ContactCarry, design.ContactInrush, design.ContactMinimum, design.ContactRate,
+		design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent,
+	}
+	if l.Kind == job.Coil {
+		ids[9] = design.CoilPickup
+	}
+	if l.Inductive {
+		ids = append(ids, design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower)
+	}
+	if l.Life.Known() {
+		ids = append(ids, design.ContactLife)
+	}
+	if l.IsolationAsked {
+		ids = append(ids, design.Isolation)
+	}
+	if l.Rail.Hazardous {
+		ids = append(ids, design.FuseCurrent, design.FuseStart, design.FuseBreaking)
+	}
+	return ids
+}
+
+func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
+	r, ok := sw.(*catalog.Relay)
+	if !ok {
+		return "not a relay"
+	}
+	switch {
+	case l.Rail.AC:
+		return "no topology of this version serves an AC load"
+	case l.Kind == job.LogicInput:
+		return "a logic input is driven by the pin itself"
+	case l.Reversing:
+		return "a motor that reverses needs a bridge, which this version does not have"
+	case r.CoilFrequency.Or(0) > 0:
+		return "an AC coil cannot be driven from a DC pin: its coil needs the mains, and something else to switch that"
+	case r.Latching != "" && r.Latching != "none":
+		return "latching relays need pulse drive, which this version does not design"
+	case r.Form == "spst-nc":
+		return "its only contact opens when the coil is driven; this version uses contacts that close"
+	case r.NO == nil:
+		return "no figure of its normally-open contact is stated"
+	case l.Unpowered == "on":
+		return "the contact is open while the logic has no supply, and the load must be on"
+	}
+	return ""
+}
+
+// relayStage is one relay stage while it is worked out.
+type relayStage struct {
+	stage
+	r    *catalog.Relay
+	c    *catalog.Contact
+	to   *turnOff // of the load's winding; nil: not inductive
+	plan relayPlan
+	fuse *catalog.Fuse
+}
+
+// relayPlan is the pair of choices that depend on one another: the coil with
+// its driver, and the clamp of the load.
+type relayPlan struct {
+	coil    coilChoice
+	clamp   *clamp.Option
+	current design.Check // contact-current with that clamp
+	release design.Check // release-time of both together
+	total   design.Number
+	verdict design.Verdict
+	cost    design.Number
+}
+
+// coilChoice is the coil on one rail with the driver designed for it.
+type coilChoice struct {
+	rail        job.Rail
+	load        job.Load
+	driver      *design.Design // nil: no switch of the catalogue can drive it
+	over, temp  design.Check
+	tCoil       design.Number
+	decay, time design.Number // s: current to must-release, and with the armature
+	verdict     design.Verdict
+	cost        design.Number
+	hopeless    bool // the rail is far from the coil's voltage
+	worth       bool
+}
+
+func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	s := relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), r: sw.(*catalog.Relay)}
+	s.c = s.r.NO
+	if s.c == nil {
+		s.c = &catalog.Contact{}
+	}
+	s.to, _ = l.Memo.(*turnOff)
+	s.buy("K1", sw)
+	s.choose()
+	s.fuses()
+	s.coilChecks()
+	s.contactChecks()
+	s.loadChecks()
+	s.driverChecks()
+	s.draw()
+	s.finish(t.Owes(l))
+}
+
+// ---- choosing ----
+
+// releaseShares are the parts of the time left for currents to fall that the
+// coil's may take, tried in turn where the cheapest clamps are too slow.
+var releaseShares = [...]float64{0.5, 0.25, 0.75}
+
+func (s *relayStage) choose() {
+	within, judged := s.l.ReleaseWithin.Get()
+	if !judged {
+		s.plan = s.planFor(design.Number{}, design.Number{})
+		return
+	}
+	if !s.l.Inductive {
+		s.plan = s.planFor(design.Known(float64(within)), design.Number{})
+		return
+	}
+	// The coil's cheapest clamp first; the load's gets what that leaves.
+	free := s.chooseCoil(design.Number{})
+	s.plan = s.planWith(free, s.leaves(float64(within), free.time))
+	if s.plan.verdict == design.Fits {
+		return
+	}
+	slack := float64(within) - float64(s.l.MechRelease.Or(0)) - s.armature()
+	if slack <= 0 {
+		return
+	}
+	for _, share := range releaseShares {
+		coil := s.armature() + slack*share
+		p := s.planFor(design.Known(coil), design.Known(float64(within)-coil))
+		if p.verdict < s.plan.verdict || p.verdict == s.plan.verdict && cheaper(p.cost, s.plan.cost) {
+			s.plan = p
+		}
+		if s.plan.verdict == design.Fits {
+			return
+		}
+	}
+}
+
+// leastWithin stands for "no time left", s: a demand that nothing meets.
+const leastWithin = 1e-9
+
+func (s *relayStage) leaves(within float64, taken design.Number) design.Number {
+	return design.Known(math.Max(leastWithin, within-taken.V))
+}
+
+// armature is the relay's own release time without a clamp, s.
+func (s *relayStage) armature() float64 {
+	if s.r.TimeMax == nil {
+		return 0
+	}
+	return float64(s.r.TimeMax.Release.Or(0))
+}
+
+func (s *relayStage) planFor(coilWithin, loadWithin design.Number) relayPlan {
+	return s.planWith(s.chooseCoil(coilWithin), loadWithin)
+}
+
+func (s *relayStage) planWith(coil coilChoice, loadWithin design.Number) relayPlan {
+	p := relayPlan{coil: coil, cost: coil.cost}
+	duty := s.duty()
+	if s.l.Inductive {
+		p.clamp = s.loadClamp(duty, loadWithin)
+		duty.Clamp = s.carried(p.clamp)
+	}
+	p.current = s.currentCheck(duty)
+	p.total = s.releaseTotal(&p)
+	p.verdict = max(coil.verdict, p.current.Verdict)
+	if s.l.ReleaseWithin.Known() {
+		p.release = s.releaseCheck(&p)
+		p.verdict = max(p.verdict, p.release.Verdict)
+	}
+	if o := p.clamp; o != nil {
+		p.verdict = max(p.verdict, withoutRelease(o))
+		p.cost = addCost(p.cost, o.Cost)
+	} else if s.l.Inductive {
+		p.verdict = design.Over
+	}
+	return p
+}
+
+func addCost(a, b design.Number) design.Number {
+	if !a.OK || !b.OK {
+		return design.Number{}
+	}
+	return design.Known(a.V + b.V)
+}
+
+// withoutRelease is the verdict of a clamp's checks but its release-time, which
+// a relay judges with its coil's.
+func withoutRelease(o *clamp.Option) design.Verdict {
+	v := design.Fits
+	for i := range o.Checks {
+		if o.Checks[i].ID != design.ReleaseTime {
+			v = max(v, o.Checks[i].Verdict)
+		}
+	}
+	return v
+}
+
+func (s *relayStage) duty() device.ContactDuty {
+	d := device.ContactDuty{Kind: s.l.Kind, AC: s.l.Rail.AC, V: s.l.VNom, Inductive: s.l.Inductive}
+	if s.to != nil && s.l.LMax.OK && s.to.winding.RMin > 0 {
+		d.LoverR = design.Known(s.l.LMax.V / s.to.winding.RMin)
+	}
+	return d
+}
+
+// carried is the highest voltage of the load's clamp, V, where it is proven.
+func (s *relayStage) carried(o *clamp.Option) design.Number {
+	if o == nil || !o.VPeak.OK {
+		return design.Number{}
+	}
+	return design.Known(math.Max(0, o.VPeak.V-s.l.VMax))
+}
+
+// loadClamp picks the clamp across the load: the best verdict of clamp and
+// contact together, then the cheapest.
+func (s *relayStage) loadClamp(duty device.ContactDuty, within design.Number) *clamp.Option {
+	if s.to == nil {
+		return nil
+	}
+	if s.given.Clamp.Said {
+		return s.givenClamp(s.to)
+	}
+	menu := s.to.menu
+	if within.OK {
+		menu = s.env.menuWithin(s.to, within.V)
+	}
+	var best *clamp.Option
+	var bestV design.Verdict
+	for i := range menu {
+		o := &menu[i]
+		if o.AtSwitch {
+			continue
+		}
+		duty.Clamp = s.carried(o)
+		c := s.currentCheck(duty)
+		v := max(o.Verdict, c.Verdict)
+		if best == nil || v < bestV || v == bestV && cheaper(o.Cost, best.Cost) {
+			best, bestV = o, v
+		}
+	}
+	return best
+}
+
+// chooseCoil designs the coil's driver on every rail that may feed it and keeps
+// the best verdict, then the cheapest, then the first. Rails far from the coil's
+// voltage are looked at only where there is no other.
+func (s *relayStage) chooseCoil(within design.Number) coilChoice {
+	var best coilChoice
+	for _, hopeless := range [...]bool{false, true} {
+		for i := range s.env.Common {
+			c := s.coilOn(&s.env.Common[i], within)
+			if c.hopeless != hopeless {
+				continue
+			}
+			s.drive(&c)
+			if !best.worth || c.verdict < best.verdict || c.verdict == best.verdict && cheaper(c.cost, best.cost) {
+				best, best.worth = c, true
+			}
+		}
+		if best.worth {
+			return best
+		}
+	}
+	return best
+}
+
+// coilOn works the coil out on one rail, without its driver.
+func (s *relayStage) coilOn(rail *job.Rail, within design.Number) coilChoice {
+	c := coilChoice{rail: *rail, cost: design.Known(0)}
+	demand := device.CoilDemand{Rail: *rail, ReleaseWithin: within}
+	if s.r.CoilDiode {
+		demand.ReleaseWithin = design.Number{} // its own diode decides, whatever the driver's clamp
+	}
+	c.load = device.CoilLoad(s.r, &s.l.Load, demand)
+	if c.load.Mode == "pwm" {
+		c.load.Mode = "on-off" // no armature follows; contact-rate judges that
+	}
+	c.over = s.overvoltageCheck(rail)
+	c.temp, c.tCoil = s.temperatureCheck(rail)
+	cold := device.PickUp(s.r, s.l.TMax)
+	c.hopeless = c.over.Verdict == design.Over || cold.OK && !design.AtMost(cold.V, float64(rail.Min))
+	return c
+}
+
+// drive designs the driver of a coil.
+func (s *relayStage) drive(c *coilChoice) {
+	c.driver = s.env.coilDriver(&c.load, s.given)
+	c.verdict = max(c.over.Verdict, c.temp.Verdict)
+	if c.driver == nil {
+		c.verdict, c.cost = design.Over, design.Number{}
+		return
+	}
+	c.verdict = max(c.verdict, c.driver.Verdict)
+	c.cost = c.driver.Cost.Amount
+	c.decay = valueIn(c.driver, design.TDecay)
+	if s.r.CoilDiode {
+		c.decay = s.builtInDecay(c)
+	}
+	if c.decay.OK && s.r.TimeMax != nil && s.r.TimeMax.Release.Known() {
+		c.time = design.Known(c.decay.V + s.armature())
+	}
+}
+
+// builtInDecay is the decay of a coil with a diode of its own inside: it has no
+// figures, so the least forward voltage of any diode is believed.
+func (s *relayStage) builtInDecay(c *coilChoice) design.Number {
+	h, ok := s.r.LCoilMax.Get()
+	least, _, _ := device.CoilResistance(s.r, s.l.TMin)
+	end, okEnd := c.load.ReleaseCurrent.Get()
+	if !ok || !least.OK || !okEnd || least.V <= 0 {
+		return design.Number{}
+	}
+	t := clamp.DecayTime(float64(h), least.V, float64(catalog.BracketDiodeVFMin), float64(c.rail.Max)/least.V, float64(end))
+	if math.IsInf(t, 0) || math.IsNaN(t) {
+		return design.Number{}
+	}
+	return design.Known(t)
+}
+
+func valueIn(d *design.Design, key design.ValueKey) design.Number {
+	for i := range d.Values {
+		if d.Values[i].Key == key {
+			return design.Known(d.Values[i].V)
+		}
+	}
+	return design.Number{}
+}
+
+// ---- the coil ----
+
+func (s *relayStage) overvoltageCheck(rail *job.Rail) design.Check {
+	c := design.Check{ID: design.CoilOvervoltage, Unit: design.V, K: 1, Source: s.d.PartSource, Stress: design.Known(float64(rail.Max))}
+	c.Rating, c.Fallback = device.CoilVoltageMax(s.r, s.l.TMax)
+	switch {
+	case c.Fallback:
+		c.Because = "no coil maximum is stated: 105 % of nominal is believed"
+		c.Needs("v_coil_max.max")
+	case !c.Rating.OK:
+		c.Because = "no coil maximum is stated for air this hot"
+		c.Needs("v_coil_max.max")
+	}
+	c.Formula = "highest coil rail {stress}; at {T_air} the coil bears {rating}"
+	c.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "rail", V: float64(rail.Max)}, design.CornerValue{Name: "ambient", V: s.l.TMax})
+	judge(&c)
+	return c
+}
+
+// temperatureCheck is the worst of three: the winding, and the air against both
+// ends of the window that the relay is made for.
+func (s *relayStage) temperatureCheck(rail *job.Rail) (design.Check, design.Number) {
+	w, t := s.windingTemperature(rail)
+	judge(&w)
+	worst, has := w, true
+	hot := design.Check{ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Stress: design.Known(s.l.TMax),
+		Formula: "hottest air {stress}; the relay is made for at most {rating}"}
+	cold := design.Check{ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Rating: design.Known(s.l.TMin),
+		Formula: "the relay is made for air from {stress} up; the coldest is {rating}"}
+	if a := s.r.Ambient; a != nil {
+		hot.Rating, cold.Stress = known(a.Max), known(a.Min)
+	}
+	if !hot.Rating.OK {
+		hot.Needs("ambient.max")
+	}
+	if !cold.Stress.OK {
+		cold.Needs("ambient.min")
+	}
+	hot.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax})
+	cold.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMin})
+	judge(&hot)
+	judge(&cold)
+	// The window has no margin to report: it counts only where it does not hold.
+	if hot.Verdict != design.Fits {
+		keepWorse(&worst, hot, &has)
+	}
+	if cold.Verdict != design.Fits {
+		keepWorse(&worst, cold, &has)
+	}
+	return worst, t
+}
+
+func (s *relayStage) windingTemperature(rail *job.Rail) (design.Check, design.Number) {
+	c := design.Check{ID: design.CoilTemperature, Unit: design.DegC, Temperature: true, Below: s.pol.TjBelow, Ambient: design.Known(s.l.TMax), Source: s.d.PartSource}
+	limit, fallback := device.CoilTemperatureMax(s.r)
+	c.Rating, c.Fallback = design.Known(limit), fallback
+	if fallback {
+		c.Because = "no coil maximum is stated: 105 C is believed"
+		c.Needs("t_coil_max")
+	}
+	c.Formula = "T = {T_air} + {R_th}*{V_rail_max}^2/({R_coil}*(234.5 + T)/(234.5 + {T_ref})) = {stress}"
+	tref := device.CoilRef(s.r)
+	least, _, _ := device.CoilResistance(s.r, tref)
+	rth := known(s.r.RthCoil)
+	c.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th", V: rth.V, Unit: design.KPerW},
+		design.Arg{Name: "V_rail_max", V: float64(rail.Max), Unit: design.V}, design.Arg{Name: "R_coil", V: least.V, Unit: design.Ohm}, design.Arg{Name: "T_ref", V: tref, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "rail", V: float64(rail.Max)}, design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "coil.r", V: least.V})
+	if !rth.OK || !least.OK {
+		c.Needs("r_th_coil_max")
+		return c, design.Number{}
+	}
+	t, ok := thermal.CoilTemperature(s.l.TMax, rth.V, float64(rail.Max), least.V, tref)
+	if !ok {
+		c.NoSolution, c.Because = true, "no steady temperature of the coil"
+		return c, design.Number{}
+	}
+	c.Stress = design.Known(t)
+	return c, c.Stress
+}
+
+func (s *relayStage) coilChecks() {
+	k := &s.plan.coil
+	s.d.Checks = append(s.d.Checks, k.over, k.temp)
+	s.valueOf(design.TCoil, k.tCoil, design.DegC)
+	if k.tCoil.OK && k.tCoil.V > 60 {
+		s.caution(design.CautionHot)
+	}
+	if s.l.ReleaseWithin.Known() {
+		s.d.Checks = append(s.d.Checks, s.plan.release)
+	} else {
+		s.na(design.ReleaseTime, "no release time was asked")
+	}
+	s.valueOf(design.TRelease, s.plan.total, design.S)
+}
+
+// releaseTotal is the coil's decay and armature, then the load's own decay and
+// what moves in it, s.
+func (s *relayStage) releaseTotal(p *relayPlan) design.Number {
+	t := p.coil.time
+	if !s.l.Inductive || !t.OK {
+		return t
+	}
+	if p.clamp == nil || !p.clamp.TDecay.OK || !s.l.MechRelease.Known() {
+		return design.Number{}
+	}
+	return design.Known(t.V + p.clamp.TDecay.V + float64(s.l.MechRelease.Value()))
+}
+
+func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
+	c := design.Check{ID: design.ReleaseTime, Unit: design.S, K: 1, Source: s.d.PartSource, Rating: design.Known(float64(s.l.ReleaseWithin.Value())), Stress: p.total}
+	loadTime := 0.0
+	if s.l.Inductive {
+		if p.clamp == nil || !p.clamp.TDecay.OK {
+			c.Needs("load.inductance")
+		} else {
+			loadTime = p.clamp.TDecay.V
+		}
+		if !s.l.MechRelease.Known() {
+			c.Needs("load.mechanical_release_time")
+		}
+		loadTime += float64(s.l.MechRelease.Or(0))
+	}
+	if !s.r.LCoilMax.Known() {
+		c.Needs("l_coil_max")
+	}
+	if s.r.TimeMax == nil {
+		c.Needs("time_max.release")
+	}
+	if s.r.CoilDiode {
+		c.Because = "the coil has a diode inside: no faster clamp helps"
+	}
+	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
+	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	judge(&c)
+	return c
+}
+
+// ---- the contact ----
+
+// no is the prefix of the figures of the contact in use.
+const no = "no."
+
+func (s *relayStage) contactChecks() {
+	s.contactVoltage()
+	s.d.Checks = append(s.d.Checks, s.plan.current)
+	s.contactCarry()
+	s.contactInrush()
+	s.contactMinimum()
+	s.contactRate()
+	s.contactLife()
+	s.isolation()
+	s.value(design.IOn, s.l.IMax, design.A)
+}
+
+func (s *relayStage) contactVoltage() {
+	c := s.check(design.ContactVoltage, design.V)
+	c.Stress, c.Rating = design.Known(s.l.VNom), device.ContactVoltage(s.c, s.l.Rail.AC)
+	if !c.Rating.OK {
+		c.Rating, c.Because = design.Known(0), "not stated for this supply; a figure for the other never serves"
+		c.Needs(no + "v_dc_max")
+	}
+	c.Formula = "nominal rail {stress}, the contact switches up to {rating}"
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VNom})
+	judge(c)
+}
+
+func (s *relayStage) currentCheck(duty device.ContactDuty) design.Check {
+	f := device.SwitchingCurrent(s.c, duty)
+	c := design.Check{ID: design.ContactCurrent, Unit: design.A, K: s.pol.IContact, Source: s.d.PartSource,
+		Stress: design.Known(s.l.IMax), Rating: f.Rating, RatingEstimate: f.Estimate, EasyRating: f.Easy, Because: f.Because}
+	if f.Figure != "" {
+		c.Needs(no + f.Figure)
+	}
+	if f.LoadKey != "" {
+		c.Needs(f.LoadKey)
+	}
+	c.Formula = currentFormula(f.Category)
+	v := duty.V
+	if duty.Clamp.OK && f.Category != "DC-13" && duty.Inductive {
+		v += duty.Clamp.V
+	}
+	c.SetArgs(design.Arg{Name: "V", V: v, Unit: design.V})
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin}, design.CornerValue{Name: "load.r", V: s.l.RMin})
+	judge(&c)
+	return c
+}
+
+// currentFormula is the formula of contact-current by the category used.
+func currentFormula(category string) string {
+	switch category {
+	case "DC-1":
+		return "steady {stress}; category DC-1 at {V} or more: {rating}"
+	case "DC-3":
+		return "steady {stress}; category DC-3 at {V} or more: {rating}"
+	case "DC-5":
+		return "steady {stress}; category DC-5 at {V} or more: {rating}"
+	case "DC-6":
+		return "steady {stress}; category DC-6 at {V} or more: {rating}"
+	case "DC-13":
+		return "steady {stress}; category DC-13 at {V} or more: {rating}"
+	}
+	return "steady {stress}; the contact's figure at {V} or more: {rating}"
+}
+
+// contactCarry judges what the closed contact carries: the steady current and
+// the mean of the inrushes, and a jammed motor's current for ever.
+func (s *relayStage) contactCarry() {
+	l := s.l
+	c := s.check(design.ContactCarry, design.A)
+	c.K, c.Rating = s.pol.IContact, device.Carry(s.c)
+	if !c.Rating.OK {
+		c.Needs(no + "i_carry_max")
+	}
+	rms := l.IMax
+	c.Formula = "RMS current {stress}, the closed contact carries {rating}"
+	if l.HasInrush && l.PeakKnown {
+		switch l.Pulse.Shape {
+		case load.ForEver:
+			rms = math.Max(rms, l.Pulse.Peak)
+			c.Because = "a jammed motor stays jammed: its stall current is carried for ever"
+		case load.Rectangle, load.Decay:
+			mean := math.Sqrt(l.IMax*l.IMax + l.Pulse.I2t*math.Max(l.OpsPerSecond, l.Frequency))
+			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, l.Pulse.Peak)))
+		}
+		if l.PeakAssumed && rms > l.IMax {
+			c.EasyStress = design.Known(l.IMax)
+			c.Needs(l.InrushField())
+		}
+	}
+	c.Stress = design.Known(rms)
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	judge(c)
+}
+
+func (s *relayStage) contactInrush() {
+	l := s.l
+	if !l.HasInrush && l.PeakKnown {
+		s.na(design.ContactInrush, "the load has no inrush")
+		return
+	}
+	f := device.MakeCurrent(s.c, s.duty(), makeTime(l.Pulse))
+	c := s.check(design.ContactInrush, design.A)
+	c.K, c.Rating, c.RatingEstimate, c.Fallback, c.Because = s.pol.InrushContact, f.Rating, f.Estimate, f.Fallback, f.Because
+	if f.Figure != "" {
+		c.Needs(no + f.Figure)
+	}
+	if l.PeakKnown {
+		c.Stress, c.EasyStress = design.Known(l.PeakCurrent()), l.EasyPeak()
+		s.value(design.IPeak, l.PeakCurrent(), design.A)
+	} else {
+		c.Because = "the inrush is not stated, or stated without a source"
+		c.Needs(l.InrushField())
+	}
+	if l.PeakAssumed {
+		c.Needs(l.InrushField())
+	}
+	c.Formula = "inrush {stress} when the contact closes; it may make {rating}"
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	judge(c)
+}
+
+// makeTime is how long an inrush lasts for a make figure, s: a rectangle's
+// length; of a decay its time constant, a rectangle of which heats the contact
+// twice as much as the decay does; else without end.
+func makeTime(p load.Pulse) float64 {
+	if p.Shape == load.Rectangle || p.Shape == load.Decay {
+		return p.T
+	}
+	return math.Inf(1)
+}
+
+// contactMinimum judges whether the load is enough to keep the contact clean. A
+// stated minimum is a recommendation, so that short of it is unproven.
+func (s *relayStage) contactMinimum() {
+	l := s.l
+	needV, needI := device.MinimumLoad(s.c)
+	if !needV.OK && !needI.OK {
+		if l.IMin >= device.MinimumCurrent && l.VMin >= device.MinimumVoltage {
+			s.na(design.ContactMinimum, "the load has 0.1 A and 5 V or more")
+			return
+		}
+		c := s.check(design.ContactMinimum, design.A)
+		c.Rating = design.Known(l.IMin)
+		c.Because = "under 0.1 A or 5 V a contact needs a stated minimum load"
+		c.Needs(no + "wetting.i")
+		c.Formula = "the load's least current is {rating}; the contact's least is not stated"
+		c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
+		judge(c)
+		return
+	}
+	c := s.check(design.ContactMinimum, design.A)
+	c.Stress, c.Rating = needI, design.Known(l.IMin)
+	c.Formula = "the contact wants {stress} or more to stay clean; the load's least is {rating}"
+	if needV.OK && (!needI.OK || needV.V*l.IMin > needI.V*l.VMin) {
+		c.Unit, c.Stress, c.Rating = design.V, needV, design.Known(l.VMin)
+	}
+	// Short of a recommendation is not proof of failure.
+	c.Fallback = true
+	if !design.AtMost(c.Stress.V, c.Rating.V) {
+		c.Because = "less than the recommended minimum load: the contact may not stay clean"
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
+	judge(c)
+}
+
+func (s *relayStage) contactRate() {
+	c := s.check(design.ContactRate, design.PerHour)
+	c.Stress = design.Known(math.Max(s.l.OpsPerSecond, s.l.Frequency) * 3600)
+	c.Rating, c.RatingEstimate, c.Fallback = device.ContactRate(s.r, s.c)
+	if c.Fallback {
+		c.Because = "no switching rate is stated: 360 /h is believed"
+		c.Needs(no + "rate_max")
+	}
+	c.Formula = "{stress} operations an hour; the contact is made for {rating}"
+	c.SetCorner(design.CornerValue{Name: "frequency", V: s.l.Frequency})
+	judge(c)
+}
+
+func (s *relayStage) contactLife() {
+	l := s.l
+	f := device.ContactLife(s.c, s.duty(), l.IMax)
+	if n := s.r.LifeMech; n != nil && f.Rating.OK {
+		f.Rating.V = math.Min(f.Rating.V, *n)
+	}
+	if f.Rating.OK {
+		s.value(design.ContactLifeOps, f.Rating.V, design.Ops)
+		if l.OperationsPerYear > 0 {
+			years := f.Rating.V / l.OperationsPerYear
+			s.value(design.LifeYears, years, design.Years)
+			if years < 1 {
+				s.caution(design.CautionLife)
+			}
+		}
+	}
+	life, asked := l.Life.Get()
+	if !asked {
+		return
+	}
+	c := s.check(design.ContactLife, design.Ops)
+	c.K, c.Stress, c.Rating, c.RatingEstimate = s.pol.Life, design.Known(float64(life)*l.OperationsPerYear), f.Rating, f.Estimate
+	if !f.Rating.OK {
+		c.Because = "no life is stated for this kind of load and current"
+		c.Needs(no + f.Figure)
+	}
+	c.Formula = "{years} x {per_year} operations = {stress}; the contact lasts {rating}"
+	c.SetArgs(design.Arg{Name: "years", V: float64(life), Unit: design.Years}, design.Arg{Name: "per_year", V: l.OperationsPerYear, Unit: design.Ops})
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
+	judge(c)
+}
+
+// isolation judges the figure of the insulation between coil and contact that
+// has the least reserve.
+func (s *relayStage) isolation() {
+	l := s.l
+	if !l.IsolationAsked {
+		return
+	}
+	need := device.InsulationFor(l.VNom, l.OvervoltageCategory, l.PollutionDegree, l.MaterialGroup, l.Isolation)
+	f := device.WorstInsulation(s.r.Isolation, l.Isolation, need)
+	c := s.check(design.Isolation, f.Unit)
+	c.Stress, c.Rating = f.Need, f.Have
+	if !f.Need.OK {
+		c.Because = "the demand is past the tables of distances"
+	}
+	if !f.Have.OK {
+		c.Because = "not stated"
+		c.Needs(f.Key)
+	}
+	if l.Rail.Hazardous && (!f.Have.OK || !f.Need.OK) {
+		c.Rating = design.Known(0)
+		if !f.Need.OK {
+			c.NoSolution = true
+		}
+	}
+	c.Formula = isolationFormula(f.Key)
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VNom})
+	judge(c)
+}
+
+func isolationFormula(key string) string {
+	switch key {
+	case "isolation.insulation":
+		return "grade asked {stress}, grade stated {rating} (1 functional, 2 basic, 3 reinforced)"
+	case "isolation.v_impulse":
+		return "impulse voltage of the system and category {stress}, stated {rating}"
+	case "isolation.clearance":
+		return "clearance needed {stress}, stated {rating}"
+	case "isolation.creepage":
+		return "creepage needed {stress}, stated {rating}"
+	case "isolation.v_dielectric":
+		return "nominal rail {stress}, dielectric test voltage {rating}"
+	}
+	return "working voltage {stress}, stated {rating}"
+}
+
+// ---- the load's side ----
+
+func (s *relayStage) loadChecks() {
+	s.clampChecks()
+	r, fallback := device.ContactResistance(s.c)
+	drop := s.l.ILow * r
+	if s.fuse != nil {
+		drop += s.l.ILow * float64(s.fuse.RCold.Or(0))
+	}
+	before := len(s.d.Checks)
+	s.loadVoltage(design.Known(drop), design.Number{})
+	if len(s.d.Checks) > before && fallback {
+		c := &s.d.Checks[len(s.d.Checks)-1]
+		c.Fallback = true
+		if c.Verdict > design.Tight {
+			c.Needs(no + "r_contact_max")
+		}
+		judge(c)
+	}
+	s.value(design.VOn, drop, design.V)
+	s.value(design.ROn, r, design.Ohm)
+	s.value(design.POn, s.l.IHot*s.l.IHot*r, design.W)
+	s.seriesLED()
+	s.loadRailCurrent()
+}
+
+func (s *relayStage) clampChecks() {
+	if !s.l.Inductive {
+		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
+			s.na(id, "the load is not inductive")
+		}
+		return
+	}
+	o := s.plan.clamp
+	if o == nil {
+		c := s.check(design.ClampVoltage, design.V)
+		c.NoSolution, c.Because, c.Stress = true, nothingLimits, design.Known(s.l.VMax)
+		c.Formula = "no clamp across the load: the contact draws an arc at whatever voltage that takes"
+		judge(c)
+		for _, id := range [...]design.CheckID{design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
+			s.na(id, "there is no clamp")
+		}
+		return
+	}
+	for i := range o.Checks {
+		if o.Checks[i].ID != design.ReleaseTime {
+			s.d.Checks = append(s.d.Checks, o.Checks[i])
+		}
+	}
+	for _, n := range o.NA {
+		if n.ID != design.ReleaseTime {
+			s.d.NA = append(s.d.NA, n)
+		}
+	}
+	s.valueOf(design.TDecay, o.TDecay, design.S)
+	s.valueOf(design.ETurnoff, o.ETurnoff, design.J)
+	s.valueOf(design.PClamp, o.PClamp, design.W)
+	s.valueOf(design.VPeakOff, o.VPeak, design.V)
+	for i, p := range o.Parts {
+		s.buy(loadClampRefs[i], p)
+	}
+}
+
+// loadClampRefs leave D1 to D4 to the driver of the coil.
+var loadClampRefs = [...]string{"D5", "D6", "D7", "D8"}
+
+// loadRailCurrent judges the load's rail; the coil counts with it where both
+// hang on one.
+func (s *relayStage) loadRailCurrent() {
+	limit, ok := s.l.Rail.CurrentMax.Get()
+	if !ok {
+		s.na(design.RailCurrent, "what the rail can give was not stated")
+		s.caution(design.CautionRailUnknown)
+		return
+	}
+	coil := 0.0
+	if d := s.plan.coil.driver; d != nil && s.plan.coil.rail == s.l.Rail {
+		coil = valueIn(d, design.IOn).V
+	}
+	c := s.check(design.RailCurrent, design.A)
+	c.Stress, c.Rating, c.Source = design.Known(s.l.IMax+coil), design.Known(float64(limit)), "the job"
+	c.Formula = "load {I_load} and coil {I_coil} on this rail = {stress}; it gives {rating}"
+	c.SetArgs(design.Arg{Name: "I_load", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "I_coil", V: coil, Unit: design.A})
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	judge(c)
+}
+
+// ---- the fuse of a hazardous rail ----
+
+const noFuseFits = "no fuse of the catalogue serves: add one for this voltage that breaks the rail's fault current and carries the load"
+
+func (s *relayStage) fuses() {
+	if !s.l.Rail.Hazardous {
+		return
+	}
+	var best [3]design.Check
+	var bestV design.Verdict
+	for i := range s.env.Catalog.Fuses {
+		f := &s.env.Catalog.Fuses[i]
+		k := s.fuseChecks(f)
+		v := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
+		if s.fuse == nil || v < bestV || v == bestV && priceOf(&f.Common) < priceOf(&s.fuse.Common) {
+			s.fuse, best, bestV = f, k, v
+		}
+	}
+	if s.fuse == nil {
+		for i, id := range [...]design.CheckID{design.FuseCurrent, design.FuseStart, design.FuseBreaking} {
+			best[i] = design.Check{ID: id, Unit: design.A, K: 1, NoSolution: true, Because: noFuseFits, Source: "the catalogue",
+				Formula: "a fuse for {I} on {V}"}
+			best[i].SetArgs(design.Arg{Name: "I", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "V", V: s.l.VNom, Unit: design.V})
+			judge(&best[i])
+		}
+		best[1].Unit = design.A2s
+	} else {
+		s.buy("F1", s.fuse)
+	}
+	s.d.Checks = append(s.d.Checks, best[:]...)
+}
+
+// fuseChecks judges one fuse; a figure that it does not state counts as none.
+func (s *relayStage) fuseChecks(f *catalog.Fuse) [3]design.Check {
+	l := s.l
+	current := design.Check{ID: design.FuseCurrent, Unit: design.A, K: s.pol.IFuse, Source: f.Provenance, Stress: design.Known(l.IMax),
+		Formula: "steady {stress}; at {T_air} the fuse is rated {rating}"}
+	current.Rating = zeroIfUnknown(&current, fuseRating(f, l.TMax), "fuse.derate.factor")
+	current.SetArgs(design.Arg{Name: "T_air", V: l.TMax, Unit: design.DegC})
+	current.SetCorner(design.CornerValue{Name: "ambient", V: l.TMax})
+	start := design.Check{ID: design.FuseStart, Unit: design.A2s, K: s.pol.I2t, Source: f.Provenance, Stress: design.Known(l.Pulse.I2t),
+		Formula: "inrush {stress}, the fuse melts from {rating}"}
+	var melt design.Number
+	if f.I2t != nil {
+		melt = known(f.I2t.MeltMin)
+	}
+	start.Rating = zeroIfUnknown(&start, melt, "fuse.i2t.melt_min")
+	if l.HasInrush && (!l.PeakKnown || l.Pulse.Shape == load.ForEver || l.Pulse.Shape == load.UnknownTime) {
+		start.Stress = design.Number{}
+		start.Needs(l.InrushField())
+	}
+	breaking := design.Check{ID: design.FuseBreaking, Unit: design.A, K: 1, Source: f.Provenance, Stress: known(l.Rail.FaultCurrent),
+		Formula: "a short draws {stress}; the fuse breaks {rating}"}
+	var breaks design.Number
+	if v, ok := f.VDCMax.Get(); ok && f.IBreak != nil && design.AtMost(l.VMax, float64(v)) {
+		breaks = known(f.IBreak.DC)
+	}
+	breaking.Rating = zeroIfUnknown(&breaking, breaks, "fuse.i_break.dc")
+	if !breaking.Stress.OK {
+		breaking.Needs("rail.fault_current")
+	}
+	judge(&current)
+	judge(&start)
+	judge(&breaking)
+	return [3]design.Check{current, start, breaking}
+}
+
+func zeroIfUnknown(c *design.Check, n design.Number, figure string) design.Number {
+	if n.OK {
+		return n
+	}
+	c.Because = "not stated for this duty"
+	c.Needs(figure)
+	return design.Known(0)
+}
+
+// fuseRating is a fuse's rated current in air at ta, by stairs: the factor of
+// the next higher stated temperature.
+func fuseRating(f *catalog.Fuse, ta float64) design.Number {
+	i, ok := f.IRated.Get()
+	if !ok || f.Speed == "resettable" {
+		return design.Number{}
+	}
+	for k := range f.Derate {
+		p := &f.Derate[k]
+		if t, ok := p.Ta.Get(); ok && p.Factor.Known() && design.AtMost(ta, float64(t)) {
+			return design.Known(float64(i) * float64(p.Factor.Value()))
+		}
+	}
+	return design.Number{}
+}
+
+// ---- the driver ----
+
+const noDriver = "no switch of the catalogue can drive this coil from the pin"
+
+func (s *relayStage) driverChecks() {
+	k := &s.plan.coil
+	if k.driver == nil {
+		c := s.check(design.CoilPickup, design.V)
+		c.Stage, c.NoSolution, c.Because = design.StageDriver, true, noDriver
+		c.Stress = device.PickUp(s.r, s.l.TMax)
+		c.Formula = "the coil needs {stress} and nothing drives it"
+		judge(c)
+		return
+	}
+	d := k.driver
+	s.d.Driver = d
+	for i := range d.Checks {
+		c := d.Checks[i]
+		c.Stage = design.StageDriver
+		s.d.Checks = append(s.d.Checks, c)
+	}
+	for _, n := range d.NA {
+		n.Stage = design.StageDriver
+		s.d.NA = append(s.d.NA, n)
+	}
+	s.d.BOM = append(s.d.BOM, d.BOM...)
+	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
+	coil := valueIn(d, design.IOn)
+	s.valueOf(design.IHold, coil, design.A)
+	if k.rail.IsPin && s.d.SupplyCurrent < coil.V {
+		s.d.SupplyCurrent = coil.V
+	}
+	s.valueOf(design.IPin, valueIn(d, design.IPin), design.A)
+	s.totalHeat(d, coil)
+	for _, id := range d.Cautions {
+		s.caution(id)
+	}
+	s.caution(design.CautionStored)
+}
+
+// totalHeat is what contact, coil and driver turn into heat, W.
+func (s *relayStage) totalHeat(d *design.Design, coil design.Number) {
+	r, _ := device.ContactResistance(s.c)
+	p := s.l.IHot*s.l.IHot*r + float64(s.plan.coil.rail.Max)*coil.V
+	s.value(design.PTotal, p+valueIn(d, design.PTotal).V, design.W)
+}
+
+// draw places contact, coil, load and clamp. The contact stands on the rail's
+// side unless the load asks for the low side.
+func (s *relayStage) draw() {
+	if s.env.Brief {
+		return
+	}
+	s.d.Driver = drawnDriver(s.d.Driver, s.r)
+	l := s.l
+	ground := nodeGround
+	if !l.Rail.CommonPin {
+		ground = "load-ground"
+	}
+	s.d.Elements = append(s.d.Elements,
+		design.Element{Ref: "V2", Role: design.RoleRail, Kind: "rail", Value: l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, ground}},
+		s.coilElement(design.RoleCoil, "coil+", "coil-"))
+	plus, minus := "load", ground
+	contactA, contactB := nodeRail, "load"
+	if l.Side == "low" {
+		plus, minus = nodeRail, "load"
+		contactA, contactB = "load", ground
+	}
+	if s.fuse != nil {
+		s.element("F1", design.RoleFuse, "fuse", s.fuse.ID, nodeRail, "fused")
+		if contactA == nodeRail {
+			contactA = "fused"
+		} else {
+			plus = "fused"
+		}
+	}
+	s.element("K1", design.RoleSwitch, "relay-contact", s.r.ID, contactA, contactB)
+	from := plus
+	if l.RSeries.OK {
+		from = "led"
+		s.moveSeriesResistor(plus)
+	}
+	s.d.Elements = append(s.d.Elements, design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(l.Kind), Value: l.INom, Unit: design.A, HasValue: true, Nodes: []string{from, minus}})
+	s.drawClamp(minus, plus, ground)
+}
+
+// moveSeriesResistor hangs a bare LED's resistor on the node that feeds it.
+func (s *relayStage) moveSeriesResistor(from string) {
+	for i := range s.d.Elements {
+		if e := &s.d.Elements[i]; e.Role == design.RoleSeriesResistor {
+			e.Nodes = []string{from, "led"}
+		}
+	}
+}
+
+func (s *relayStage) drawClamp(minus, plus, ground string) {
+	o := s.plan.clamp
+	if o == nil {
+		return
+	}
+	at := len(s.d.Elements)
+	s.clampElements(o, minus, plus, ground)
+	for i := range s.d.Elements[at:] {
+		s.d.Elements[at+i].Ref = loadClampRefs[i]
+	}
+}
+
+func (s *relayStage) coilElement(role design.Role, a, b string) design.Element {
+	return coilElement(s.r, role, a, b)
+}
+
+func coilElement(r *catalog.Relay, role design.Role, a, b string) design.Element {
+	_, nominal, _ := device.CoilResistance(r, device.CoilRef(r))
+	return design.Element{Ref: "K1", Role: role, Kind: "relay-coil", Part: r.ID, Value: nominal.V, Unit: design.Ohm, HasValue: nominal.OK, Nodes: []string{a, b}}
+}
+
+// drawnDriver is the driver with the relay's coil in place of its load. The
+// shared design is copied, never changed.
+func drawnDriver(d *design.Design, r *catalog.Relay) *design.Design {
+	if d == nil {
+		return nil
+	}
+	c := *d
+	c.Elements = append([]design.Element(nil), d.Elements...)
+	for i := range c.Elements {
+		if e := &c.Elements[i]; e.Role == design.RoleLoad && len(e.Nodes) == 2 {
+			*e = coilElement(r, design.RoleLoad, e.Nodes[0], e.Nodes[1])
+		}
+	}
+	return &c
+}

@@ -1,0 +1,360 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// stage is a design while it is made.
+type stage struct {
+	env   *Env
+	l     *load.Model
+	pol   *catalog.Policy
+	given *Given
+	d     *design.Design
+
+	worstR struct { // resistors of the stage, for resistor-power and -voltage
+		power, voltage       design.Check
+		hasPower, hasVoltage bool
+	}
+	vPeak      design.Number // highest voltage at the switch
+	vPeakEst   design.Number
+	clamped    bool
+	noClamp    bool
+	clampParts []catalog.Part
+}
+
+func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {
+	*d = design.Design{Checks: d.Checks[:0], NA: d.NA[:0], Values: d.Values[:0], Nominal: d.Nominal[:0],
+		Elements: d.Elements[:0], BOM: d.BOM[:0], Cautions: d.Cautions[:0],
+		Load: l.Name, Topology: topology, Limiting: -1, Variant: given.Variant}
+	if part != nil {
+		d.Part, d.PartSource = part.ID, part.Provenance
+	}
+	return stage{env: env, l: l, pol: env.Policy, given: given, d: d}
+}
+
+// check starts a check of the design; judge ends it. The pointer is good until
+// the next check.
+func (s *stage) check(id design.CheckID, unit design.Unit) *design.Check {
+	s.d.Checks = append(s.d.Checks, design.Check{ID: id, Unit: unit, Source: s.d.PartSource})
+	return &s.d.Checks[len(s.d.Checks)-1]
+}
+
+func judge(c *design.Check) { design.Judge(c) }
+
+func (s *stage) na(id design.CheckID, why string) {
+	s.d.NA = append(s.d.NA, design.NotApplicable{ID: id, Why: why})
+}
+
+func (s *stage) value(k design.ValueKey, v float64, u design.Unit) {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return
+	}
+	s.d.Values = append(s.d.Values, design.Value{Key: k, V: v, Unit: u})
+}
+
+func (s *stage) valueOf(k design.ValueKey, n design.Number, u design.Unit) {
+	if n.OK {
+		s.value(k, n.V, u)
+	}
+}
+
+func (s *stage) caution(id string) {
+	for _, c := range s.d.Cautions {
+		if c == id {
+			return
+		}
+	}
+	s.d.Cautions = append(s.d.Cautions, id)
+}
+
+// element records an element of the circuit; nodes are not kept in a brief run.
+func (s *stage) element(ref string, role design.Role, kind, part string, nodes ...string) {
+	if s.env.Brief {
+		return
+	}
+	s.d.Elements = append(s.d.Elements, design.Element{Ref: ref, Role: role, Kind: kind, Part: part, Nodes: append([]string(nil), nodes...)})
+}
+
+// resistorElement buys a resistor, records the choice under its value's name and
+// draws it.
+func (s *stage) resistorElement(ref string, key design.ValueKey, role design.Role, r resistor, a, b string) {
+	if key != "" {
+		c := design.ChosenResistor{Key: key, Ohms: r.nom, Tol: r.tol, Absent: r.absent}
+		if r.series != nil {
+			c.Part = r.series.ID
+		}
+		s.d.Choice.AddResistor(c)
+	}
+	if r.absent && r.nom > 0 { // a parallel one that is not there
+		return
+	}
+	id := ""
+	if r.series != nil {
+		id = r.series.ID
+		s.buy(ref, r.series)
+	}
+	if s.env.Brief {
+		return
+	}
+	s.d.Elements = append(s.d.Elements, design.Element{Ref: ref, Role: role, Kind: "resistor", Part: id, Value: r.nom, Unit: design.Ohm, HasValue: true, Nodes: []string{a, b}})
+}
+
+// buy adds a part to the bill of materials.
+func (s *stage) buy(ref string, p catalog.Part) {
+	c := p.Base()
+	line := design.BOMLine{Ref: ref, Part: c.ID, Count: max(1, s.l.Quantity)}
+	if c.Price != nil {
+		line.UnitPrice = design.Known(c.Price.Amount)
+	}
+	s.d.BOM = append(s.d.BOM, line)
+}
+
+// stress records a resistor's worst power and voltage; the worse of all is the
+// stage's resistor-power and resistor-voltage check.
+func (s *stage) load(name string, r resistor, power, volts float64) {
+	if r.absent {
+		return
+	}
+	p := design.Check{ID: design.ResistorPower, Unit: design.W, K: s.pol.PResistor, Stress: design.Known(power)}
+	v := design.Check{ID: design.ResistorVoltage, Unit: design.V, K: s.pol.VResistor, Stress: design.Known(volts)}
+	if r.series != nil {
+		p.Rating, p.Source = resistorPower(r.series, s.l.TMax), r.series.Provenance
+		if x, ok := r.series.VMax.Get(); ok {
+			v.Rating, v.Source = design.Known(float64(x)), r.series.Provenance
+		}
+	} else {
+		// A resistor as built has no stated body: that of the smallest series in
+		// the catalogue is believed.
+		p.Rating, v.Rating = s.smallestResistor()
+		p.Because = "a resistor as stated: the smallest body of the catalogue is assumed"
+	}
+	p.Formula = name
+	v.Formula = name
+	judge(&p)
+	judge(&v)
+	keepWorse(&s.worstR.power, p, &s.worstR.hasPower)
+	keepWorse(&s.worstR.voltage, v, &s.worstR.hasVoltage)
+}
+
+func keepWorse(kept *design.Check, c design.Check, has *bool) {
+	if !*has || c.Verdict > kept.Verdict || c.Verdict == kept.Verdict && c.Headroom.OK && (!kept.Headroom.OK || c.Headroom.V < kept.Headroom.V) {
+		*kept, *has = c, true
+	}
+}
+
+func resistorPower(r *catalog.ResistorSeries, ta float64) design.Number {
+	p, ok := r.PMax.Get()
+	if !ok || r.Derate == nil {
+		return design.Number{}
+	}
+	full, zero := float64(r.Derate.Full.Or(0)), float64(r.Derate.Zero.Or(0))
+	if zero <= full {
+		return design.Number{}
+	}
+	return design.Known(float64(p) * math.Min(1, math.Max(0, (zero-ta)/(zero-full))))
+}
+
+func (s *stage) smallestResistor() (p, v design.Number) {
+	for _, r := range s.env.Resistors {
+		if x := resistorPower(r, s.l.TMax); x.OK && (!p.OK || x.V < p.V) {
+			p = x
+			if m, ok := r.VMax.Get(); ok {
+				v = design.Known(float64(m))
+			}
+		}
+	}
+	return p, v
+}
+
+func (s *stage) resistorChecks() {
+	if s.worstR.hasPower {
+		s.d.Checks = append(s.d.Checks, s.worstR.power)
+	} else {
+		s.na(design.ResistorPower, "no resistor in this stage")
+	}
+	if s.worstR.hasVoltage {
+		s.d.Checks = append(s.d.Checks, s.worstR.voltage)
+	} else {
+		s.na(design.ResistorVoltage, "no resistor in this stage")
+	}
+}
+
+// ---- checks that every topology owes in the same way ----
+
+// loadVoltage judges what is left for the load at the lowest rail. drop is the
+// guaranteed on voltage at load current i, dropEst the estimate of it.
+func (s *stage) loadVoltage(drop, dropEst design.Number) {
+	l := s.l
+	if l.Kind == job.Coil {
+		s.coilPickup(drop, dropEst)
+		return
+	}
+	if l.Kind == job.LED {
+		s.ledCurrent(drop, dropEst)
+		return
+	}
+	if !l.VoltageMin.Known {
+		s.na(design.LoadVoltage, "no least voltage applies to this kind of load")
+		return
+	}
+	wire := l.ILow * l.RWire
+	c := s.check(design.LoadVoltage, design.V)
+	c.Stress = design.Known(float64(l.VoltageMin.Value))
+	if l.VoltageMin.Assumed {
+		c.EasyStress = design.Known(float64(l.VoltageMin.Easy))
+		c.Needs(l.VoltageMin.Field)
+	}
+	if drop.OK {
+		c.Rating = design.Known(l.VMin - drop.V - wire)
+	} else {
+		c.Needs("on voltage")
+	}
+	if dropEst.OK {
+		c.RatingEstimate = design.Known(l.VMin - dropEst.V - wire)
+	}
+	c.Formula = "{V_rail_min} - {V_on} - {V_wire} = {rating}, at least {stress} is needed"
+	c.SetArgs(design.Arg{Name: "V_rail_min", V: l.VMin, Unit: design.V}, design.Arg{Name: "V_on", V: firstOf(drop, dropEst), Unit: design.V}, design.Arg{Name: "V_wire", V: wire, Unit: design.V})
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin}, design.CornerValue{Name: "ambient", V: l.TMax})
+	judge(c)
+	if drop.OK {
+		s.value(design.VLoad, l.VMin-drop.V-wire, design.V)
+	}
+}
+
+func firstOf(ns ...design.Number) float64 {
+	for _, n := range ns {
+		if n.OK {
+			return n.V
+		}
+	}
+	return 0
+}
+
+func (s *stage) ledCurrent(drop, dropEst design.Number) {
+	l := s.l
+	c := s.check(design.LoadVoltage, design.A)
+	c.Stress = design.Known(float64(l.CurrentMin.Value))
+	if l.CurrentMin.Assumed {
+		c.EasyStress = design.Known(float64(l.CurrentMin.Easy))
+	}
+	if drop.OK {
+		c.Rating = design.Known(l.LeastCurrent(drop.V))
+	} else {
+		c.Needs("on voltage")
+	}
+	if dropEst.OK {
+		c.RatingEstimate = design.Known(l.LeastCurrent(dropEst.V))
+	}
+	c.Formula = "least current at {V_rail_min} less {V_on} = {rating}, at least {stress} is wanted"
+	c.SetArgs(design.Arg{Name: "V_rail_min", V: l.VMin, Unit: design.V}, design.Arg{Name: "V_on", V: firstOf(drop, dropEst), Unit: design.V})
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
+	judge(c)
+}
+
+func (s *stage) railCurrent() {
+	l := s.l
+	limit, ok := l.Rail.CurrentMax.Get()
+	if !ok {
+		s.na(design.RailCurrent, "what the rail can give was not stated")
+		s.caution(design.CautionRailUnknown)
+		return
+	}
+	c := s.check(design.RailCurrent, design.A)
+	c.Stress, c.Rating = design.Known(l.IMax), design.Known(float64(limit))
+	c.Source = "the job"
+	c.Formula = "steady {stress} of what the rail gives, {rating}"
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	judge(c)
+}
+
+// noIsolation is the isolation check of a stage that has no galvanic separation.
+func (s *stage) noIsolation() {
+	if !s.l.IsolationAsked {
+		s.na(design.Isolation, "no isolation was asked")
+		return
+	}
+	c := s.check(design.Isolation, design.V)
+	c.Stress, c.Rating = design.Known(s.l.VNom), design.Known(0)
+	c.Because = "a transistor or a pin separates nothing: no isolation is stated"
+	c.Formula = "working voltage {stress} across an isolation of {rating}"
+	judge(c)
+}
+
+func (s *stage) noFuse() {
+	if s.l.Rail.Hazardous {
+		return
+	}
+	const why = "the rail is not hazardous"
+	s.na(design.FuseCurrent, why)
+	s.na(design.FuseStart, why)
+	s.na(design.FuseBreaking, why)
+}
+
+// finish orders and judges the design as a whole and adds up its cost.
+func (s *stage) finish(owed []design.CheckID) {
+	s.resistorChecks()
+	design.Complete(s.d, owed)
+	design.Conclude(s.d)
+	s.cost()
+	if !s.env.Brief {
+		s.loadCautions()
+	}
+}
+
+func (s *stage) cost() {
+	m := design.Money{Amount: design.Known(0), Currency: s.env.Catalog.Currency}
+	for i := range s.d.BOM {
+		line := &s.d.BOM[i]
+		if !line.UnitPrice.OK {
+			m.Missing = append(m.Missing, line.Part)
+			m.Amount = design.Number{}
+			continue
+		}
+		if m.Amount.OK {
+			m.Amount.V += line.UnitPrice.V * float64(line.Count)
+		}
+	}
+	s.d.Cost = m
+}
+
+func (s *stage) loadCautions() {
+	for _, id := range LoadCautions(s.env, s.l) {
+		s.caution(id)
+	}
+}
+
+// LoadCautions are the cautions that a load makes true whatever switches it.
+func LoadCautions(env *Env, l *load.Model) []string {
+	var ids []string
+	if l.Rail.Hazardous {
+		ids = append(ids, design.CautionHazard)
+	}
+	if l.Inductive {
+		ids = append(ids, design.CautionStored)
+	}
+	if l.Kind == job.Capacitive {
+		ids = append(ids, design.CautionCharge)
+	}
+	if l.Kind == job.Motor || l.Kind == job.ACMotor || l.Kind == job.Solenoid {
+		ids = append(ids, design.CautionMoves)
+	}
+	if env.Pin.AtReset != "low" {
+		ids = append(ids, design.CautionReset)
+	}
+	if l.StuckOnHarmful {
+		ids = append(ids, design.CautionStuck)
+	}
+	if !l.Rail.Hazardous {
+		ids = append(ids, design.CautionFuse)
+	}
+	if env.Policy.Name == "none" {
+		ids = append(ids, design.CautionNoMargin)
+	}
+	return append(ids, design.CautionLimits)
+}

@@ -1,0 +1,144 @@
+// Package topology designs drive stages: one file a topology, and the list.
+package topology
+
+import (
+	"strings"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// Topology is one way to use a switch. A topology is one file and one line in
+// the list; nothing else names it.
+type Topology interface {
+	// ID is the contract name, "npn-low".
+	ID() string
+	// Side is where the switch stands: "low", "high" or "any".
+	Side() string
+	// Owes lists the checks that a design for this load must carry, as made or
+	// as not applicable with a reason.
+	Owes(l *load.Model) []design.CheckID
+	// Serves returns "" where this topology can use the switch for the load,
+	// else the reason why it cannot.
+	Serves(env *Env, l *load.Model, sw catalog.Part) string
+	// Design fills d with a complete stage. It is total: no solution is a check
+	// that is over, never an error.
+	Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design)
+}
+
+// All is the list of topologies, in the order of the contract.
+func All() []Topology {
+	return []Topology{direct{}, npnLow{}, nMOSFETLow{}}
+}
+
+// WrongPart is why a topology passes a part over: it is of another kind. It is
+// not worth telling.
+const WrongPart = "not a part of this topology"
+
+// Given holds values taken as stated instead of chosen: a stage as built, a fix
+// on trial, an element left out on paper. The zero Given chooses everything.
+type Given struct {
+	RBase, RBaseEmitter, RGate, RPulldown, RSeries GivenResistor
+	Clamp                                          GivenClamp
+	HeatSink                                       GivenPart
+	Insulator                                      GivenPart
+	DriverTopology, DriverPart                     string // "" chooses
+	Driver                                         *Given
+	Variant                                        string
+}
+
+// GivenResistor is a resistor as stated: not said, none, or a value with its
+// tolerance and, where it comes from the catalogue, its series.
+type GivenResistor struct {
+	Said, None bool
+	Ohms, Tol  float64
+	Series     string
+}
+
+// GivenPart is a helper as stated: not said, none, or an id.
+type GivenPart struct {
+	Said bool
+	ID   string // "" with Said: none
+}
+
+// GivenClamp is a clamp as stated.
+type GivenClamp struct {
+	Said     bool
+	Parts    []string // empty with Said: none
+	AtSwitch bool
+}
+
+// Resistor is the place of a resistor in a Given, nil for an unknown key.
+func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
+	switch key {
+	case design.RBase:
+		return &g.RBase
+	case design.RBaseEmitter:
+		return &g.RBaseEmitter
+	case design.RGate:
+		return &g.RGate
+	case design.RPulldown:
+		return &g.RPulldown
+	case design.RSeries:
+		return &g.RSeries
+	}
+	return nil
+}
+
+// Freeze is the Given that builds a design again as it is.
+func Freeze(d *design.Design) *Given {
+	g := &Given{Variant: d.Variant}
+	for _, r := range d.Choice.Resistors {
+		if to := g.Resistor(r.Key); to != nil {
+			*to = GivenResistor{Said: true, None: r.Absent, Ohms: r.Ohms, Tol: r.Tol, Series: r.Part}
+		}
+	}
+	g.Clamp = GivenClamp{Said: true, Parts: d.Choice.Clamp, AtSwitch: d.Choice.AtSwitch}
+	g.HeatSink = GivenPart{Said: true, ID: d.Choice.HeatSink}
+	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
+	if d.Driver != nil {
+		g.DriverTopology, g.DriverPart, g.Driver = d.Driver.Topology, d.Driver.Part, Freeze(d.Driver)
+	}
+	return g
+}
+
+// BuiltVariant is the variant of a stage as built.
+const BuiltVariant = "built"
+
+// FromBuilt is the Given of a stage as built: what is stated is taken, what is
+// not is chosen.
+func FromBuilt(b *job.Built) *Given {
+	tol := float64(b.Tolerance())
+	g := &Given{Variant: BuiltVariant}
+	for _, e := range []struct {
+		to   *GivenResistor
+		from job.Element
+	}{{&g.RBase, b.RBase}, {&g.RBaseEmitter, b.RBaseEmitter}, {&g.RGate, b.RGate}, {&g.RPulldown, b.RPulldown}, {&g.RSeries, b.RSeries}} {
+		if e.from.Said {
+			*e.to = GivenResistor{Said: true, None: e.from.None, Ohms: float64(e.from.R), Tol: tol}
+		}
+	}
+	if b.Clamp != "" {
+		g.Clamp = GivenClamp{Said: true, AtSwitch: b.ClampPlacement == "switch"}
+		if b.Clamp != "none" {
+			g.Clamp.Parts = strings.Split(b.Clamp, "+")
+		}
+	}
+	g.HeatSink, g.Insulator = givenPart(b.HeatSink), givenPart(b.Insulator)
+	if b.Driver != "" {
+		g.DriverPart = b.Driver
+	}
+	return g
+}
+
+func givenPart(id string) GivenPart {
+	switch id {
+	case "":
+		return GivenPart{}
+	case "none":
+		return GivenPart{Said: true}
+	}
+	return GivenPart{Said: true, ID: id}
+}

@@ -1,0 +1,342 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// nothingLimits is why an inductive load without a clamp is over.
+const nothingLimits = "nothing limits the voltage when the current is cut"
+
+// windingOf is the load as its clamp sees it.
+func windingOf(l *load.Model) clamp.Winding {
+	w := clamp.Winding{
+		VMin: l.VMin, VNom: l.VNom, VMax: l.VMax,
+		IMax: l.IMax, INom: l.INom, IAvMax: l.IMax,
+		RMin: l.RMin, RMax: l.RMax, LMin: l.LMin, LMax: l.LMax,
+		IRelease: l.ReleaseAt(), IRelease10: 0.1 * l.INom,
+		Rate: l.OpsPerSecond, PWM: l.Mode == "pwm", F: l.Frequency,
+		DutyMin: float64(l.DutyMin), DutyMax: float64(l.DutyMax),
+		AmbientMin: l.TMin, AmbientMax: l.TMax,
+	}
+	switch l.Kind {
+	case job.Solenoid, job.Coil, job.Resistive:
+		w.FollowsDuty = true
+	}
+	if w.RMax < w.RMin {
+		w.RMax = w.RMin
+	}
+	if l.HasInrush {
+		w.IStall, w.StallForever = l.Pulse.Peak, l.Pulse.Shape == load.ForEver
+	}
+	if l.Kind == job.Coil {
+		// Must-release is a voltage at 20 C: the current that goes with it in the
+		// highest resistance is the least.
+		r := l.VNom / l.INom
+		if v, ok := l.R.Get(); ok {
+			r = float64(v)
+		}
+		w.IRelease = float64(l.MustRelease.Value) * l.VNom / (r * (1 + float64(l.Tolerance)))
+	}
+	if t, ok := l.MechRelease.Get(); ok {
+		w.Mech = design.Known(float64(t))
+	}
+	if t, ok := l.ReleaseWithin.Get(); ok {
+		w.ReleaseWithin = design.Known(float64(t))
+	}
+	return w
+}
+
+// suppress chooses what limits the voltage at turn-off, for a switch that bears
+// rating volts with policy factor k, and makes the clamp checks. The choice is
+// the best verdict of clamp and blocking voltage together, then the cheapest.
+func (s *stage) suppress(rating design.Number, k float64) *clamp.Option {
+	if !s.l.Inductive {
+		s.vPeak = design.Known(s.l.VMax)
+		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime} {
+			s.na(id, "the load is not inductive")
+		}
+		return nil
+	}
+	opt := s.pickClamp(rating, k)
+	if opt == nil {
+		s.unclamped()
+		return nil
+	}
+	s.clamped = true
+	s.vPeak, s.vPeakEst = opt.VPeak, opt.VPeakEstimate
+	s.d.Checks = append(s.d.Checks, opt.Checks...)
+	s.d.NA = append(s.d.NA, opt.NA...)
+	s.value(design.VPeakOff, firstOf(opt.VPeak, opt.VPeakEstimate), design.V)
+	s.valueOf(design.TDecay, opt.TDecay, design.S)
+	s.valueOf(design.TRelease, opt.TRelease, design.S)
+	s.valueOf(design.ETurnoff, opt.ETurnoff, design.J)
+	s.valueOf(design.PClamp, opt.PClamp, design.W)
+	s.d.Choice.AtSwitch = opt.AtSwitch
+	if !s.env.Brief {
+		s.d.Choice.Clamp = opt.IDs()
+	}
+	for i, p := range opt.Parts {
+		s.buy(clampRefs[i], p)
+	}
+	return opt
+}
+
+var clampRefs = [...]string{"D1", "D2", "D3", "D4"}
+
+func (s *stage) pickClamp(rating design.Number, k float64) *clamp.Option {
+	to, _ := s.l.Memo.(*turnOff)
+	if s.given.Clamp.Said {
+		return s.givenClamp(to)
+	}
+	if to == nil {
+		return nil
+	}
+	var best *clamp.Option
+	var bestV design.Verdict
+	for i := range to.menu {
+		o := &to.menu[i]
+		v := o.Verdict
+		if rating.OK {
+			v = max(v, s.blocking(o.VPeak, o.VPeakEstimate, rating, k).Verdict)
+		}
+		if best == nil || v < bestV || v == bestV && cheaper(o.Cost, best.Cost) {
+			best, bestV = o, v
+		}
+	}
+	return best
+}
+
+func cheaper(a, b design.Number) bool {
+	if a.OK != b.OK {
+		return a.OK
+	}
+	return a.OK && a.V < b.V
+}
+
+func (s *stage) givenClamp(to *turnOff) *clamp.Option {
+	if len(s.given.Clamp.Parts) == 0 {
+		return nil
+	}
+	for i := range to.menu {
+		if to.menu[i].AtSwitch == s.given.Clamp.AtSwitch && sameParts(to.menu[i].Parts, s.given.Clamp.Parts) {
+			return &to.menu[i]
+		}
+	}
+	var parts []catalog.Part
+	for _, id := range s.given.Clamp.Parts {
+		p, ok := s.env.Catalog.Part(id)
+		if !ok {
+			return nil
+		}
+		parts = append(parts, p)
+	}
+	o := clamp.Evaluate(&to.winding, s.pol, parts, s.given.Clamp.AtSwitch)
+	return &o
+}
+
+func sameParts(parts []catalog.Part, ids []string) bool {
+	if len(parts) != len(ids) {
+		return false
+	}
+	for i := range parts {
+		if parts[i].Base().ID != ids[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// unclamped says what an inductive load without a clamp leaves open.
+func (s *stage) unclamped() {
+	s.noClamp = true
+	why := "no clamp"
+	if !s.given.Clamp.Said {
+		why = "the catalogue has no clamp that serves: add a diode rated for the load's current"
+	}
+	for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
+		s.na(id, why)
+	}
+	if !s.l.ReleaseWithin.Known() {
+		s.na(design.ReleaseTime, "no release time was asked")
+		return
+	}
+	c := s.check(design.ReleaseTime, design.S)
+	c.Rating, c.Source = design.Known(float64(s.l.ReleaseWithin.Value())), "the job"
+	c.Because = "without a clamp nothing defines how the current ends"
+	c.Formula = "release within {rating}"
+	judge(c)
+}
+
+// blocking is the blocking-voltage check of a peak against a rating.
+func (s *stage) blocking(peak, estimate, rating design.Number, k float64) design.Check {
+	c := design.Check{ID: design.BlockingVoltage, Unit: design.V, K: k, Stress: peak, Rating: rating, Source: s.d.PartSource}
+	if !peak.OK {
+		c.StressEstimate = estimate
+	}
+	judge(&c)
+	return c
+}
+
+// blockingCheck makes the blocking-voltage check: the rail and what the clamp
+// adds, across the switch.
+func (s *stage) blockingCheck(rating design.Number, k float64, figure string) {
+	c := s.check(design.BlockingVoltage, design.V)
+	c.K = k
+	c.Rating = rating
+	if !rating.OK {
+		c.Needs(figure)
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	if s.noClamp {
+		c.NoSolution, c.Because = true, nothingLimits
+		c.Formula = "no clamp: the voltage rises until something breaks; {rating} is allowed"
+		judge(c)
+		return
+	}
+	c.Stress = s.vPeak
+	if !s.vPeak.OK {
+		c.StressEstimate = s.vPeakEst
+		c.Needs("clamp voltage")
+	}
+	add := firstOf(s.vPeak, s.vPeakEst) - s.l.VMax
+	c.Formula = "{V_rail_max} + {V_clamp} = {stress}"
+	c.SetArgs(design.Arg{Name: "V_rail_max", V: s.l.VMax, Unit: design.V}, design.Arg{Name: "V_clamp", V: add, Unit: design.V})
+	judge(c)
+}
+
+// clampElements draws the clamp.
+func (s *stage) clampElements(o *clamp.Option, switchNode, railNode, groundNode string) {
+	if o == nil || s.env.Brief {
+		return
+	}
+	across := railNode
+	if o.AtSwitch {
+		across = groundNode
+	}
+	last := switchNode
+	for i, p := range o.Parts {
+		next := across
+		if i+1 < len(o.Parts) {
+			next = "clamp"
+		}
+		anode, cathode := last, next
+		if p.Kind() != catalog.KindDiode { // it breaks down: its cathode faces the current
+			anode, cathode = next, last
+		}
+		s.element(clampRefs[i], design.RoleClamp, string(p.Kind()), p.Base().ID, anode, cathode)
+		last = next
+	}
+}
+
+// crossing is a moment with voltage and current on a switch at once.
+type crossing struct {
+	v, i float64
+	t    design.Number // unknown counts as steady
+	what string
+}
+
+const (
+	// a MOSFET's crossing shorter and smaller than these is no matter (common
+	// practice, no source)
+	shortCrossing, smallCrossing = 10e-6, 1e-3
+	// secondBreakdown: a bipolar that switches more needs its safe area (common
+	// practice, no source)
+	secondBreakdown = 30.0
+)
+
+// safeArea judges the crossings against the stated safe area.
+func (s *stage) safeArea(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool, events []crossing) {
+	tHot := t.hottest(h)
+	tjMax := float64(h.TjMax.Or(0))
+	rth := t.rth
+	if r, ok := h.RthJC.Get(); ok {
+		rth = float64(r)
+	}
+	bearable := math.Max(0, tjMax-s.pol.TjBelow-tHot) / rth
+	var worst design.Check
+	has := false
+	for _, e := range events {
+		mustJudge := bipolar && e.v > secondBreakdown
+		if !mustJudge {
+			if e.v*e.i <= bearable {
+				continue
+			}
+			if !bipolar && e.t.OK && e.t.V < shortCrossing && e.v*e.i*e.t.V < smallCrossing {
+				continue
+			}
+		}
+		length := math.Inf(1)
+		if e.t.OK {
+			length = e.t.V
+		}
+		c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what}
+		c.Stress = design.Known(e.i)
+		c.Rating = device.SafeArea(curves, e.v, length, tHot, tjMax)
+		if s.l.PeakAssumed {
+			c.EasyStress = design.Known(math.Min(e.i, s.l.IMax))
+			c.Needs(s.l.InrushField())
+		}
+		if !c.Rating.OK {
+			c.Needs("soa")
+		}
+		c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
+		c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: tHot, Unit: design.DegC})
+		c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMax})
+		judge(&c)
+		keepWorse(&worst, c, &has)
+	}
+	if !has {
+		s.na(design.SafeArea, "voltage times current of every crossing stays under what the case can carry away, or it is too short to matter")
+		return
+	}
+	s.d.Checks = append(s.d.Checks, worst)
+}
+
+// pulseLength is how long an inrush lasts for the safe area: three time
+// constants of a decay, after which under 5 % of the excess is left.
+func pulseLength(p load.Pulse) design.Number {
+	switch p.Shape {
+	case load.Rectangle:
+		return design.Known(p.T)
+	case load.Decay:
+		return design.Known(3 * p.T)
+	}
+	return design.Number{}
+}
+
+// peakCurrent judges an inrush or stall against the stated pulse current.
+func (s *stage) peakCurrent(rating design.Number, fallback bool, figure string) {
+	l := s.l
+	if !l.HasInrush {
+		s.na(design.PeakCurrent, "the load has no inrush")
+		return
+	}
+	c := s.check(design.PeakCurrent, design.A)
+	c.K, c.Rating, c.Fallback = s.pol.IPeak, rating, fallback
+	if fallback {
+		c.Needs(figure)
+	}
+	if l.PeakKnown {
+		c.Stress = design.Known(l.PeakCurrent())
+		c.EasyStress = l.EasyPeak()
+		if l.PeakAssumed {
+			c.Needs(l.InrushField())
+		}
+	} else {
+		c.Needs(l.InrushField())
+		c.Because = "the inrush is not stated, or stated without a source"
+	}
+	c.Formula = "inrush or stall {stress}, a pulse of {rating} is guaranteed"
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	judge(c)
+	if l.PeakKnown {
+		s.value(design.IPeak, l.PeakCurrent(), design.A)
+	}
+}

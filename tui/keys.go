@@ -1,0 +1,240 @@
+package tui
+
+import (
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// mode is what the keys mean at the moment.
+type mode uint8
+
+const (
+	modeJob    mode = iota // every printable key goes to the field
+	modeParts              // letters are commands
+	modeDesign             // letters are commands
+	modeFilter             // the filter panel of Parts
+	modeText               // the text filter of Parts: every printable key goes to it
+	modePage               // help, words, cautions, parts that are not served
+	modeLeave              // the question before leaving an edited job
+	numModes
+)
+
+// typing reports whether printable keys are text in this mode.
+func (m mode) typing() bool { return m == modeJob || m == modeText }
+
+// action is what a key asks for.
+type action uint8
+
+const (
+	actNone action = iota
+	actKill
+	actNext
+	actBack
+	actQuit
+	actHelp
+	actWords
+	actCautions
+	actNextLoad
+	actUp
+	actDown
+	actPageUp
+	actPageDown
+	actTop
+	actBottom
+	actLeft
+	actRight
+	actEnter
+	actClear
+	actRestore
+	actOpen
+	actOrder
+	actFilters
+	actText
+	actNotServed
+	actSection
+	actSectionBack
+	actExpand
+	actNextPart
+	actPrevPart
+	actClose
+	actYes
+	actNo
+)
+
+// binding is one line of the key table.
+type binding struct {
+	mode  mode
+	act   action
+	keys  []string // as the toolkit names them
+	label string   // how the keys are shown
+	help  string   // what it does, in a word or two
+	more  string   // what it does, in a sentence; "" where the word says it all
+	last  bool     // has a place on the last lines of the screen
+}
+
+// bindings is the one table of keys: what a key does, the last lines and the help
+// are all read from it. Keys of a typing mode are never printable.
+var bindings = slices.Concat(
+	[]binding{
+		{modeJob, actUp, []string{"up"}, "Up", "field before", "", false},
+		{modeJob, actDown, []string{"down"}, "Up/Down", "field", "to another field", true},
+		{modeJob, actEnter, []string{"enter"}, "Enter", "next field", "", false},
+		{modeJob, actLeft, []string{"left"}, "Left", "choose", "the choice before, or one character to the left", false},
+		{modeJob, actRight, []string{"right"}, "Left/Right", "choose", "the next choice, or one character to the right", true},
+		{modeJob, actPageUp, []string{"pgup"}, "PgUp", "up a page", "", false},
+		{modeJob, actPageDown, []string{"pgdown"}, "PgDn", "down a page", "", false},
+		{modeJob, actClear, []string{"ctrl+u"}, "Ctrl+U", "empty", "empty the field: its default or the usual figure is taken", true},
+		{modeJob, actRestore, []string{"ctrl+r"}, "Ctrl+R", "restore", "the field as it was when the program began", true},
+		{modeJob, actNext, []string{"tab"}, "Tab", "parts", "on to Parts", true},
+		{modeJob, actBack, []string{"shift+tab"}, "Shift+Tab", "back", "", false},
+		{modeJob, actQuit, []string{"esc"}, "Esc", "leave", "leave the program", true},
+
+		{modeParts, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeParts, actDown, []string{"down", "j"}, "Up/Down", "row", "to another row", true},
+		{modeParts, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modeParts, actPageDown, []string{"pgdown", " "}, "PgDn Space", "down a page", "", false},
+		{modeParts, actTop, []string{"home", "g"}, "Home g", "first row", "", false},
+		{modeParts, actBottom, []string{"end", "G"}, "End G", "last row", "", false},
+		{modeParts, actOpen, []string{"enter"}, "Enter", "open", "open the design at the cursor", true},
+		{modeParts, actOrder, []string{"o"}, "o", "order", "next order: cost, headroom, heat, parts, turn-off", true},
+		{modeParts, actFilters, []string{"f"}, "f", "filters", "kind, side, mount, package, isolation, stock, cost", true},
+		{modeParts, actText, []string{"/"}, "/", "text", "only rows with these words in part, title or use", true},
+		{modeParts, actClear, []string{"c"}, "c", "clear filters", "", true},
+		{modeParts, actNotServed, []string{"n"}, "n", "not served", "parts that no topology can use for this load, and why", true},
+		{modeParts, actNext, []string{"tab"}, "Tab", "design", "on to Design", false},
+		{modeParts, actBack, []string{"shift+tab", "esc"}, "Esc", "job", "back to Job", true},
+
+		{modeDesign, actUp, []string{"up", "k"}, "Up k", "one line up", "", false},
+		{modeDesign, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
+		{modeDesign, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modeDesign, actPageDown, []string{"pgdown", " "}, "Space", "page", "down a page", true},
+		{modeDesign, actTop, []string{"home", "g"}, "Home g", "first line", "", false},
+		{modeDesign, actBottom, []string{"end", "G"}, "End G", "last line", "", false},
+		{modeDesign, actSection, []string{"s"}, "s", "section", "next section: checks, circuit, values, ...", true},
+		{modeDesign, actSectionBack, []string{"S"}, "S", "section before", "", false},
+		{modeDesign, actExpand, []string{"e"}, "e", "every check", "every check in full, or only those that decide", true},
+		{modeDesign, actLeft, []string{"left", "h"}, "Left h", "picture left", "", false},
+		{modeDesign, actRight, []string{"right", "l"}, "Right l", "picture right", "shift a picture that is wider than the pane", false},
+		{modeDesign, actNextPart, []string{"]"}, "]", "next part", "the design of the next row", true},
+		{modeDesign, actPrevPart, []string{"["}, "[", "part before", "", false},
+		{modeDesign, actNext, []string{"tab"}, "Tab", "job", "round again to Job", false},
+		{modeDesign, actBack, []string{"shift+tab", "esc"}, "Esc", "parts", "back to Parts", true},
+
+		{modeFilter, actUp, []string{"up", "k"}, "Up k", "filter before", "", false},
+		{modeFilter, actDown, []string{"down", "j"}, "Up/Down", "filter", "to another filter", true},
+		{modeFilter, actLeft, []string{"left", "h"}, "Left h", "choice before", "", false},
+		{modeFilter, actRight, []string{"right", "l", " "}, "Left/Right", "change", "the next choice", true},
+		{modeFilter, actClear, []string{"c"}, "c", "clear all", "", true},
+		{modeFilter, actClose, []string{"enter", "esc", "f"}, "Enter", "close", "back to the rows", true},
+
+		{modeText, actUp, []string{"up"}, "Up", "one up", "", false},
+		{modeText, actDown, []string{"down"}, "Up/Down", "row", "to another row", true},
+		{modeText, actEnter, []string{"enter"}, "Enter", "keep", "keep the text and go back to the rows", true},
+		{modeText, actClose, []string{"esc"}, "Esc", "drop", "drop the text and go back to the rows", true},
+
+		{modePage, actUp, []string{"up", "k"}, "Up k", "one line up", "", false},
+		{modePage, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
+		{modePage, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modePage, actPageDown, []string{"pgdown", " "}, "Space", "page", "down a page", true},
+		{modePage, actTop, []string{"home", "g"}, "Home g", "first line", "", false},
+		{modePage, actBottom, []string{"end", "G"}, "End G", "last line", "", false},
+		{modePage, actClose, []string{"esc", "enter", "q"}, "Esc", "close", "", true},
+
+		{modeLeave, actYes, []string{"y", "q"}, "y", "leave", "leave; the edits are gone", true},
+		{modeLeave, actNo, []string{"n", "esc"}, "n", "stay", "", true},
+	},
+	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage),
+	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
+	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave at once, whatever is open"},
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeLeave),
+)
+
+func everywhere(b binding, modes ...mode) []binding {
+	out := make([]binding, len(modes))
+	for i, m := range modes {
+		b.mode = m
+		out[i] = b
+	}
+	return out
+}
+
+// bindingFor finds what a key means in a mode.
+func bindingFor(m mode, k tea.KeyMsg) (binding, bool) {
+	if k.Paste {
+		return binding{}, false
+	}
+	name := k.String()
+	for _, b := range bindings {
+		if b.mode == m && slices.Contains(b.keys, name) {
+			return b, true
+		}
+	}
+	return binding{}, false
+}
+
+// glued splits keys that arrived as one into the keys that were pressed. What is
+// typed into a field, and what was pasted, stays whole.
+func glued(k tea.KeyMsg) []tea.KeyMsg {
+	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
+		return []tea.KeyMsg{k}
+	}
+	out := make([]tea.KeyMsg, len(k.Runes))
+	for i, r := range k.Runes {
+		out[i] = tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt}
+		if r == ' ' {
+			out[i].Type = tea.KeySpace
+		}
+	}
+	return out
+}
+
+// keyLines lists the keys that work now, in at most n lines of w columns. off
+// says why an action does not work, "" where it does.
+func keyLines(m mode, st *styles, w, n int, off func(action) string) []string {
+	var lines []string
+	plain, line := "", ""
+	for _, b := range bindings {
+		if b.mode != m || !b.last || off(b.act) != "" {
+			continue
+		}
+		item := b.label + " " + b.help
+		switch {
+		case plain == "":
+		case 1+width(plain)+2+width(item) <= w:
+			plain, line = plain+"  ", line+"  "
+		case len(lines) == n-1:
+			continue // a shorter one may still have room
+		default:
+			lines = append(lines, " "+line)
+			plain, line = "", ""
+		}
+		plain += item
+		line += st.key.Render(b.label) + " " + st.dim.Render(b.help)
+	}
+	return append(lines, " "+line)
+}
+
+// helpLines lists every key of a mode with what it does.
+func helpLines(m mode, off func(action) string) []string {
+	var lines []string
+	for _, b := range bindings {
+		if b.mode != m {
+			continue
+		}
+		text := b.help
+		if b.more != "" {
+			text = b.more
+		}
+		if why := off(b.act); why != "" {
+			text += " (not now: " + why + ")"
+		}
+		lines = append(lines, fit(strings.TrimSpace(b.label), 12)+text)
+	}
+	return lines
+}
