@@ -111,9 +111,6 @@ func (c *checker) mov(p *MOV) {
 // ---- passive parts ----
 
 func (c *checker) resistor(p *ResistorSeries) {
-	if r := p.Range; r != nil {
-		c.below("range.min", &r.Min, "range.max", &r.Max)
-	}
 	if d := p.Derate; d != nil {
 		c.below("derate.full", &d.Full, "derate.zero", &d.Zero)
 	}

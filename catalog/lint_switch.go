@@ -420,8 +420,7 @@ func (c *checker) ssr(p *SSR) {
 	}
 	c.ssrInput(p)
 	if w := p.VOut; w != nil {
-		c.below("v_out.min", &w.Min, "v_out.max", &w.Max)
-		c.atLeast("v_out.blocking", &w.Blocking, "v_out.max", &w.Max)
+		c.blocking(w, ac)
 	}
 	c.ambientCurrents("i_out_max", p.IOutMax)
 	k := p.IOutCase
@@ -432,6 +431,17 @@ func (c *checker) ssr(p *SSR) {
 	}
 	c.ssrOutput(p)
 	c.isolation(p.Isolation)
+}
+
+// blocking demands that an output blocks the peak of what it may switch.
+func (c *checker) blocking(w *OutputWindow, ac bool) {
+	if !ac {
+		c.atLeast("v_out.blocking", &w.Blocking, "v_out.max", &w.Max)
+		return
+	}
+	if both(&w.Blocking, &w.Max) && over(math.Sqrt2*w.Max.SI(), w.Blocking.SI()) {
+		c.bad("v_out.blocking", w.Blocking.ExactText(), "at least "+shown(math.Sqrt2*w.Max.SI(), &w.Max)+", the peak of v_out.max")
+	}
 }
 
 func (c *checker) ssrInput(p *SSR) {
@@ -497,9 +507,6 @@ func (c *checker) module(p *Module) {
 		case t.word != p.Switch && t.there:
 			c.bad(t.key, "a table", "none: the switch is "+p.Switch)
 		}
-	}
-	if w := p.VSupply; w != nil {
-		c.below("v_supply.min", &w.Min, "v_supply.max", &w.Max)
 	}
 	if w := p.IInOn; w != nil {
 		c.below("i_in_off_max", &p.IInOffMax, "i_in_on.min", &w.Min)

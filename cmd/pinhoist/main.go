@@ -4,13 +4,19 @@ package main
 
 import (
 	"os"
+	"runtime/debug"
 
 	"github.com/charmbracelet/x/term"
 
 	_ "example.org/pinhoist/internal/termsetup" // before the screen toolkit
 )
 
+// collectAt lets the heap grow to five times what is in use before it is
+// collected: a command lives for a moment, and its catalogue stays to the end.
+const collectAt = 400
+
 func main() {
+	debug.SetGCPercent(collectAt)
 	a := &app{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr,
 		terminal: term.IsTerminal(os.Stdout.Fd()) && term.IsTerminal(os.Stdin.Fd()),

@@ -21,7 +21,8 @@ import (
 type ranking struct {
 	all, isolated, inStock bool
 	order, kind, side      string
-	pkg, maxCost, words    string
+	pkg, mount             string
+	maxCost, words         string
 }
 
 func (a *app) rankCommand() *cobra.Command {
@@ -47,6 +48,7 @@ counted; --all lists them too.`,
 	f.StringVar(&r.side, "side", "", "only designs on the `SIDE`: low or high")
 	f.BoolVar(&r.isolated, "isolated", false, "only designs that separate load and logic")
 	f.StringVar(&r.pkg, "package", "", "only switches in this `PACKAGE`")
+	f.StringVar(&r.mount, "mount", "", "only switches for this `MOUNT`: through-hole, surface, panel or socket")
 	f.BoolVar(&r.inStock, "in-stock", false, "only switches in stock or in the drawer")
 	f.StringVar(&r.maxCost, "max-cost", "", "only designs of at most this `AMOUNT`, such as 0.50")
 	f.StringVar(&r.words, "text", "", "only designs with these `WORDS` in part, title or topology")
@@ -55,7 +57,7 @@ counted; --all lists them too.`,
 
 // view turns the flags into the engine's view.
 func (r *ranking) view(currency string) (engine.View, error) {
-	v := engine.View{Order: engine.Order(r.order), Kind: catalog.Kind(r.kind), Side: r.side, Package: r.pkg,
+	v := engine.View{Order: engine.Order(r.order), Kind: catalog.Kind(r.kind), Side: r.side, Package: r.pkg, Mount: r.mount,
 		Isolated: r.isolated, InStock: r.inStock, Text: r.words, HideOver: !r.all}
 	if err := oneOf("order", r.order, "cost", "headroom", "heat", "parts", "turn-off"); err != nil {
 		return v, err
@@ -64,6 +66,9 @@ func (r *ranking) view(currency string) (engine.View, error) {
 		return v, err
 	}
 	if err := oneOf("side", r.side, "", "low", "high"); err != nil {
+		return v, err
+	}
+	if err := oneOf("mount", r.mount, "", "through-hole", "surface", "panel", "socket"); err != nil {
 		return v, err
 	}
 	if r.maxCost == "" {

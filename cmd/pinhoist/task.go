@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -60,7 +61,12 @@ func oneOf(flag, word string, list ...string) error {
 			return nil
 		}
 	}
-	return badf("--%s: found %q, expected %s", flag, word, strings.Join(list, ", "))
+	return badf("--%s: found %q, expected %s", flag, word, strings.Join(words(list), ", "))
+}
+
+// words drops the empty word that stands for a flag that is not given.
+func words(list []string) []string {
+	return slices.DeleteFunc(slices.Clone(list), func(w string) bool { return w == "" })
 }
 
 // load reads the catalogue, the job ("" is the built-in one, "-" standard input)
@@ -87,7 +93,7 @@ func (t *task) load(name string) error {
 		return errs
 	}
 	t.complain(errs)
-	t.input = engine.Input{Job: j, Catalog: cat, Policy: p}
+	t.input = engine.Input{Job: j, Spec: t.spec, Catalog: cat, Policy: p}
 	return nil
 }
 

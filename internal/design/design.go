@@ -265,6 +265,7 @@ type Choice struct {
 	AtSwitch  bool
 	HeatSink  string // part id, "": none
 	Insulator string
+	CoilRail  string // of a relay: the rail that feeds its coil
 }
 
 const maxResistors = 4

@@ -139,20 +139,22 @@ func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 // coilFigures fills what the relay guarantees about operating and releasing.
 func coilFigures(r *catalog.Relay, l *job.Load, vn float64) {
 	at20 := copper(coilStated, CoilRef(r))
+	l.MustOperate.Field, l.MustRelease.Field, l.OffCurrent.Field, l.RthCoil.Field = "must_operate_max", "must_release_min", "must_release_min", "r_th_coil_max"
 	if v := PickUp(r, coilStated); v.OK && vn > 0 {
-		l.MustOperate = job.Figure[q.Ratio]{Value: q.Ratio(v.V / vn), Known: true, Easy: q.Ratio(v.V / vn), Field: "must_operate_max"}
+		setFigure(&l.MustOperate, q.Ratio(v.V/vn))
 	}
 	if v := MustRelease(r); v.OK && vn > 0 {
-		ratio := q.Ratio(v.V * at20 / vn)
-		l.MustRelease = job.Figure[q.Ratio]{Value: ratio, Known: true, Easy: ratio, Field: "must_release_min"}
+		setFigure(&l.MustRelease, q.Ratio(v.V*at20/vn))
 		least, _, greatest := CoilResistance(r, CoilRef(r))
 		if least.OK && least.V > 0 {
 			l.ReleaseCurrent = q.Some(q.Amp(v.V / least.V))
-			off := q.Amp(v.V / greatest.V)
-			l.OffCurrent = job.Figure[q.Amp]{Value: off, Known: true, Easy: off, Field: "must_release_min"}
+			setFigure(&l.OffCurrent, q.Amp(v.V/greatest.V))
 		}
 	}
 	if th, ok := r.RthCoil.Get(); ok {
-		l.RthCoil = job.Figure[q.KelvinPerWatt]{Value: th, Known: true, Easy: th, Field: "r_th_coil_max"}
+		setFigure(&l.RthCoil, th)
 	}
 }
+
+// setFigure states a figure: it is the part's own, so nothing is easier.
+func setFigure[Q q.Quantity](f *job.Figure[Q], v Q) { f.Value, f.Easy, f.Known = v, v, true }

@@ -4,8 +4,6 @@
 package engine
 
 import (
-	"context"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
@@ -14,6 +12,7 @@ import (
 // Input is what every question is about. None of it is changed.
 type Input struct {
 	Job     *job.Job
+	Spec    *job.Spec // the job as written, for fixes that edit it; nil: none are offered
 	Catalog *catalog.Catalog
 	Policy  *catalog.Policy
 }
@@ -58,6 +57,7 @@ type LoadResult struct {
 	Name      string
 	Assumed   []job.Assumed
 	Cautions  []job.Caution
+	Built     bool  // the job states the stage as built
 	Rows      []Row // ranked by cost: Arrange orders otherwise
 	NotServed []NotServed
 }
@@ -72,22 +72,23 @@ type Result struct {
 // built, the built one.
 func (r *Result) AllFit() bool {
 	for i := range r.Loads {
-		rows := r.Loads[i].Rows
-		fits, built := false, false
-		for j := range rows {
-			if rows[j].Built {
-				built = true
-				fits = rows[j].Verdict == design.Fits
-				break
-			}
-			fits = fits || rows[j].Verdict == design.Fits
-		}
-		_ = built
-		if !fits {
+		if !r.Loads[i].fits() {
 			return false
 		}
 	}
 	return true
+}
+
+func (l *LoadResult) fits() bool {
+	any := false
+	for i := range l.Rows {
+		fits := l.Rows[i].Verdict == design.Fits
+		if l.Rows[i].Built {
+			return fits
+		}
+		any = any || fits
+	}
+	return any && !l.Built
 }
 
 // FixKind is a job edit, a part or a value.
@@ -191,18 +192,3 @@ type Arranged struct {
 	Hidden []Hidden
 	Total  int // rows before filters
 }
-
-// Assess makes a row of every design of the job. A cancelled call returns the
-// context's error and no rows. The bytes do not depend on the order of the
-// catalogue or loads, nor on Workers.
-func Assess(ctx context.Context, in *Input, opt Options) (*Result, error) {
-	panic("skeleton")
-}
-
-// Detail makes one design again with checks, fixes, load factor and promises.
-func Detail(ctx context.Context, in *Input, key string) (*Detailed, error) {
-	panic("skeleton")
-}
-
-// Arrange orders and filters rows; no physics.
-func Arrange(rows []Row, view View) Arranged { panic("skeleton") }

@@ -43,7 +43,7 @@ type Assumed struct{ Field, Value, Why string }
 type Caution struct{ ID, Text string }
 
 // Figure is a figure that may have been assumed for a kind of load. Easy is its
-// easy end (jobs.md): what fails only with the assumed figure is unproven.
+// easy end, the most favourable value that is plausible: what fails only with the assumed figure is unproven.
 type Figure[Q q.Quantity] struct {
 	Value   Q
 	Known   bool
@@ -60,9 +60,9 @@ type Job struct {
 	PolicyName string
 	Rails      []Rail // those of the file in order, then unnamed rails of loads; never the pin's
 	Loads      []Load
-	Assumed    []Assumed // of pin, rails and environment, where worth telling
-	Warnings   []string
-	Digest     string
+	Assumed    []Assumed // always empty: defaults of pin, rails and environment count as given
+	Warnings   []string  // "key: found X, expected Y"
+	Digest     string    // of the spec; "" but from Read, for it costs more than Resolve
 }
 
 // Pin is the logic pin with its defaults filled.
@@ -120,7 +120,7 @@ type Load struct {
 	VfDesigned     bool            // led: bare, the resistor is ours
 	Inrush         Figure[q.Ratio] // factor on the worst steady current; 1: none
 	InrushShort    bool            // the factor is below the table's and has no source: peak checks unproven
-	InrushCurrent  q.Opt[q.Amp]
+	InrushCurrent  q.Opt[q.Amp]    // peak, stated, or of an ac-supply
 	InrushTime     q.Opt[q.Second] // absent: for ever (a stalled motor), or the kind's law
 	StallCurrent   q.Opt[q.Amp]
 	WindingR       q.Opt[q.Ohm]

@@ -5,7 +5,7 @@ package job
 
 import q "example.org/pinhoist/internal/quantity"
 
-// Spec is a job file as written. The tags are those of package catalog.
+// Spec is a job file as written. The tags are explained in package source.
 type Spec struct {
 	Schema      *int       `key:"schema"`
 	Title       string     `key:"title"`

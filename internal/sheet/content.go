@@ -289,7 +289,7 @@ func (t *teller) circuit(ascii bool) {
 func (t *teller) values() {
 	var rows [][]string
 	list := func(values []design.Value, prefix, note string) {
-		for _, v := range values {
+		for _, v := range inOrder(values) {
 			text := ValueText(v.Key)
 			rows = append(rows, []string{prefix + string(v.Key), number(v.V, v.Unit, valueDirection(v.Key)), strings.TrimSpace(text + note)})
 		}
@@ -306,15 +306,26 @@ func (t *teller) values() {
 	t.table(&Table{Head: []string{"name", "value", "what"}, Rows: rows, Right: []bool{false, true, false}})
 }
 
+// inOrder sorts values as they are told.
+func inOrder(values []design.Value) []design.Value {
+	list := slices.Clone(values)
+	slices.SortStableFunc(list, func(a, b design.Value) int {
+		x, _ := valueAt(a.Key)
+		y, _ := valueAt(b.Key)
+		return x - y
+	})
+	return list
+}
+
 func (t *teller) bill() {
 	if len(t.d.BOM) == 0 {
 		return
 	}
 	t.heading("Bill of materials")
-	tab := &Table{Head: []string{"ref", "part", "count", "each", "line"}, Right: []bool{false, false, true, true, true}}
+	tab := &Table{Head: []string{"ref", "value", "part", "count", "each", "line"}, Right: []bool{false, true, false, true, true, true}}
 	for _, l := range t.d.BOM {
 		line := design.Number{V: l.UnitPrice.V * float64(l.Count), OK: l.UnitPrice.OK}
-		tab.Rows = append(tab.Rows, []string{l.Ref, l.Part, strconv.Itoa(l.Count), amount(l.UnitPrice), amount(line)})
+		tab.Rows = append(tab.Rows, []string{l.Ref, t.valueOf(l.Ref), l.Part, strconv.Itoa(l.Count), amount(l.UnitPrice), amount(line)})
 	}
 	t.table(tab)
 	if t.d.Cost.Amount.OK {
@@ -322,6 +333,22 @@ func (t *teller) bill() {
 		return
 	}
 	t.para("The cost is unknown: no price for " + strings.Join(t.d.Cost.Missing, ", ") + ".")
+}
+
+// valueOf is the value of the element with a reference, for the shopping list:
+// a resistor is bought by it.
+func (t *teller) valueOf(ref string) string {
+	for _, d := range []*design.Design{t.d, t.d.Driver} {
+		if d == nil {
+			continue
+		}
+		for i := range d.Elements {
+			if e := &d.Elements[i]; e.Ref == ref && e.HasValue && e.Kind == "resistor" {
+				return drawing.Short(e.Value, e.Unit)
+			}
+		}
+	}
+	return ""
 }
 
 func (t *teller) checks() {
@@ -367,9 +394,13 @@ func (t *teller) checkFacts(c *design.Check, i int) []Fact {
 	}
 	if c.Formula != "" {
 		symbols, numbers := Formula(c)
-		facts = append(facts, Fact{Label: "formula", Text: symbols, Code: true})
-		if numbers != symbols {
-			facts = append(facts, Fact{Label: "", Text: numbers, Code: true})
+		label := "formula"
+		if len(c.Args()) > 0 {
+			facts = append(facts, Fact{Label: label, Text: symbols, Code: true})
+			label = ""
+		}
+		if numbers != symbols || len(c.Args()) == 0 {
+			facts = append(facts, Fact{Label: label, Text: numbers, Code: true})
 		}
 	}
 	add := func(label, text string) {
@@ -380,7 +411,7 @@ func (t *teller) checkFacts(c *design.Check, i int) []Fact {
 	add("because", c.Because)
 	add("corner", cornerText(c))
 	add("source", c.Source)
-	add("rests on", strings.Join(c.Figures(), ", "))
+	add("figures", strings.Join(c.Figures(), ", "))
 	if i < len(t.det.Fixes) {
 		for _, f := range t.det.Fixes[i] {
 			add("fix", FixText(&f))
@@ -503,21 +534,30 @@ func sufficeText(m *engine.Missing) string {
 	return "no single value alone"
 }
 
-// cautionTexts are the cautions of load and design, each once.
+// cautionTexts are the cautions of load and design, each once, in the order of
+// their list.
 func (t *teller) cautionTexts() []string {
-	var list []string
-	seen := map[string]bool{}
-	for _, c := range t.det.Load.Cautions {
-		seen[c.ID] = true
-		list = append(list, c.Text)
+	type caution struct {
+		id, text string
 	}
-	for _, id := range t.d.Cautions {
-		if !seen[id] {
-			seen[id] = true
-			list = append(list, strings.ReplaceAll(id, "-", " "))
+	var list []caution
+	add := func(id, text string) {
+		if !slices.ContainsFunc(list, func(c caution) bool { return c.id == id }) {
+			list = append(list, caution{id, text})
 		}
 	}
-	return list
+	for _, c := range t.det.Load.Cautions {
+		add(c.ID, c.Text)
+	}
+	for _, id := range t.d.Cautions {
+		add(id, design.CautionText(id))
+	}
+	slices.SortStableFunc(list, func(a, b caution) int { return design.CautionOrder(a.id) - design.CautionOrder(b.id) })
+	texts := make([]string, len(list))
+	for i, c := range list {
+		texts[i] = c.text
+	}
+	return texts
 }
 
 func (t *teller) cautions() {

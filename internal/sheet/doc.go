@@ -148,39 +148,61 @@ func pad(s string, n int, right bool) string {
 	return s + strings.Repeat(" ", k)
 }
 
-const tableGap = 2
+const (
+	tableGap   = 2
+	tableLeft  = 2  // blanks before the first column
+	leastWidth = 10 // no column is made narrower than this
+)
 
-// text sets the table; where it is too wide its last column wraps.
+// text sets the table; where it is too wide its widest columns are made narrower
+// and their cells wrap.
 func (t *Table) text(b *strings.Builder, width int) {
 	widths := t.widths()
 	if len(widths) == 0 {
 		return
 	}
-	last := len(widths) - 1
-	before := 2
-	for _, w := range widths[:last] {
-		before += w + tableGap
-	}
-	widths[last] = min(widths[last], max(width-before, 12))
-	for i, row := range append([][]string{t.Head}, t.Rows...) {
-		if i == 0 && len(t.Head) == 0 {
-			continue
-		}
-		t.textRow(b, row, widths, before)
+	fit(widths, width-tableLeft-tableGap*(len(widths)-1))
+	t.textRow(b, t.Head, widths)
+	for _, row := range t.Rows {
+		t.textRow(b, row, widths)
 	}
 }
 
-func (t *Table) textRow(b *strings.Builder, row []string, widths []int, before int) {
-	last := len(widths) - 1
-	line := "  "
-	for i, w := range widths[:last] {
-		line += pad(cellAt(row, i), w, t.right(i)) + strings.Repeat(" ", tableGap)
-	}
-	for i, part := range wrap(cellAt(row, last), widths[last]) {
-		if i > 0 {
-			line = strings.Repeat(" ", before)
+// fit takes from the widest column, the last of equals, until all together are
+// at most room wide or none can give.
+func fit(widths []int, room int) {
+	for {
+		sum, widest := 0, 0
+		for i, w := range widths {
+			sum += w
+			if w >= widths[widest] {
+				widest = i
+			}
 		}
-		b.WriteString(strings.TrimRight(line+pad(part, widths[last], t.right(last)), " ") + "\n")
+		if sum <= room || widths[widest] <= leastWidth {
+			return
+		}
+		widths[widest]--
+	}
+}
+
+func (t *Table) textRow(b *strings.Builder, row []string, widths []int) {
+	cells := make([][]string, len(widths))
+	height := 1
+	for i, w := range widths {
+		cells[i] = wrap(cellAt(row, i), w)
+		height = max(height, len(cells[i]))
+	}
+	for y := range height {
+		line := strings.Repeat(" ", tableLeft)
+		for i, w := range widths {
+			part := ""
+			if y < len(cells[i]) {
+				part = cells[i][y]
+			}
+			line += pad(part, w, t.right(i)) + strings.Repeat(" ", tableGap)
+		}
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 }
 

@@ -110,12 +110,29 @@ func Formula(c *design.Check) (symbols, numbers string) {
 		}
 		for _, a := range c.Args() {
 			if a.Name == name {
-				return number(a.V, a.Unit, quantity.Nearest)
+				return argText(c, &a, s)
 			}
 		}
 		return name
 	})
 	return symbols, numbers
+}
+
+// argText prints a formula's number; one that is a side of the check as that
+// side is printed, so that one number has one text.
+func argText(c *design.Check, a *design.Arg, s sides) string {
+	if a.Unit == c.Unit {
+		switch {
+		case c.Stress.OK && a.V == c.Stress.V:
+			return s.stress
+		case c.Rating.OK && a.V == c.Rating.V:
+			return s.rating
+		}
+	}
+	if math.IsNaN(a.V) || math.IsInf(a.V, 0) {
+		return "unknown"
+	}
+	return number(a.V, a.Unit, quantity.Nearest)
 }
 
 // substitute replaces every {name} of a formula.
@@ -138,9 +155,23 @@ func substitute(formula string, by func(name string) string) string {
 }
 
 // cornerUnits are the units of the quantities a corner can name.
-var cornerUnits = map[string]design.Unit{
-	"rail": design.V, "pin_supply": design.V, "ambient": design.DegC, "load.r": design.Ohm, "load.l": "H",
-	"load.c": "F", "part.h_fe": design.One, "frequency": design.Hz, "clamp": design.V, "duty": design.One,
+var cornerUnits = []struct {
+	name string
+	unit design.Unit
+}{
+	{"rail", design.V}, {"pin_supply", design.V}, {"clamp", design.V}, {"ambient", design.DegC}, {"frequency", design.Hz},
+	{"resistor", design.Ohm}, {".r", design.Ohm}, {".l", "H"}, {".c", "F"},
+}
+
+// cornerUnit finds the unit by the whole name or by its end; bare numbers have
+// none.
+func cornerUnit(name string) design.Unit {
+	for _, u := range cornerUnits {
+		if name == u.name || u.name[0] == '.' && strings.HasSuffix(name, u.name) {
+			return u.unit
+		}
+	}
+	return design.One
 }
 
 // cornerText tells a corner: "rail 13.2 V, ambient 0 degC".
@@ -148,15 +179,12 @@ func cornerText(c *design.Check) string {
 	var words []string
 	for _, v := range c.Corner() {
 		value := ""
-		switch unit, ok := cornerUnits[v.Name]; {
-		case v.Name == "duty":
+		if v.Name == "duty" {
 			value = quantity.DisplayPercent(v.V, digitsShown, quantity.Nearest)
-		case ok:
-			value = number(v.V, unit, quantity.Nearest)
-		default:
-			value = quantity.DisplayPlain(v.V, digitsShown, quantity.Nearest)
+		} else {
+			value = number(v.V, cornerUnit(v.Name), quantity.Nearest)
 		}
-		words = append(words, strings.NewReplacer("_", " ", ".", " ", "part.h_fe", "part h_fe").Replace(v.Name)+" "+value)
+		words = append(words, strings.NewReplacer("part.", "", "pin_supply", "pin supply", ".", " ").Replace(v.Name)+" "+value)
 	}
 	return strings.Join(words, ", ")
 }
@@ -174,8 +202,8 @@ func amount(n design.Number) string {
 	if !n.OK {
 		return "--"
 	}
-	cents := math.Ceil(n.V*100 - 1e-6)
-	return strconv.FormatFloat(cents/100, 'f', 2, 64)
+	cents := max(math.Ceil(n.V*100-1e-6), 0)
+	return strconv.FormatFloat(math.Abs(cents/100), 'f', 2, 64)
 }
 
 // heat prints a power in two digits, rounded up; a dash where unknown.

@@ -326,6 +326,17 @@ func TestWordsAreComplete(t *testing.T) {
 	}
 }
 
+func TestAmount(t *testing.T) {
+	for _, c := range []struct {
+		n    design.Number
+		want string
+	}{{design.Number{}, "--"}, {design.Known(0), "0.00"}, {design.Known(0.31000000000000005), "0.31"}, {design.Known(0.301), "0.31"}, {design.Known(12), "12.00"}} {
+		if got := amount(c.n); got != c.want {
+			t.Errorf("amount(%v) = %q, want %q", c.n, got, c.want)
+		}
+	}
+}
+
 func TestWrap(t *testing.T) {
 	got := wrap("a bb ccc abcdefghijkl d", 5)
 	want := []string{"a bb", "ccc", "abcde", "fghij", "kl d"}

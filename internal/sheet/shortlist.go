@@ -27,6 +27,7 @@ type list struct {
 	load   *engine.LoadResult
 	job    *job.Load // nil: unknown
 	shown  engine.Arranged
+	over   []engine.Row // what the view would show but for its verdict
 	opt    ListOptions
 	place  string // "load 1 of 2"
 	policy string
@@ -44,9 +45,18 @@ func lists(in *engine.Input, res *engine.Result, o ListOptions) []*list {
 	for i := range res.Loads {
 		l := &res.Loads[i]
 		out[i] = &list{res: res, load: l, job: loadOf(in.Job, l.Name), shown: engine.Arrange(l.Rows, o.View), opt: o,
-			place: fmt.Sprintf("load %d of %d", i+1, len(res.Loads)), policy: res.Policy}
+			over: refusedRows(l.Rows, o.View), place: fmt.Sprintf("load %d of %d", i+1, len(res.Loads)), policy: res.Policy}
 	}
 	return out
+}
+
+// refusedRows are the rows that a view hides for their verdict alone.
+func refusedRows(rows []engine.Row, view engine.View) []engine.Row {
+	if !view.HideOver {
+		return nil
+	}
+	view.HideOver = false
+	return slices.DeleteFunc(engine.Arrange(rows, view).Rows, func(r engine.Row) bool { return r.Verdict != design.Over || r.Built })
 }
 
 // Shortlist tells the answer for a job as text: for each load a table of the
@@ -260,7 +270,7 @@ func (l *list) notes() []string {
 		notes = append(notes, why)
 	}
 	for _, h := range l.shown.Hidden {
-		if h.Count > 0 && h.Filter != "over" {
+		if h.Count > 0 && h.Filter != "verdict" {
 			notes = append(notes, fmt.Sprintf("Hidden by %s: %d.", h.Filter, h.Count))
 		}
 	}
@@ -275,7 +285,7 @@ func (l *list) notes() []string {
 func Quote(s string) string {
 	plain := s != ""
 	for _, r := range s {
-		plain = plain && (r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.,+", r))
+		plain = plain && (r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.,+/", r))
 	}
 	if plain {
 		return s
@@ -342,15 +352,9 @@ func (t *tally) lines() []string {
 
 // refused says why designs are over, when they are not shown.
 func (l *list) refused() string {
-	if !l.opt.View.HideOver {
-		return ""
-	}
 	var t tally
-	for i := range l.load.Rows {
-		r := &l.load.Rows[i]
-		if r.Verdict == design.Over && !r.Built {
-			t.add(runsOut(r))
-		}
+	for i := range l.over {
+		t.add(runsOut(&l.over[i]))
 	}
 	if len(t.words) == 0 {
 		return ""
@@ -387,6 +391,10 @@ func (l *list) legend() []string {
 	}
 	if any(func(r *engine.Row) bool { return r.Frontier && !r.Built }) {
 		notes = append(notes, "*: nothing that fits is both cheaper and roomier. room: what is allowed over what is demanded, at the check that runs out first.")
+	}
+	driver := func(r engine.Row) bool { return r.Limiting != nil && r.Limiting.Stage == design.StageDriver }
+	if slices.ContainsFunc(l.rows(), driver) || slices.ContainsFunc(l.over, driver) {
+		notes = append(notes, "drv: a check of the stage that drives the relay's coil.")
 	}
 	if l.policy == noMargin {
 		notes = append(notes, "Policy none: a fit has no margin.")

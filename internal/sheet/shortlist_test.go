@@ -71,7 +71,11 @@ func TestPaintKeepsTheTable(t *testing.T) {
 }
 
 func TestRefusedIsCounted(t *testing.T) {
-	l := handList(t, ListOptions{View: engine.View{HideOver: true}})
+	l := handList(t, ListOptions{})
+	if got := l.refused(); got != "" {
+		t.Errorf("nothing is hidden, and %q is told", got)
+	}
+	l.over = refusedRows(handRows(), engine.View{HideOver: true})
 	if got, want := l.refused(), "Over and not shown (--all shows them), by what fails worst: 1 drv life."; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

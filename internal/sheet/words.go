@@ -99,67 +99,81 @@ type valueWord struct {
 	dir  quantity.Direction
 }
 
-var valueWords = map[design.ValueKey]valueWord{
-	design.RBase:          {"base resistor", quantity.Nearest},
-	design.RBaseEmitter:   {"base to emitter resistor", quantity.Nearest},
-	design.RGate:          {"gate resistor", quantity.Nearest},
-	design.RPulldown:      {"pull-down, keeps the stage off", quantity.Nearest},
-	design.RPullup:        {"pull-up", quantity.Nearest},
-	design.RSeries:        {"series resistor", quantity.Nearest},
-	design.RSnubber:       {"snubber resistor", quantity.Nearest},
-	design.CSnubber:       {"snubber capacitor", quantity.Nearest},
-	design.IPin:           {"current from the pin, steady", quantity.Up},
-	design.IBase:          {"base current, least", quantity.Down},
-	design.IHold:          {"current that keeps it on", quantity.Up},
-	design.ForcedBeta:     {"load current over base current", quantity.Up},
-	design.VGateDrive:     {"gate voltage, least", quantity.Down},
-	design.VOn:            {"voltage lost in the switch, most", quantity.Up},
-	design.ROn:            {"on-resistance, hot, most", quantity.Up},
-	design.IOn:            {"load current, most", quantity.Up},
-	design.IOff:           {"current while off, most", quantity.Up},
-	design.IPeak:          {"peak current, most", quantity.Up},
-	design.IRipple:        {"ripple current", quantity.Up},
-	design.POn:            {"heat while on", quantity.Up},
-	design.PSwitching:     {"heat of switching", quantity.Up},
-	design.PTotal:         {"heat, all", quantity.Up},
-	design.TJunction:      {"junction temperature, hottest", quantity.Up},
-	design.TStuckOn:       {"junction with the pin stuck on", quantity.Up},
-	design.TCoil:          {"coil temperature, hottest", quantity.Up},
-	design.HeatsinkRth:    {"heat sink to air", quantity.Up},
-	design.FPWMMax:        {"highest switching frequency", quantity.Down},
-	design.VPeakOff:       {"peak across the switch at turn-off", quantity.Up},
-	design.VPinMax:        {"most the pin ever sees", quantity.Up},
-	design.VControlReset:  {"control voltage while the pin is at reset", quantity.Up},
-	design.TDecay:         {"current decays in, longest", quantity.Up},
-	design.TRelease:       {"load lets go in, longest", quantity.Up},
-	design.ETurnoff:       {"energy into the clamp per opening", quantity.Up},
-	design.PClamp:         {"average power in the clamp", quantity.Up},
-	design.ContactLifeOps: {"contact life", quantity.Down},
-	design.LifeYears:      {"life at this rate", quantity.Down},
-	design.VLoad:          {"voltage at the load, least", quantity.Down},
-	design.EnergyInrush:   {"energy of the inrush", quantity.Up},
-	design.TOn:            {"turn-on time, longest", quantity.Up},
-	design.TOff:           {"turn-off time, longest", quantity.Up},
+// valueList holds the values in the order in which they are told: what is
+// chosen first.
+var valueList = []struct {
+	key design.ValueKey
+	valueWord
+}{
+	{design.RBase, valueWord{"base resistor", quantity.Nearest}},
+	{design.RBaseEmitter, valueWord{"base to emitter resistor", quantity.Nearest}},
+	{design.RGate, valueWord{"gate resistor", quantity.Nearest}},
+	{design.RPulldown, valueWord{"pull-down, keeps the stage off", quantity.Nearest}},
+	{design.RPullup, valueWord{"pull-up", quantity.Nearest}},
+	{design.RSeries, valueWord{"series resistor", quantity.Nearest}},
+	{design.RSnubber, valueWord{"snubber resistor", quantity.Nearest}},
+	{design.CSnubber, valueWord{"snubber capacitor", quantity.Nearest}},
+	{design.IPin, valueWord{"pin current, most", quantity.Up}},
+	{design.IBase, valueWord{"base current, least", quantity.Down}},
+	{design.IHold, valueWord{"current that keeps it on", quantity.Up}},
+	{design.ForcedBeta, valueWord{"load current over base current", quantity.Up}},
+	{design.VGateDrive, valueWord{"gate voltage, least", quantity.Down}},
+	{design.VOn, valueWord{"voltage lost in the switch, most", quantity.Up}},
+	{design.ROn, valueWord{"on-resistance, hot, most", quantity.Up}},
+	{design.IOn, valueWord{"load current, most", quantity.Up}},
+	{design.IOff, valueWord{"current while off, most", quantity.Up}},
+	{design.IPeak, valueWord{"peak current, most", quantity.Up}},
+	{design.IRipple, valueWord{"ripple current", quantity.Up}},
+	{design.POn, valueWord{"heat while on", quantity.Up}},
+	{design.PSwitching, valueWord{"heat of switching", quantity.Up}},
+	{design.PTotal, valueWord{"heat, all", quantity.Up}},
+	{design.TJunction, valueWord{"junction temperature, hottest", quantity.Up}},
+	{design.TStuckOn, valueWord{"junction with the pin stuck on", quantity.Up}},
+	{design.TCoil, valueWord{"coil temperature, hottest", quantity.Up}},
+	{design.HeatsinkRth, valueWord{"heat sink to air", quantity.Up}},
+	{design.FPWMMax, valueWord{"highest switching frequency", quantity.Down}},
+	{design.VPeakOff, valueWord{"peak across the switch at turn-off", quantity.Up}},
+	{design.VPinMax, valueWord{"most the pin ever sees", quantity.Up}},
+	{design.VControlReset, valueWord{"control voltage at reset", quantity.Up}},
+	{design.TDecay, valueWord{"current decays in, longest", quantity.Up}},
+	{design.TRelease, valueWord{"load lets go in, longest", quantity.Up}},
+	{design.ETurnoff, valueWord{"energy into the clamp per opening", quantity.Up}},
+	{design.PClamp, valueWord{"average power in the clamp", quantity.Up}},
+	{design.ContactLifeOps, valueWord{"contact life", quantity.Down}},
+	{design.LifeYears, valueWord{"life at this rate", quantity.Down}},
+	{design.VLoad, valueWord{"voltage at the load, least", quantity.Down}},
+	{design.EnergyInrush, valueWord{"energy of the inrush", quantity.Up}},
+	{design.TOn, valueWord{"turn-on time, longest", quantity.Up}},
+	{design.TOff, valueWord{"turn-off time, longest", quantity.Up}},
+}
+
+// valueAt finds a value in the list, under its contract name with a helper's
+// role in front or without; the list's length where it is not there.
+func valueAt(key design.ValueKey) (place int, word valueWord) {
+	if _, base, ok := strings.Cut(string(key), "."); ok {
+		key = design.ValueKey(base)
+	}
+	for i, v := range valueList {
+		if v.key == key {
+			return i, v.valueWord
+		}
+	}
+	return len(valueList), valueWord{}
 }
 
 // ValueText says what a value is, under its contract name with a helper's role
 // in front or without.
 func ValueText(key design.ValueKey) string {
-	role, base, ok := strings.Cut(string(key), ".")
-	if !ok {
-		return valueWords[key].text
+	_, w := valueAt(key)
+	if role, _, ok := strings.Cut(string(key), "."); ok && w.text != "" {
+		return role + ": " + w.text
 	}
-	if t := valueWords[design.ValueKey(base)].text; t != "" {
-		return role + ": " + t
-	}
-	return ""
+	return w.text
 }
 
 func valueDirection(key design.ValueKey) quantity.Direction {
-	if _, base, ok := strings.Cut(string(key), "."); ok {
-		key = design.ValueKey(base)
-	}
-	return valueWords[key].dir
+	_, w := valueAt(key)
+	return w.dir
 }
 
 // verdictText is a verdict with its sign: "+ fits". Under a policy without

@@ -1,6 +1,7 @@
 package topology
 
 import (
+	"math"
 	"sync"
 	"sync/atomic"
 
@@ -18,42 +19,62 @@ const maxRemembered = 512
 // relayMemo remembers, within one run, what several relay designs have in
 // common. What it holds is shared and never changed.
 type relayMemo struct {
-	drivers, menus sync.Map
-	nDrivers, nMen atomic.Int32
+	drivers, models, menus bounded
+}
+
+// ShareRelays takes over what another run remembers of relays, where pin, air,
+// policy and catalogue are the same, so that a job edited on trial does not
+// design every coil's driver anew.
+func (e *Env) ShareRelays(from *Env) {
+	if from != nil && e.Pin == from.Pin && e.Air == from.Air && e.Policy == from.Policy && e.Catalog == from.Catalog {
+		e.relays = from.relays
+	}
+}
+
+// bounded is a map that takes so many entries and then no more.
+type bounded struct {
+	m sync.Map
+	n atomic.Int32
+}
+
+func (b *bounded) get(key any) (any, bool) { return b.m.Load(key) }
+
+func (b *bounded) put(key, v any) {
+	if b.n.Add(1) <= maxRemembered {
+		b.m.Store(key, v)
+	}
 }
 
 // coilKey is everything that a coil's driver depends on, by value: a part whose
-// figures are changed on trial is another coil.
+// figures are changed on trial is another coil. Numbers are kept as bits, which
+// hash in one go.
 type coilKey struct {
-	policy                           *catalog.Policy
-	cat                              *catalog.Catalog
-	brief                            bool
-	name, rail, unpowered            string
-	vmin, vnom, vmax, limit          float64
-	r, tol, l, operate, release, rth float64
-	hasL, hasRth, hasMech, hasWithin bool
-	iRelease, iOff, mech, within     float64
-	rate, dutyMin, dutyMax, copper   float64
-	enforced                         bool
+	policy                *catalog.Policy
+	cat                   *catalog.Catalog
+	name, rail, unpowered string
+	bits                  [24]uint64
 }
 
 func keyOf(e *Env, l *job.Load) coilKey {
-	k := coilKey{policy: e.Policy, cat: e.Catalog, brief: e.Brief, name: l.Name, rail: l.Rail.Name, unpowered: l.Unpowered,
-		vmin: float64(l.Rail.Min), vnom: float64(l.Rail.Nom), vmax: float64(l.Rail.Max), limit: float64(l.Rail.CurrentMax.Or(-1)),
-		r: float64(l.R.Or(-1)), tol: float64(l.Tolerance), operate: float64(l.MustOperate.Value), release: float64(l.MustRelease.Value),
-		rth: float64(l.RthCoil.Value), hasRth: l.RthCoil.Known,
-		iRelease: float64(l.ReleaseCurrent.Or(-1)), iOff: float64(l.OffCurrent.Value),
-		rate: float64(l.Rate), dutyMin: float64(l.DutyMin), dutyMax: float64(l.DutyMax), copper: float64(l.CopperArea), enforced: l.DutyEnforced}
-	if v, ok := l.L.Get(); ok {
-		k.l, k.hasL = float64(v), true
-	}
-	if v, ok := l.MechRelease.Get(); ok {
-		k.mech, k.hasMech = float64(v), true
-	}
-	if v, ok := l.ReleaseWithin.Get(); ok {
-		k.within, k.hasWithin = float64(v), true
+	k := coilKey{policy: e.Policy, cat: e.Catalog, name: l.Name, rail: l.Rail.Name, unpowered: l.Unpowered}
+	// Quantities are never negative: -1 says that one is not stated.
+	for i, v := range [len(k.bits)]float64{
+		float64(l.Rail.Min), float64(l.Rail.Nom), float64(l.Rail.Max), float64(l.Rail.CurrentMax.Or(-1)),
+		float64(l.R.Or(-1)), float64(l.Tolerance), float64(l.L.Or(-1)), float64(l.MustOperate.Value), float64(l.MustRelease.Value),
+		float64(l.RthCoil.Value), flag(l.RthCoil.Known), flag(l.MustOperate.Known), flag(l.MustRelease.Known),
+		float64(l.ReleaseCurrent.Or(-1)), float64(l.OffCurrent.Value), float64(l.MechRelease.Or(-1)), float64(l.ReleaseWithin.Or(-1)),
+		float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax), float64(l.CopperArea), flag(l.DutyEnforced), flag(e.Brief),
+	} {
+		k.bits[i] = math.Float64bits(v)
 	}
 	return k
+}
+
+func flag(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // coilDriver designs the driver of a coil: free, or as given. It is nil where
@@ -62,22 +83,31 @@ func (e *Env) coilDriver(coil *job.Load, given *Given) *design.Design {
 	if !coil.R.Known() {
 		return nil
 	}
-	if given.DriverPart != "" || given.Driver != nil {
-		return e.givenDriver(e.Model(coil), given)
-	}
-	if e.Driver == nil {
+	free := given.DriverPart == "" && given.DriverTopology == "" && given.Driver == nil
+	if free && e.Driver == nil {
 		return nil
 	}
-	if e.relays == nil {
-		return e.Driver(e.Model(coil))
+	memo := e.relays
+	if memo == nil {
+		memo = new(relayMemo)
 	}
-	key := keyOf(e, coil)
-	if d, ok := e.relays.drivers.Load(key); ok {
-		return d.(*design.Design)
+	var key any = keyOf(e, coil)
+	if free {
+		if d, ok := memo.drivers.get(key); ok {
+			return d.(*design.Design)
+		}
 	}
-	d := e.Driver(e.Model(coil))
-	if d != nil && e.relays.nDrivers.Add(1) <= maxRemembered {
-		e.relays.drivers.Store(key, d)
+	m, ok := memo.models.get(key)
+	if !ok {
+		m = e.Model(coil)
+		memo.models.put(key, m)
+	}
+	if !free {
+		return e.givenDriver(m.(*load.Model), given)
+	}
+	d := e.Driver(m.(*load.Model))
+	if d != nil {
+		memo.drivers.put(key, d)
 	}
 	return d
 }
@@ -140,15 +170,15 @@ type menuKey struct {
 func (e *Env) menuWithin(to *turnOff, within float64) []clamp.Option {
 	key := menuKey{to, within}
 	if e.relays != nil {
-		if m, ok := e.relays.menus.Load(key); ok {
+		if m, ok := e.relays.menus.get(key); ok {
 			return m.([]clamp.Option)
 		}
 	}
 	w := to.winding
 	w.ReleaseWithin = design.Known(within)
 	m := clamp.Menu(&w, e.Policy, e.Clamps)
-	if e.relays != nil && e.relays.nMen.Add(1) <= maxRemembered {
-		e.relays.menus.Store(key, m)
+	if e.relays != nil {
+		e.relays.menus.put(key, m)
 	}
 	return m
 }

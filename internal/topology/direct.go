@@ -115,9 +115,9 @@ func (t direct) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d
 // beyond its rails while it floats counts too.
 func (s *directStage) suppressDirect() *clamp.Option {
 	if !s.l.Inductive {
-		return s.suppress(design.Number{}, 1)
+		return s.suppress(design.Number{}, 1, nil)
 	}
-	return s.suppress(design.Known(s.l.VMax+pinBeyond), 1)
+	return s.suppress(design.Known(s.l.VMax+pinBeyond), 1, nil)
 }
 
 // current is the load's greatest with the pin's least resistance in series.
@@ -140,6 +140,7 @@ func (s *directStage) ohmic() bool {
 }
 
 func (s *directStage) checks() {
+	s.clampChecks(s.clamp)
 	s.pin()
 	s.pinVoltage()
 	s.staysOff()

@@ -42,12 +42,7 @@ type Env struct {
 // NewEnv sorts the helpers once for a run.
 func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	e := &Env{relays: new(relayMemo), Pin: j.Pin, Air: j.Env, PinRail: j.Pin.Rail(), Policy: pol, Catalog: cat}
-	for _, r := range j.Rails {
-		if r.CommonPin && !r.AC && !r.Hazardous {
-			e.Common = append(e.Common, r)
-		}
-	}
-	e.Common = append(e.Common, e.PinRail)
+	e.commonRails(j)
 	for i := range cat.Resistors {
 		e.Resistors = append(e.Resistors, &cat.Resistors[i])
 	}
@@ -126,4 +121,23 @@ func (e *Env) ledResistor(ohms float64) (r, tol float64) {
 		}
 	}
 	return ohms, 0.05
+}
+
+// With is the environment of an edited job: the same catalogue and policy, the
+// sorted helpers kept. The driver of coils is the caller's to set.
+func (e *Env) With(j *job.Job) *Env {
+	n := *e
+	n.Pin, n.Air, n.PinRail = j.Pin, j.Env, j.Pin.Rail()
+	n.Common, n.Driver, n.relays = nil, nil, new(relayMemo)
+	n.commonRails(j)
+	return &n
+}
+
+func (e *Env) commonRails(j *job.Job) {
+	for _, r := range j.Rails {
+		if r.CommonPin && !r.AC && !r.Hazardous {
+			e.Common = append(e.Common, r)
+		}
+	}
+	e.Common = append(e.Common, e.PinRail)
 }

@@ -41,17 +41,17 @@ type temperatures struct {
 	rthKnown               bool
 }
 
-// hottest is the steady junction for thresholds and leakage: the solved one, or
-// the greatest allowed where there is none.
-func (t *temperatures) hottest(h *catalog.Heat) float64 {
+// hottest is the steady junction for thresholds and leakage, degrees Celsius.
+// It is never above the greatest allowed: a junction that is, fails its own
+// check. known is false where no temperature is guaranteed; the greatest allowed
+// is then the bound.
+func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
+	top := float64(h.TjMax.Or(150))
 	if t.steady.OK {
-		return math.Min(t.steady.V, hotLimit)
+		return math.Min(t.steady.V, top), true
 	}
-	return float64(h.TjMax.Or(150))
+	return top, false
 }
-
-// hotLimit keeps silicon laws within sense, degrees Celsius.
-const hotLimit = 400
 
 // junctionHeat solves the junction at the hottest air, without a sink if that
 // fits, else with the cheapest catalogue sink that does.
@@ -224,8 +224,12 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	if v, ok := h.TjMax.Get(); ok {
 		k.Rating = design.Known(float64(v))
 	}
-	k.Formula = "{T_air} + {R_th_JA} x losses = {stress}; allowed {allowed}"
-	k.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th_JA", V: t.rth, Unit: design.KPerW})
+	k.Formula = "{T_air} + {R_th_JA} x losses = {stress}"
+	rth := t.rth
+	if !t.rthKnown {
+		rth = est.rth
+	}
+	k.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th_JA", V: rth, Unit: design.KPerW})
 	k.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "duty", V: s.l.DutyHeat})
 	judge(k)
 	s.valueOf(design.TJunction, t.worst, design.DegC)

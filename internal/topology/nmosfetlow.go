@@ -83,8 +83,9 @@ func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Give
 	m.buy("Q1", sw)
 	m.alpha, m.hotBracket = device.HotSlope(m.p)
 	vds, _ := m.p.VDSMax.Get()
-	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.V)
+	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.V, nil)
 	m.choose()
+	m.reclamp()
 	m.checks(float64(vds))
 	m.draw()
 	m.finish(t.Owes(l))
@@ -106,12 +107,41 @@ func (m *mosfetStage) choose() {
 		if !m.given.RGate.Said {
 			m.gateResistor()
 		}
-		before := m.t.hottest(&m.p.Heat)
+		before, _ := m.t.hottest(&m.p.Heat)
 		m.solve()
-		if m.t.hottest(&m.p.Heat) == before {
+		if now, _ := m.t.hottest(&m.p.Heat); now == before {
 			return
 		}
 	}
+}
+
+// reclamp chooses the clamp again, now that the junction is known and with it
+// what the safe area makes of each peak.
+func (m *mosfetStage) reclamp() {
+	if m.clamp == nil || m.given.Clamp.Said {
+		return
+	}
+	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
+	before := m.clamp
+	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.V, func(o *clamp.Option) design.Verdict {
+		return m.offCrossing(&a, o, m.tOff)
+	})
+	if m.clamp != before && m.l.Mode == "pwm" {
+		m.choose()
+	}
+}
+
+// offCrossing is the verdict of the safe area on turning off into a clamp.
+func (s *stage) offCrossing(a *area, o *clamp.Option, t design.Number) design.Verdict {
+	e := crossing{v: firstOf(o.VPeak, o.VPeakEstimate), i: s.l.IMax, t: t}
+	if s.l.HasInrush {
+		e.i = s.l.PeakCurrent()
+	}
+	if !a.applies(e) {
+		return design.Fits
+	}
+	c := s.crossingCheck(a, e)
+	return c.Verdict
 }
 
 // givenOr is a resistor as stated; where it is not, the zero resistor.
@@ -123,7 +153,8 @@ func (s *stage) givenOr(g GivenResistor, absentAs float64) resistor {
 }
 
 func (m *mosfetStage) pullDown() {
-	vth, _, _ := device.Threshold(m.p, m.t.hottest(&m.p.Heat))
+	hot, _ := m.t.hottest(&m.p.Heat)
+	vth, _, _ := device.Threshold(m.p, hot)
 	most := bleedCap
 	if vth.OK {
 		most = m.bleedFor(vth.V, 0, m.gateLeak())
@@ -199,7 +230,8 @@ func (m *mosfetStage) solve() {
 func (m *mosfetStage) edges() {
 	rint, _ := device.GateResistance(m.p)
 	r := m.rg.hi() + float64(m.env.Pin.ROutMax) + rint
-	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, r, m.l.PeakCurrent(), m.t.hottest(&m.p.Heat), m.l.TMin)
+	hot, _ := m.t.hottest(&m.p.Heat)
+	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, r, m.l.PeakCurrent(), hot, m.l.TMin)
 	m.pSw = design.Known(0)
 	f := m.l.Frequency
 	if m.l.Mode != "pwm" {
@@ -276,6 +308,7 @@ func (m *mosfetStage) checks(vds float64) {
 	m.staysOff()
 	m.gateDrive()
 	m.gateVoltage()
+	m.clampChecks(m.clamp)
 	m.blockingCheck(known(m.p.VDSMax), m.pol.V, "v_ds_max")
 	m.onCurrent()
 	fallback := !m.p.IDMMax.Known()
@@ -343,7 +376,7 @@ func (m *mosfetStage) rpdHi() float64 {
 
 func (m *mosfetStage) staysOff() {
 	c := m.check(design.StaysOff, design.V)
-	hot := m.t.hottest(&m.p.Heat)
+	hot, known := m.t.hottest(&m.p.Heat)
 	vth, _, slopeBracket := device.Threshold(m.p, hot)
 	c.Rating, c.Fallback = vth, slopeBracket
 	if slopeBracket {
@@ -367,6 +400,13 @@ func (m *mosfetStage) staysOff() {
 		}
 	}
 	c.Stress = design.Known(worst)
+	if !known && vth.OK && !design.AtMost(worst, vth.V) {
+		// The bound at the greatest junction is no figure: what the junction really
+		// does is not known.
+		c.Rating = design.Number{}
+		c.RatingEstimate, _, _ = device.Threshold(m.p, m.l.TMax)
+		c.Needs("r_ds_on at this drive")
+	}
 	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), or leakage x {R_pulldown}: {stress}; threshold at {T_j} at least {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(m.env.Pin.SupplyMax), Unit: design.V},
 		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdHi(), 0), Unit: design.Ohm},
@@ -500,8 +540,8 @@ func (m *mosfetStage) crossings() {
 	}
 	var buf [3]crossing
 	ev := buf[:0]
-	if l.Inductive && m.vPeak.OK {
-		ev = append(ev, crossing{m.vPeak.V, l.IMax, m.tOff, "turning the winding off into its clamp"})
+	if l.Inductive && m.clamped {
+		ev = append(ev, crossing{firstOf(m.vPeak, m.vPeakEst), l.PeakCurrent(), m.tOff, "turning the winding off into its clamp"})
 	}
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), m.tOn, "turning on into the inrush"})
@@ -509,7 +549,7 @@ func (m *mosfetStage) crossings() {
 			ev = append(ev, crossing{l.PeakCurrent() * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
-	m.safeArea(m.p.SOA, &m.p.Heat, m.t, false, ev)
+	m.safeArea(m.areaOf(m.p.SOA, &m.p.Heat, m.t, false), ev)
 }
 
 // avalanche: with a clamp that keeps the drain under its rating it does not
@@ -573,7 +613,7 @@ func (s *stage) leakageCheck(i design.Number, figure string) {
 
 // drop is the on voltage at the lowest rail, junction hot.
 func (m *mosfetStage) drop() {
-	hot := m.t.hottest(&m.p.Heat)
+	hot, _ := m.t.hottest(&m.p.Heat)
 	f := 1 + m.alpha*math.Max(0, hot-device.Room)
 	var drop, est design.Number
 	if m.ron.OK {

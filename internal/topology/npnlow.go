@@ -61,10 +61,11 @@ type npnStage struct {
 func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
 	n.buy("Q1", sw)
-	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V)
+	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V, nil)
 	n.gain = device.BaseCurrent(n.p, l.PeakCurrent(), l.TMin)
 	n.vbeMax = device.VBEMax(n.p, l.PeakCurrent(), l.TMin)
 	n.choose()
+	n.reclamp()
 	n.checks()
 	n.draw()
 	n.finish(t.Owes(l))
@@ -84,6 +85,22 @@ func (n *npnStage) bleed(r float64) float64 {
 		r = parallel(r, float64(own))
 	}
 	return r
+}
+
+// reclamp chooses the clamp again, now that the junction is known and with it
+// what the safe area makes of each peak.
+func (n *npnStage) reclamp() {
+	if n.clamp == nil || n.given.Clamp.Said {
+		return
+	}
+	a := n.areaOf(n.p.SOA, &n.p.Heat, n.t, true)
+	before := n.clamp
+	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, func(o *clamp.Option) design.Verdict {
+		return n.offCrossing(&a, o, n.tFall)
+	})
+	if n.clamp != before && n.l.Mode == "pwm" {
+		n.choose()
+	}
 }
 
 // choose sets the bleed, the largest that keeps the base under its on voltage,
@@ -107,7 +124,7 @@ func (n *npnStage) choose() {
 			}
 		}
 		n.solve()
-		now := n.t.hottest(&n.p.Heat)
+		now, _ := n.t.hottest(&n.p.Heat)
 		if now == hot {
 			return
 		}
@@ -346,6 +363,7 @@ func (n *npnStage) checks() {
 	n.baseDrive()
 	n.saturation()
 	n.baseReverse()
+	n.clampChecks(n.clamp)
 	n.blockingCheck(known(n.p.VCEOMax), n.pol.V, "v_ceo_max")
 	n.onCurrent()
 	icm, fallback := known(n.p.ICMMax), false
@@ -373,13 +391,14 @@ func (n *npnStage) pinChecks() {
 	n.pinCurrent(n.pinMax(n.rb), 0, 0, "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}",
 		design.Arg{Name: "V_pin_max", V: float64(pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
 		design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
-	leak := firstOf(n.baseLeak(n.t.hottest(&n.p.Heat)))
+	hot, _ := n.t.hottest(&n.p.Heat)
+	leak := firstOf(n.baseLeak(hot))
 	n.pinVoltageLow(math.Min(leak*finiteOr(n.bleedHi(), 1e9), n.l.VMax))
 }
 
 func (n *npnStage) staysOff() {
 	c := n.check(design.StaysOff, design.V)
-	hot := n.t.hottest(&n.p.Heat)
+	hot, known := n.t.hottest(&n.p.Heat)
 	c.Rating = design.Known(device.VBEOnMin(n.p, hot))
 	leak := device.BaseLeakage(n.p, n.l.VMax, hot)
 	if !leak.OK {
@@ -403,6 +422,10 @@ func (n *npnStage) staysOff() {
 	} else {
 		c.StressEstimate = design.Known(worst)
 		c.Because = "the leakage from collector to base at this temperature is not stated"
+	}
+	if !known && !design.AtMost(worst, c.Rating.V) {
+		c.Rating, c.RatingEstimate = design.Number{}, design.Known(device.VBEOnMin(n.p, n.l.TMax))
+		c.Needs("v_ce_sat.max")
 	}
 	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
@@ -443,8 +466,17 @@ func (n *npnStage) baseDrive() {
 	if !n.gain.Base.OK {
 		c.Needs("h_fe.min")
 	}
-	c.Formula = "{I_C}/{h_FE} = {stress}; base gets ({V_pin_min} - {V_BE_max})/({R_out} + {R_base}) - {V_BE_max}/{R_BE} = {rating}"
-	c.SetArgs(n.driveArgs()...)
+	switch {
+	case !n.gain.Base.OK:
+		c.Formula = "no gain is stated at {I_C}"
+		c.SetArgs(n.driveArgs()[:1]...)
+	case !n.ibMin.OK:
+		c.Formula = "{I_C}/{h_FE} = {stress}; no base-emitter voltage is stated at this current"
+		c.SetArgs(n.driveArgs()[:2]...)
+	default:
+		c.Formula = "{I_C}/{h_FE} = {stress}; base gets ({V_pin_min} - {V_BE_max})/({R_out} + {R_base}) - {V_BE_max}/{R_BE} = {rating}"
+		c.SetArgs(n.driveArgs()...)
+	}
 	judge(c)
 	n.upperEnd(c)
 	n.valueOf(design.IBase, n.ibMin, design.A)
@@ -507,7 +539,7 @@ func (n *npnStage) saturation() {
 			c.Needs("v_ce_sat.max")
 		}
 		c.Because = "not driven into saturation by guaranteed figures; surviving a current out of saturation is never a pass"
-		c.Formula = "{I_C}/{h_FE} = {stress}; the base gets {rating}"
+		c.Formula = "{I_C} needs {stress} in the base; it gets {rating}"
 	}
 	if !n.l.PeakKnown {
 		c.Stress, c.StressEstimate = design.Number{}, design.Number{}
@@ -579,8 +611,8 @@ func (n *npnStage) crossings() {
 	}
 	var buf [3]crossing
 	ev := buf[:0]
-	if l.Inductive && n.vPeak.OK {
-		ev = append(ev, crossing{n.vPeak.V, l.IMax, n.tFall, "turning the winding off into its clamp"})
+	if l.Inductive && n.clamped {
+		ev = append(ev, crossing{firstOf(n.vPeak, n.vPeakEst), l.PeakCurrent(), n.tFall, "turning the winding off into its clamp"})
 	}
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), n.tOn, "turning on into the inrush"})
@@ -588,7 +620,7 @@ func (n *npnStage) crossings() {
 			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
-	n.safeArea(n.p.SOA, &n.p.Heat, n.t, true, ev)
+	n.safeArea(n.areaOf(n.p.SOA, &n.p.Heat, n.t, true), ev)
 }
 
 func (n *npnStage) avalanche() {

@@ -19,8 +19,11 @@ func (s *stage) coilPickup(drop, dropEst design.Number) {
 	} else {
 		c.Needs("on voltage")
 	}
-	if dropEst.OK {
+	switch {
+	case dropEst.OK:
 		c.RatingEstimate = design.Known(l.VMin - dropEst.V - wire)
+	case !drop.OK: // a bound: no switch drops less than nothing
+		c.RatingEstimate = design.Known(l.VMin - wire)
 	}
 	tCoil, known := coilTemperature(l, float64(l.RthCoil.Value), l.RthCoil.Known)
 	if known {
@@ -59,4 +62,13 @@ func coilTemperature(l *load.Model, rth float64, known bool) (float64, bool) {
 	}
 	r := l.RMin / load.CopperRatio(l.TMin) // at 20 C, least
 	return thermal.CoilTemperature(l.TMax, rth, l.VMax, r, 20)
+}
+
+// CoilFloor is the best verdict that any driver can reach for a coil: that of
+// its pick-up with no drop at all, which no switch improves.
+func CoilFloor(l *load.Model) design.Verdict {
+	var d design.Design
+	s := begin(&Env{Brief: true}, l, &Given{}, &d, "", nil)
+	s.coilPickup(design.Known(0), design.Number{})
+	return d.Checks[0].Verdict
 }

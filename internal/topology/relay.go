@@ -9,6 +9,7 @@ import (
 	"example.org/pinhoist/internal/device"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/thermal"
 )
 
@@ -19,6 +20,9 @@ type relay struct{}
 
 func (relay) ID() string   { return "relay" }
 func (relay) Side() string { return "any" }
+
+// Nested says that this topology designs a driver of its own.
+func (relay) Nested() bool { return true }
 
 func (relay) Owes(l *load.Model) []design.CheckID {
 	ids := []design.CheckID{
@@ -47,7 +51,7 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	r, ok := sw.(*catalog.Relay)
 	if !ok {
-		return "not a relay"
+		return WrongPart
 	}
 	switch {
 	case l.Rail.AC:
@@ -73,11 +77,13 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 // relayStage is one relay stage while it is worked out.
 type relayStage struct {
 	stage
-	r    *catalog.Relay
-	c    *catalog.Contact
-	to   *turnOff // of the load's winding; nil: not inductive
-	plan relayPlan
-	fuse *catalog.Fuse
+	r     *catalog.Relay
+	c     *catalog.Contact
+	to    *turnOff     // of the load's winding; nil: not inductive
+	rails []coilChoice // the coil on every rail that may feed it, without its driver
+	room  [4]coilChoice
+	plan  relayPlan
+	fuse  *catalog.Fuse
 }
 
 // relayPlan is the pair of choices that depend on one another: the coil with
@@ -94,16 +100,13 @@ type relayPlan struct {
 
 // coilChoice is the coil on one rail with the driver designed for it.
 type coilChoice struct {
-	rail        job.Rail
-	load        job.Load
+	rail        *job.Rail
 	driver      *design.Design // nil: no switch of the catalogue can drive it
-	over, temp  design.Check
-	tCoil       design.Number
-	decay, time design.Number // s: current to must-release, and with the armature
+	own         design.Verdict // of coil-overvoltage and coil-temperature
+	decay, time design.Number  // s: current to must-release, and with the armature
 	verdict     design.Verdict
 	cost        design.Number
 	hopeless    bool // the rail is far from the coil's voltage
-	worth       bool
 }
 
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
@@ -114,6 +117,7 @@ func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d 
 	}
 	s.to, _ = l.Memo.(*turnOff)
 	s.buy("K1", sw)
+	s.coils()
 	s.choose()
 	s.fuses()
 	s.coilChecks()
@@ -269,60 +273,83 @@ func (s *relayStage) loadClamp(duty device.ContactDuty, within design.Number) *c
 	return best
 }
 
+// coils works the coil out on every rail that may feed it: those that share the
+// pin's common in their order, then the pin's own supply; as built, the one that
+// is stated.
+func (s *relayStage) coils() {
+	s.rails = s.room[:0]
+	for i := range s.env.Common {
+		if name := s.given.CoilRail; name == "" || name == s.env.Common[i].Name {
+			s.rails = append(s.rails, s.coilOn(&s.env.Common[i]))
+		}
+	}
+}
+
 // chooseCoil designs the coil's driver on every rail that may feed it and keeps
 // the best verdict, then the cheapest, then the first. Rails far from the coil's
 // voltage are looked at only where there is no other.
 func (s *relayStage) chooseCoil(within design.Number) coilChoice {
-	var best coilChoice
+	best := -1
 	for _, hopeless := range [...]bool{false, true} {
-		for i := range s.env.Common {
-			c := s.coilOn(&s.env.Common[i], within)
+		for i := range s.rails {
+			c := &s.rails[i]
 			if c.hopeless != hopeless {
 				continue
 			}
-			s.drive(&c)
-			if !best.worth || c.verdict < best.verdict || c.verdict == best.verdict && cheaper(c.cost, best.cost) {
-				best, best.worth = c, true
+			s.drive(c, within)
+			if best < 0 || c.verdict < s.rails[best].verdict || c.verdict == s.rails[best].verdict && cheaper(c.cost, s.rails[best].cost) {
+				best = i
 			}
 		}
-		if best.worth {
-			return best
+		if best >= 0 {
+			return s.rails[best]
 		}
 	}
-	return best
+	return coilChoice{verdict: design.Over}
 }
 
 // coilOn works the coil out on one rail, without its driver.
-func (s *relayStage) coilOn(rail *job.Rail, within design.Number) coilChoice {
-	c := coilChoice{rail: *rail, cost: design.Known(0)}
-	demand := device.CoilDemand{Rail: *rail, ReleaseWithin: within}
-	if s.r.CoilDiode {
-		demand.ReleaseWithin = design.Number{} // its own diode decides, whatever the driver's clamp
-	}
-	c.load = device.CoilLoad(s.r, &s.l.Load, demand)
-	if c.load.Mode == "pwm" {
-		c.load.Mode = "on-off" // no armature follows; contact-rate judges that
-	}
-	c.over = s.overvoltageCheck(rail)
-	c.temp, c.tCoil = s.temperatureCheck(rail)
+func (s *relayStage) coilOn(rail *job.Rail) coilChoice {
+	over := s.overvoltageCheck(rail)
+	temp, _ := s.temperatureCheck(rail)
 	cold := device.PickUp(s.r, s.l.TMax)
-	c.hopeless = c.over.Verdict == design.Over || cold.OK && !design.AtMost(cold.V, float64(rail.Min))
-	return c
+	return coilChoice{rail: rail, own: max(over.Verdict, temp.Verdict),
+		hopeless: over.Verdict == design.Over || cold.OK && !design.AtMost(cold.V, float64(rail.Min))}
 }
 
-// drive designs the driver of a coil.
-func (s *relayStage) drive(c *coilChoice) {
-	c.driver = s.env.coilDriver(&c.load, s.given)
-	c.verdict = max(c.over.Verdict, c.temp.Verdict)
+// coilLoad is the coil as a load on a rail.
+func (s *relayStage) coilLoad(rail *job.Rail, within design.Number) job.Load {
+	if s.r.CoilDiode { // a diode inside decides, whatever the driver's clamp
+		within = design.Number{}
+	}
+	l := device.CoilLoad(s.r, &s.l.Load, device.CoilDemand{Rail: *rail, ReleaseWithin: within})
+	if l.Mode == "pwm" {
+		l.Mode = "on-off" // no armature follows; contact-rate judges that
+	}
+	return l
+}
+
+// drive designs the driver of a coil that must let go within so many seconds.
+// The release-time of the driver only steers the choice of its clamp: the relay
+// judges the time of coil and load together.
+func (s *relayStage) drive(c *coilChoice, within design.Number) {
+	l := s.coilLoad(c.rail, within)
+	c.driver = s.env.coilDriver(&l, s.given)
+	c.verdict = c.own
+	c.decay, c.time = design.Number{}, design.Number{}
 	if c.driver == nil {
 		c.verdict, c.cost = design.Over, design.Number{}
 		return
 	}
-	c.verdict = max(c.verdict, c.driver.Verdict)
+	for i := range c.driver.Checks {
+		if c.driver.Checks[i].ID != design.ReleaseTime {
+			c.verdict = max(c.verdict, c.driver.Checks[i].Verdict)
+		}
+	}
 	c.cost = c.driver.Cost.Amount
 	c.decay = valueIn(c.driver, design.TDecay)
 	if s.r.CoilDiode {
-		c.decay = s.builtInDecay(c)
+		c.decay = s.builtInDecay(c.rail, l.ReleaseCurrent)
 	}
 	if c.decay.OK && s.r.TimeMax != nil && s.r.TimeMax.Release.Known() {
 		c.time = design.Known(c.decay.V + s.armature())
@@ -331,14 +358,14 @@ func (s *relayStage) drive(c *coilChoice) {
 
 // builtInDecay is the decay of a coil with a diode of its own inside: it has no
 // figures, so the least forward voltage of any diode is believed.
-func (s *relayStage) builtInDecay(c *coilChoice) design.Number {
+func (s *relayStage) builtInDecay(rail *job.Rail, letGo q.Opt[q.Amp]) design.Number {
 	h, ok := s.r.LCoilMax.Get()
 	least, _, _ := device.CoilResistance(s.r, s.l.TMin)
-	end, okEnd := c.load.ReleaseCurrent.Get()
+	end, okEnd := letGo.Get()
 	if !ok || !least.OK || !okEnd || least.V <= 0 {
 		return design.Number{}
 	}
-	t := clamp.DecayTime(float64(h), least.V, float64(catalog.BracketDiodeVFMin), float64(c.rail.Max)/least.V, float64(end))
+	t := clamp.DecayTime(float64(h), least.V, float64(catalog.BracketDiodeVFMin), float64(rail.Max)/least.V, float64(end))
 	if math.IsInf(t, 0) || math.IsNaN(t) {
 		return design.Number{}
 	}
@@ -362,6 +389,7 @@ func (s *relayStage) overvoltageCheck(rail *job.Rail) design.Check {
 	switch {
 	case c.Fallback:
 		c.Because = "no coil maximum is stated: 105 % of nominal is believed"
+		c.RatingEstimate = design.Known(coilBound * float64(s.r.VCoil.Or(0)))
 		c.Needs("v_coil_max.max")
 	case !c.Rating.OK:
 		c.Because = "no coil maximum is stated for air this hot"
@@ -373,6 +401,11 @@ func (s *relayStage) overvoltageCheck(rail *job.Rail) design.Check {
 	judge(&c)
 	return c
 }
+
+// coilBound is the voltage, as a ratio of the nominal, that no coil bears for
+// long whatever it states (common practice, no source). It is a bound for saying
+// "over" where no maximum is stated; it never makes a pass.
+const coilBound = 2.5
 
 // temperatureCheck is the worst of three: the winding, and the air against both
 // ends of the window that the relay is made for.
@@ -435,12 +468,19 @@ func (s *relayStage) windingTemperature(rail *job.Rail) (design.Check, design.Nu
 	return c, c.Stress
 }
 
+const noCoilRail = "no rail feeds the coil"
+
 func (s *relayStage) coilChecks() {
-	k := &s.plan.coil
-	s.d.Checks = append(s.d.Checks, k.over, k.temp)
-	s.valueOf(design.TCoil, k.tCoil, design.DegC)
-	if k.tCoil.OK && k.tCoil.V > 60 {
-		s.caution(design.CautionHot)
+	if rail := s.plan.coil.rail; rail != nil {
+		temp, t := s.temperatureCheck(rail)
+		s.d.Checks = append(s.d.Checks, s.overvoltageCheck(rail), temp)
+		s.valueOf(design.TCoil, t, design.DegC)
+		if t.OK && t.V > 60 {
+			s.caution(design.CautionHot)
+		}
+	} else {
+		s.na(design.CoilOvervoltage, noCoilRail)
+		s.na(design.CoilTemperature, noCoilRail)
 	}
 	if s.l.ReleaseWithin.Known() {
 		s.d.Checks = append(s.d.Checks, s.plan.release)
@@ -711,6 +751,7 @@ func (s *relayStage) contactLife() {
 func (s *relayStage) isolation() {
 	l := s.l
 	if !l.IsolationAsked {
+		s.na(design.Isolation, "no isolation was asked")
 		return
 	}
 	need := device.InsulationFor(l.VNom, l.OvervoltageCategory, l.PollutionDegree, l.MaterialGroup, l.Isolation)
@@ -805,6 +846,10 @@ func (s *relayStage) clampChecks() {
 			s.d.NA = append(s.d.NA, n)
 		}
 	}
+	s.d.Choice.AtSwitch = o.AtSwitch
+	if !s.env.Brief {
+		s.d.Choice.Clamp = o.IDs()
+	}
 	s.valueOf(design.TDecay, o.TDecay, design.S)
 	s.valueOf(design.ETurnoff, o.ETurnoff, design.J)
 	s.valueOf(design.PClamp, o.PClamp, design.W)
@@ -827,8 +872,8 @@ func (s *relayStage) loadRailCurrent() {
 		return
 	}
 	coil := 0.0
-	if d := s.plan.coil.driver; d != nil && s.plan.coil.rail == s.l.Rail {
-		coil = valueIn(d, design.IOn).V
+	if k := &s.plan.coil; k.driver != nil && (*k.rail == s.l.Rail || k.rail.IsPin && s.l.Rail.IsPin) {
+		coil = valueIn(k.driver, design.IOn).V
 	}
 	c := s.check(design.RailCurrent, design.A)
 	c.Stress, c.Rating, c.Source = design.Known(s.l.IMax+coil), design.Known(float64(limit)), "the job"
@@ -844,6 +889,7 @@ const noFuseFits = "no fuse of the catalogue serves: add one for this voltage th
 
 func (s *relayStage) fuses() {
 	if !s.l.Rail.Hazardous {
+		s.noFuse()
 		return
 	}
 	var best [3]design.Check
@@ -932,6 +978,9 @@ func fuseRating(f *catalog.Fuse, ta float64) design.Number {
 
 // ---- the driver ----
 
+// driverRelease is why a coil's driver has no release-time of its own.
+const driverRelease = "the relay's own release-time judges coil and load together"
+
 const noDriver = "no switch of the catalogue can drive this coil from the pin"
 
 func (s *relayStage) driverChecks() {
@@ -946,21 +995,30 @@ func (s *relayStage) driverChecks() {
 	}
 	d := k.driver
 	s.d.Driver = d
+	s.d.Choice.CoilRail = k.rail.Name
 	for i := range d.Checks {
-		c := d.Checks[i]
-		c.Stage = design.StageDriver
-		s.d.Checks = append(s.d.Checks, c)
+		if d.Checks[i].ID == design.ReleaseTime {
+			continue
+		}
+		s.d.Checks = append(s.d.Checks, d.Checks[i])
+		s.d.Checks[len(s.d.Checks)-1].Stage = design.StageDriver
 	}
 	for _, n := range d.NA {
-		n.Stage = design.StageDriver
-		s.d.NA = append(s.d.NA, n)
+		if n.ID != design.ReleaseTime {
+			n.Stage = design.StageDriver
+			s.d.NA = append(s.d.NA, n)
+		}
 	}
+	s.d.NA = append(s.d.NA, design.NotApplicable{ID: design.ReleaseTime, Stage: design.StageDriver, Why: driverRelease})
 	s.d.BOM = append(s.d.BOM, d.BOM...)
 	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
 	coil := valueIn(d, design.IOn)
 	s.valueOf(design.IHold, coil, design.A)
-	if k.rail.IsPin && s.d.SupplyCurrent < coil.V {
-		s.d.SupplyCurrent = coil.V
+	if k.rail.IsPin {
+		s.d.SupplyCurrent = math.Max(s.d.SupplyCurrent, coil.V)
+	}
+	if s.l.Rail.IsPin {
+		s.d.SupplyCurrent += s.l.IMax
 	}
 	s.valueOf(design.IPin, valueIn(d, design.IPin), design.A)
 	s.totalHeat(d, coil)
@@ -1046,8 +1104,9 @@ func coilElement(r *catalog.Relay, role design.Role, a, b string) design.Element
 	return design.Element{Ref: "K1", Role: role, Kind: "relay-coil", Part: r.ID, Value: nominal.V, Unit: design.Ohm, HasValue: nominal.OK, Nodes: []string{a, b}}
 }
 
-// drawnDriver is the driver with the relay's coil in place of its load. The
-// shared design is copied, never changed.
+// drawnDriver is the driver with the relay's coil in place of its load and
+// without the release-time that steered its clamp. The shared design is copied,
+// never changed.
 func drawnDriver(d *design.Design, r *catalog.Relay) *design.Design {
 	if d == nil {
 		return nil
@@ -1059,5 +1118,18 @@ func drawnDriver(d *design.Design, r *catalog.Relay) *design.Design {
 			*e = coilElement(r, design.RoleLoad, e.Nodes[0], e.Nodes[1])
 		}
 	}
+	c.Checks, c.NA = nil, nil
+	for i := range d.Checks {
+		if d.Checks[i].ID != design.ReleaseTime {
+			c.Checks = append(c.Checks, d.Checks[i])
+		}
+	}
+	for _, n := range d.NA {
+		if n.ID != design.ReleaseTime {
+			c.NA = append(c.NA, n)
+		}
+	}
+	c.NA = append(c.NA, design.NotApplicable{ID: design.ReleaseTime, Why: driverRelease})
+	design.Conclude(&c)
 	return &c
 }

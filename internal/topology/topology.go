@@ -30,7 +30,7 @@ type Topology interface {
 
 // All is the list of topologies, in the order of the contract.
 func All() []Topology {
-	return []Topology{direct{}, npnLow{}, nMOSFETLow{}}
+	return []Topology{direct{}, npnLow{}, nMOSFETLow{}, relay{}}
 }
 
 // WrongPart is why a topology passes a part over: it is of another kind. It is
@@ -45,6 +45,7 @@ type Given struct {
 	HeatSink                                       GivenPart
 	Insulator                                      GivenPart
 	DriverTopology, DriverPart                     string // "" chooses
+	CoilRail                                       string // of a relay: the rail of its coil; "" chooses
 	Driver                                         *Given
 	Variant                                        string
 }
@@ -99,6 +100,7 @@ func Freeze(d *design.Design) *Given {
 	g.HeatSink = GivenPart{Said: true, ID: d.Choice.HeatSink}
 	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
 	if d.Driver != nil {
+		g.CoilRail = d.Choice.CoilRail
 		g.DriverTopology, g.DriverPart, g.Driver = d.Driver.Topology, d.Driver.Part, Freeze(d.Driver)
 	}
 	return g

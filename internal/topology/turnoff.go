@@ -54,23 +54,38 @@ func windingOf(l *load.Model) clamp.Winding {
 }
 
 // suppress chooses what limits the voltage at turn-off, for a switch that bears
-// rating volts with policy factor k, and makes the clamp checks. The choice is
-// the best verdict of clamp and blocking voltage together, then the cheapest.
-func (s *stage) suppress(rating design.Number, k float64) *clamp.Option {
+// rating volts with policy factor k. The choice is the best verdict of clamp,
+// blocking voltage and what else the switch makes of a clamp (more, which may be
+// nil) together, then the cheapest.
+func (s *stage) suppress(rating design.Number, k float64, more func(*clamp.Option) design.Verdict) *clamp.Option {
+	s.clamped, s.noClamp = false, false
 	if !s.l.Inductive {
 		s.vPeak = design.Known(s.l.VMax)
-		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime} {
-			s.na(id, "the load is not inductive")
-		}
 		return nil
 	}
-	opt := s.pickClamp(rating, k)
+	opt := s.pickClamp(rating, k, more)
 	if opt == nil {
-		s.unclamped()
+		s.noClamp = true
+		s.vPeak, s.vPeakEst = design.Number{}, design.Number{}
 		return nil
 	}
 	s.clamped = true
 	s.vPeak, s.vPeakEst = opt.VPeak, opt.VPeakEstimate
+	return opt
+}
+
+// clampChecks states what suppress chose: its checks, values and parts.
+func (s *stage) clampChecks(opt *clamp.Option) {
+	switch {
+	case !s.l.Inductive:
+		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime} {
+			s.na(id, "the load is not inductive")
+		}
+		return
+	case opt == nil:
+		s.unclamped()
+		return
+	}
 	s.d.Checks = append(s.d.Checks, opt.Checks...)
 	s.d.NA = append(s.d.NA, opt.NA...)
 	s.value(design.VPeakOff, firstOf(opt.VPeak, opt.VPeakEstimate), design.V)
@@ -85,12 +100,11 @@ func (s *stage) suppress(rating design.Number, k float64) *clamp.Option {
 	for i, p := range opt.Parts {
 		s.buy(clampRefs[i], p)
 	}
-	return opt
 }
 
 var clampRefs = [...]string{"D1", "D2", "D3", "D4"}
 
-func (s *stage) pickClamp(rating design.Number, k float64) *clamp.Option {
+func (s *stage) pickClamp(rating design.Number, k float64, more func(*clamp.Option) design.Verdict) *clamp.Option {
 	to, _ := s.l.Memo.(*turnOff)
 	if s.given.Clamp.Said {
 		return s.givenClamp(to)
@@ -99,15 +113,21 @@ func (s *stage) pickClamp(rating design.Number, k float64) *clamp.Option {
 		return nil
 	}
 	var best *clamp.Option
-	var bestV design.Verdict
+	var bestV, bestOwn design.Verdict
 	for i := range to.menu {
 		o := &to.menu[i]
-		v := o.Verdict
+		own := o.Verdict
 		if rating.OK {
-			v = max(v, s.blocking(o.VPeak, o.VPeakEstimate, rating, k).Verdict)
+			own = max(own, s.blocking(o.VPeak, o.VPeakEstimate, rating, k).Verdict)
 		}
-		if best == nil || v < bestV || v == bestV && cheaper(o.Cost, best.Cost) {
-			best, bestV = o, v
+		v := own
+		if more != nil && (best == nil || v <= bestV) {
+			v = max(v, more(o))
+		}
+		// Where what the switch makes of it is no better with any, a sound clamp
+		// still comes before a cheap one.
+		if best == nil || v < bestV || v == bestV && (own < bestOwn || own == bestOwn && cheaper(o.Cost, best.Cost)) {
+			best, bestV, bestOwn = o, v, own
 		}
 	}
 	return best
@@ -155,7 +175,6 @@ func sameParts(parts []catalog.Part, ids []string) bool {
 
 // unclamped says what an inductive load without a clamp leaves open.
 func (s *stage) unclamped() {
-	s.noClamp = true
 	why := "no clamp"
 	if !s.given.Clamp.Said {
 		why = "the catalogue has no clamp that serves: add a diode rated for the load's current"
@@ -251,46 +270,81 @@ const (
 	secondBreakdown = 30.0
 )
 
-// safeArea judges the crossings against the stated safe area.
-func (s *stage) safeArea(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool, events []crossing) {
-	tHot := t.hottest(h)
-	tjMax := float64(h.TjMax.Or(0))
+// area is what the safe area of a part is judged with.
+type area struct {
+	curves  []catalog.SOACurve
+	bipolar bool
+	tHot    float64 // case and junction, degrees Celsius
+	known   bool    // tHot is guaranteed
+	tjMax   float64
+	bear    float64 // W that the case can still carry away
+}
+
+func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool) area {
+	a := area{curves: curves, bipolar: bipolar, tjMax: float64(h.TjMax.Or(0))}
+	a.tHot, a.known = t.hottest(h)
+	// A junction beyond what the policy allows fails its own check; the safe area
+	// is then read at what is allowed, or at the air where nothing is known.
+	a.tHot = math.Min(a.tHot, a.tjMax-s.pol.TjBelow)
+	if !a.known {
+		a.tHot = s.l.TMax
+	}
 	rth := t.rth
 	if r, ok := h.RthJC.Get(); ok {
 		rth = float64(r)
 	}
-	bearable := math.Max(0, tjMax-s.pol.TjBelow-tHot) / rth
+	if rth > 0 && a.known {
+		a.bear = math.Max(0, a.tjMax-s.pol.TjBelow-a.tHot) / rth
+	}
+	return a
+}
+
+// applies reports whether a crossing must be judged at all.
+func (a *area) applies(e crossing) bool {
+	if a.bipolar && e.v > secondBreakdown {
+		return true
+	}
+	if e.v*e.i <= a.bear {
+		return false
+	}
+	return a.bipolar || !e.t.OK || e.t.V >= shortCrossing || e.v*e.i*e.t.V >= smallCrossing
+}
+
+// crossingCheck judges one crossing.
+func (s *stage) crossingCheck(a *area, e crossing) design.Check {
+	length := math.Inf(1)
+	if e.t.OK {
+		length = e.t.V
+	}
+	c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what}
+	c.Stress = design.Known(e.i)
+	c.Rating = device.SafeArea(a.curves, e.v, length, a.tHot, a.tjMax)
+	if !a.known {
+		c.Rating, c.RatingEstimate = design.Number{}, c.Rating
+	}
+	if s.l.PeakAssumed {
+		c.EasyStress = design.Known(math.Min(e.i, s.l.IMax))
+		c.Needs(s.l.InrushField())
+	}
+	if !c.Rating.OK {
+		c.Needs("soa")
+	}
+	c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
+	c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: a.tHot, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMax})
+	judge(&c)
+	return c
+}
+
+// safeArea judges the crossings against the stated safe area: the worst is the
+// check.
+func (s *stage) safeArea(a area, events []crossing) {
 	var worst design.Check
 	has := false
 	for _, e := range events {
-		mustJudge := bipolar && e.v > secondBreakdown
-		if !mustJudge {
-			if e.v*e.i <= bearable {
-				continue
-			}
-			if !bipolar && e.t.OK && e.t.V < shortCrossing && e.v*e.i*e.t.V < smallCrossing {
-				continue
-			}
+		if a.applies(e) {
+			keepWorse(&worst, s.crossingCheck(&a, e), &has)
 		}
-		length := math.Inf(1)
-		if e.t.OK {
-			length = e.t.V
-		}
-		c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what}
-		c.Stress = design.Known(e.i)
-		c.Rating = device.SafeArea(curves, e.v, length, tHot, tjMax)
-		if s.l.PeakAssumed {
-			c.EasyStress = design.Known(math.Min(e.i, s.l.IMax))
-			c.Needs(s.l.InrushField())
-		}
-		if !c.Rating.OK {
-			c.Needs("soa")
-		}
-		c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
-		c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: tHot, Unit: design.DegC})
-		c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMax})
-		judge(&c)
-		keepWorse(&worst, c, &has)
 	}
 	if !has {
 		s.na(design.SafeArea, "voltage times current of every crossing stays under what the case can carry away, or it is too short to matter")

@@ -1,0 +1,135 @@
+package engine
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// criterion compares two rows by one thing, best first.
+type criterion func(a, b *Row) int
+
+func unknownLast(a, b design.Number) int {
+	switch {
+	case a.OK && b.OK:
+		return cmp.Compare(a.V, b.V)
+	case a.OK:
+		return -1
+	case b.OK:
+		return 1
+	}
+	return 0
+}
+
+func byCost(a, b *Row) int { return unknownLast(a.Cost.Amount, b.Cost.Amount) }
+func byHeadroom(a, b *Row) int {
+	if a.Headroom.OK && b.Headroom.OK {
+		return cmp.Compare(b.Headroom.V, a.Headroom.V)
+	}
+	return unknownLast(a.Headroom, b.Headroom)
+}
+func byHeat(a, b *Row) int  { return unknownLast(a.Heat, b.Heat) }
+func byParts(a, b *Row) int { return cmp.Compare(a.Parts, b.Parts) }
+func bySpeed(a, b *Row) int { return unknownLast(a.TurnOff, b.TurnOff) }
+
+// criteria of an order: the built stage first, then the verdict, then the named
+// one, then the others, last the key.
+func criteria(o Order) []criterion {
+	named := map[Order]criterion{ByCost: byCost, ByHeadroom: byHeadroom, ByHeat: byHeat, ByParts: byParts, BySpeed: bySpeed}[o]
+	if named == nil {
+		named = byCost
+	}
+	return []criterion{
+		func(a, b *Row) int { return boolFirst(a.Built, b.Built) },
+		func(a, b *Row) int { return cmp.Compare(a.Verdict, b.Verdict) },
+		named, byCost, byHeadroom, byHeat, byParts, bySpeed,
+		func(a, b *Row) int { return strings.Compare(a.Key, b.Key) },
+	}
+}
+
+func boolFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+func sortRows(rows []Row, o Order) {
+	cs := criteria(o)
+	slices.SortFunc(rows, func(a, b Row) int {
+		for _, c := range cs {
+			if x := c(&a, &b); x != 0 {
+				return x
+			}
+		}
+		return 0
+	})
+}
+
+// Arrange orders and filters rows; no physics. Every filter says how many rows
+// it hides that no other filter hides with it counted first: the counts add up
+// to what is missing.
+func Arrange(rows []Row, view View) Arranged {
+	out := Arranged{Total: len(rows), Rows: make([]Row, 0, len(rows))}
+	filters := view.filters()
+	counts := make([]int, len(filters))
+	for i := range rows {
+		hidden := false
+		for f := range filters {
+			if !filters[f].keep(&rows[i]) {
+				counts[f]++
+				hidden = true
+				break
+			}
+		}
+		if !hidden {
+			out.Rows = append(out.Rows, rows[i])
+		}
+	}
+	for f := range filters {
+		if counts[f] > 0 {
+			out.Hidden = append(out.Hidden, Hidden{filters[f].name, counts[f]})
+		}
+	}
+	sortRows(out.Rows, view.Order)
+	return out
+}
+
+type filter struct {
+	name string
+	keep func(*Row) bool
+}
+
+func (v *View) filters() (fs []filter) {
+	add := func(on bool, name string, keep func(*Row) bool) {
+		if on {
+			fs = append(fs, filter{name, keep})
+		}
+	}
+	add(v.Kind != "", "kind", func(r *Row) bool { return r.Kind == v.Kind })
+	add(v.Side != "", "side", func(r *Row) bool { return r.Side == v.Side || r.Side == "any" })
+	add(v.Isolated, "isolation", func(r *Row) bool { return r.Isolated })
+	add(v.Mount != "", "mount", func(r *Row) bool { return r.Mount == v.Mount })
+	add(v.Package != "", "package", func(r *Row) bool { return strings.EqualFold(r.Package, v.Package) })
+	add(v.InStock, "stock", func(r *Row) bool { return r.Stocked || r.Stock > 0 || r.Kind == catalog.KindPin })
+	add(v.MaxCost.OK, "price", func(r *Row) bool { return r.Cost.Amount.OK && r.Cost.Amount.V <= v.MaxCost.V })
+	if words := strings.Fields(strings.ToLower(v.Text)); len(words) > 0 {
+		add(true, "text", func(r *Row) bool {
+			all := strings.ToLower(r.Part + " " + r.Title + " " + r.Topology + " " + r.Package)
+			for _, w := range words {
+				if !strings.Contains(all, w) {
+					return false
+				}
+			}
+			return true
+		})
+	}
+	add(v.HideOver, "verdict", func(r *Row) bool { return r.Verdict != design.Over || r.Built })
+	return fs
+}

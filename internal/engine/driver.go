@@ -1,0 +1,86 @@
+package engine
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/topology"
+)
+
+// driver designs what drives a relay's coil, depth one: the best verdict, then
+// the cheapest, then by key.
+type driver struct {
+	env        *topology.Env
+	topologies []topology.Topology
+	switches   []catalog.Part // by price, unknown last, then id
+}
+
+func newDriver(env *topology.Env, all []topology.Topology) *driver {
+	dr := &driver{env: env, switches: append([]catalog.Part{topology.PinPart()}, env.Catalog.Switches()...)}
+	for _, t := range all {
+		if n, ok := t.(interface{ Nested() bool }); !ok || !n.Nested() {
+			dr.topologies = append(dr.topologies, t)
+		}
+	}
+	slices.SortFunc(dr.switches, func(a, b catalog.Part) int {
+		if p, q := price(a), price(b); p != q {
+			if p < q {
+				return -1
+			}
+			return 1
+		}
+		return strings.Compare(a.Base().ID, b.Base().ID)
+	})
+	return dr
+}
+
+func price(p catalog.Part) float64 {
+	if c := p.Base(); c.Price != nil {
+		return c.Price.Amount
+	}
+	if p.Kind() == catalog.KindPin {
+		return 0
+	}
+	return math.Inf(1)
+}
+
+// design goes through the switches from the cheapest on. A switch that alone
+// costs more than the best stage so far cannot be cheaper; once the best has
+// the best verdict possible for this coil, the search ends there.
+func (dr *driver) design(coil *load.Model) *design.Design {
+	best, trial := new(design.Design), new(design.Design)
+	found := false
+	floor := topology.CoilFloor(coil)
+	for _, sw := range dr.switches {
+		if found && best.Verdict <= floor && best.Cost.Amount.OK && price(sw) > best.Cost.Amount.V {
+			break
+		}
+		for _, t := range dr.topologies {
+			if t.Serves(dr.env, coil, sw) != "" {
+				continue
+			}
+			t.Design(dr.env, coil, sw, &topology.Given{}, trial)
+			if !found || better(trial, best) {
+				best, trial, found = trial, best, true
+			}
+		}
+	}
+	if !found {
+		return nil
+	}
+	return best
+}
+
+func better(a, b *design.Design) bool {
+	if a.Verdict != b.Verdict {
+		return a.Verdict < b.Verdict
+	}
+	if x := unknownLast(a.Cost.Amount, b.Cost.Amount); x != 0 {
+		return x < 0
+	}
+	return strings.Compare(a.Key(), b.Key()) < 0
+}

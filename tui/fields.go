@@ -1,0 +1,348 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/quantity"
+)
+
+// field is one line of the form.
+type field struct {
+	group   string
+	path    string // where it is in the job
+	key     string // the last part of path
+	label   string
+	hint    string
+	options []string // words to choose from; nil: typed
+	text    string   // as typed
+	err     string   // why the text is not taken
+}
+
+func (f *field) choice() bool { return f.options != nil }
+
+// The groups of the form.
+const (
+	groupLoad   = "load"
+	groupRail   = "its supply"
+	groupPin    = "pin"
+	groupPlace  = "where it lives"
+	groupPolicy = "policy"
+	groupBuilt  = "as built"
+)
+
+// fieldText is what a key is called in the form, and its hint.
+var fieldText = []struct{ table, key, label, hint string }{
+	{"load", "kind", "kind", "what is switched"},
+	{"load", "current", "current", "at the nominal voltage and 20 C; or state resistance or power"},
+	{"load", "resistance", "or resistance", "cold, at 20 C; where current is stated too they must agree"},
+	{"load", "power", "or power", "at the nominal voltage"},
+	{"load", "inductance", "inductance", "of the winding; without it release and stored energy stay unproven"},
+	{"load", "capacitance", "capacitance", "what is charged when it is switched on"},
+	{"load", "esr", "series resistance", "of the capacitors; the inrush is judged by it"},
+	{"load", "series", "resistor", "inside: a strip or module has its own; designed: a bare LED, it is chosen here"},
+	{"load", "forward_voltage", "forward voltage", "of the LEDs in series"},
+	{"load", "inrush_factor", "inrush factor", "peak over steady current; a figure below the usual one needs a source"},
+	{"load", "cold_ratio", "cold ratio", "hot over cold resistance of the filament"},
+	{"load", "stall_current", "stall current", "at the nominal voltage, 20 C"},
+	{"load", "winding_resistance", "winding", "its resistance; gives the stall current"},
+	{"load", "stall_time", "stall time", "what ends a jam; without it a jam lasts for ever"},
+	{"load", "must_operate", "must operate at", "of the nominal voltage, cold"},
+	{"load", "must_release", "must release at", "of the nominal voltage"},
+	{"load", "r_th_coil", "coil to air", "how much the coil heats itself"},
+	{"load", "input_high_min", "high level from", "least voltage that counts as high"},
+	{"load", "power_factor", "power factor", "of the load on its AC supply"},
+	{"load", "mode", "mode", "on-off, pwm, or cycle: on and off by a timer"},
+	{"load", "pwm_frequency", "frequency", "of the pwm"},
+	{"load", "period", "period", "of one cycle, on and off together"},
+	{"load", "duty", "duty", "what is meant; heat is judged by what the software may do"},
+	{"load", "duty_max", "duty at most", "the most the software may do; heat believes it only where hardware enforces it"},
+	{"load", "switching_rate", "switching rate", "on and off are one operation"},
+	{"load", "release_within", "release within", "from opening until the load has let go; empty: not judged"},
+	{"load", "mechanical_release_time", "it needs itself", "time to move, once its current is gone"},
+	{"load", "unpowered", "logic unpowered", "what the load must do while the logic has no supply"},
+	{"load", "isolation", "isolation", "asked between load and logic"},
+	{"load", "rail", "fed from", "a supply of the job; pin is the pin's own"},
+	{"load", "supply", "voltage", "nominal"},
+	{"load", "supply_tolerance", "tolerance", "batteries and plain adaptors have a large one: state it"},
+	{"load", "frequency", "frequency", "of an AC supply; empty: DC"},
+	{"rail", "voltage", "voltage", "nominal; RMS where it alternates"},
+	{"rail", "tolerance", "tolerance", "batteries and plain adaptors have a large one: state it"},
+	{"rail", "frequency", "frequency", "of an AC supply; empty: DC"},
+	{"rail", "current_max", "can give", "empty: unknown, and not judged"},
+	{"rail", "fault_current", "into a short", "for the choice of fuses"},
+	{"pin", "supply", "pin supply", "of the logic, nominal"},
+	{"pin", "supply_tolerance", "tolerance", "of the logic's supply"},
+	{"pin", "source_current_max", "pin gives", "continuous limit of one pin"},
+	{"pin", "at_reset", "at reset", "what the pin does before the program runs"},
+	{"environment", "ambient_min", "coldest air", "relays and gain have their worst hour here"},
+	{"environment", "ambient_max", "hottest air", "outside the enclosure"},
+	{"environment", "enclosure_rise", "enclosure adds", "how much warmer it is inside"},
+	{"policy", "name", "derating", "bench keeps margins; none judges the bare ratings"},
+}
+
+func describe(table, key string) (label, hint string) {
+	for i := range fieldText {
+		if fieldText[i].table == table && fieldText[i].key == key {
+			return fieldText[i].label, fieldText[i].hint
+		}
+	}
+	return strings.ReplaceAll(key, "_", " "), ""
+}
+
+// ofKind says for which kinds of load a key matters. Keys that are not here
+// matter for all.
+var ofKind = []struct {
+	key   string
+	kinds func(job.KindInfo) bool
+}{
+	{"resistance", ohmic},
+	{"power", func(k job.KindInfo) bool { return !oneOf(k, job.Capacitive, job.Signal, job.LogicInput) }},
+	{"inductance", func(k job.KindInfo) bool { return k.Inductive && !k.AC }},
+	{"release_within", moves},
+	{"mechanical_release_time", moves},
+	{"release_current", moves},
+	{"capacitance", only(job.Capacitive)},
+	{"esr", only(job.Capacitive)},
+	{"series", only(job.LED)},
+	{"forward_voltage", only(job.LED)},
+	{"inrush_factor", only(job.Electronic, job.ACSupply, job.ACMotor, job.ACTransformer)},
+	{"cold_ratio", only(job.Lamp, job.ACLamp)},
+	{"stall_current", only(job.Motor)},
+	{"winding_resistance", only(job.Motor)},
+	{"stall_time", only(job.Motor)},
+	{"inertia", only(job.Motor)},
+	{"must_operate", only(job.Coil)},
+	{"must_release", only(job.Coil)},
+	{"r_th_coil", only(job.Coil)},
+	{"input_high_min", only(job.LogicInput)},
+	{"power_factor", func(k job.KindInfo) bool { return k.AC && !k.Ohmic }},
+}
+
+func oneOf(k job.KindInfo, kinds ...job.Kind) bool { return slices.Contains(kinds, k.Kind) }
+
+func only(kinds ...job.Kind) func(job.KindInfo) bool {
+	return func(k job.KindInfo) bool { return oneOf(k, kinds...) }
+}
+
+func ohmic(k job.KindInfo) bool {
+	return k.Ohmic || oneOf(k, job.LED, job.Lamp)
+}
+
+func moves(k job.KindInfo) bool { return oneOf(k, job.Solenoid, job.Coil, job.Motor) }
+
+// matters reports whether a key of a load says anything for a kind of load.
+func matters(key string, k job.KindInfo) bool {
+	for i := range ofKind {
+		if ofKind[i].key == key {
+			return ofKind[i].kinds(k)
+		}
+	}
+	return true
+}
+
+// loadOrder is the order of the keys of a load in the form.
+var loadOrder = []string{"kind", "current", "resistance", "power", "inductance", "capacitance", "esr", "series",
+	"forward_voltage", "inrush_factor", "cold_ratio", "stall_current", "winding_resistance", "stall_time", "must_operate",
+	"must_release", "r_th_coil", "input_high_min", "power_factor", "mode", "pwm_frequency", "period", "duty", "duty_max",
+	"switching_rate", "release_within", "mechanical_release_time", "unpowered"}
+
+// fieldsOf lists the fields that matter for one load of a job, and whatever else
+// the job states: nothing that is in force is out of sight.
+func fieldsOf(spec *job.Spec, load int) []field {
+	b := builder{spec: spec}
+	if load < len(spec.Loads) {
+		b.load(load)
+	}
+	b.table(groupPin, "pin", "pin", "supply", "supply_tolerance", "source_current_max", "at_reset")
+	b.table(groupPlace, "environment", "environment", "ambient_min", "ambient_max", "enclosure_rise")
+	b.add(groupPolicy, "policy", "policy", "name")
+	return b.fields
+}
+
+type builder struct {
+	spec   *job.Spec
+	fields []field
+}
+
+func (b *builder) add(group, table, at, key string) {
+	label, hint := describe(table, key)
+	f := field{group: group, path: at + "." + key, key: key, label: label, hint: hint}
+	for _, k := range job.Fields(table) {
+		if k.Key == key {
+			f.options = k.Options
+		}
+	}
+	if len(f.options) == 0 {
+		f.options = nil
+	}
+	f.text, _ = job.Get(b.spec, f.path)
+	b.fields = append(b.fields, f)
+}
+
+func (b *builder) has(path string) bool {
+	return slices.ContainsFunc(b.fields, func(f field) bool { return f.path == path })
+}
+
+// table adds keys of a table, then all others that are stated.
+func (b *builder) table(group, table, at string, keys ...string) {
+	for _, k := range keys {
+		b.add(group, table, at, k)
+	}
+	b.stated(group, table, at, func(string) bool { return true })
+}
+
+func (b *builder) stated(group, table, at string, want func(key string) bool) {
+	for _, k := range job.Fields(table) {
+		path := at + "." + k.Key
+		if text, ok := job.Get(b.spec, path); ok && text != "" && text != "false" && !b.has(path) && want(k.Key) {
+			b.add(group, table, at, k.Key)
+		}
+	}
+}
+
+func (b *builder) load(i int) {
+	l := &b.spec.Loads[i]
+	at := fmt.Sprintf("load[%d]", i)
+	info, known := job.Info(job.Kind(l.Kind))
+	show := map[string]bool{"pwm_frequency": l.Mode == "pwm", "period": l.Mode == "cycle",
+		"duty": l.Mode == "pwm" || l.Mode == "cycle", "duty_max": l.Mode == "pwm" || l.Mode == "cycle",
+		"switching_rate": l.Mode != "pwm" && l.Mode != "cycle"}
+	for _, key := range loadOrder {
+		if always, ok := show[key]; ok && !always || known && !matters(key, info) {
+			continue
+		}
+		b.add(groupLoad, "load", at, key)
+	}
+	b.stated(groupLoad, "load", at, func(key string) bool {
+		switch key {
+		case "name", "rail", "supply", "supply_tolerance", "frequency":
+			return false
+		case "pwm_frequency":
+			return l.Mode == "pwm" || l.Mode == ""
+		case "period":
+			return l.Mode == "cycle" || l.Mode == ""
+		case "inductance":
+			return true // makes any load inductive
+		}
+		return !known || matters(key, info)
+	})
+	if l.Built != nil {
+		b.stated(groupBuilt, "built", at+".built", func(string) bool { return true })
+	}
+	b.rail(l, at, info)
+}
+
+func (b *builder) rail(l *job.LoadSpec, at string, info job.KindInfo) {
+	if l.Rail == "" {
+		b.add(groupRail, "load", at, "supply")
+		b.add(groupRail, "load", at, "supply_tolerance")
+		if info.AC || l.Frequency.Known() {
+			b.add(groupRail, "load", at, "frequency")
+		}
+		return
+	}
+	b.add(groupRail, "load", at, "rail")
+	f := &b.fields[len(b.fields)-1]
+	for _, r := range b.spec.Rails {
+		f.options = append(f.options, r.Name)
+	}
+	f.options = append(f.options, job.PinRail)
+	for i := range b.spec.Rails {
+		if b.spec.Rails[i].Name != l.Rail {
+			continue
+		}
+		rail := fmt.Sprintf("rail[%d]", i)
+		b.add(groupRail, "rail", rail, "voltage")
+		b.add(groupRail, "rail", rail, "tolerance")
+		if info.AC {
+			b.add(groupRail, "rail", rail, "frequency")
+		}
+		b.add(groupRail, "rail", rail, "current_max")
+		b.stated(groupRail, "rail", rail, func(key string) bool { return key != "name" })
+		return
+	}
+}
+
+// inForce says what is taken for a field that states nothing: a figure assumed
+// for the kind of load, or a default. "" where there is none.
+func inForce(f *field, j *job.Job, load int) string {
+	if j == nil || load >= len(j.Loads) {
+		return ""
+	}
+	l := &j.Loads[load]
+	if f.group == groupLoad {
+		for _, a := range l.Assumed {
+			if a.Field == f.key {
+				return a.Value + ", assumed"
+			}
+		}
+	}
+	if text := defaultOf(f, j, l); text != "" {
+		return text + ", default"
+	}
+	return ""
+}
+
+const digitsShown = 4
+
+func near[Q quantity.Quantity](v Q) string { return quantity.Show(v, digitsShown, quantity.Nearest) }
+
+// spread is a tolerance as it shows in the ends of a range.
+func spread(nominal, highest quantity.Volt) string {
+	if nominal == 0 {
+		return ""
+	}
+	return quantity.DisplayPercent(float64((highest-nominal)/nominal), digitsShown, quantity.Nearest)
+}
+
+func defaultOf(f *field, j *job.Job, l *job.Load) string {
+	switch f.group {
+	case groupPin:
+		return pinDefault(f.key, &j.Pin)
+	case groupPlace:
+		switch f.key {
+		case "ambient_min":
+			return near(j.Env.AmbientMin)
+		case "ambient_max":
+			return near(j.Env.AmbientMax)
+		case "enclosure_rise":
+			return near(quantity.Kelvin(j.Env.PartsMax - j.Env.AmbientMax))
+		}
+	case groupRail:
+		switch f.key {
+		case "tolerance", "supply_tolerance":
+			return spread(l.Rail.Nom, l.Rail.Max)
+		}
+	case groupPolicy:
+		return j.PolicyName
+	case groupLoad:
+		switch f.key {
+		case "mode":
+			return l.Mode
+		case "unpowered":
+			return l.Unpowered
+		case "duty":
+			return near(l.Duty)
+		case "duty_max":
+			return near(l.DutyMax)
+		}
+	}
+	return ""
+}
+
+func pinDefault(key string, p *job.Pin) string {
+	switch key {
+	case "supply":
+		return near(p.SupplyNom)
+	case "supply_tolerance":
+		return spread(p.SupplyNom, p.SupplyMax)
+	case "source_current_max":
+		return near(p.SourceMax)
+	case "at_reset":
+		return p.AtReset
+	}
+	return ""
+}

@@ -1,0 +1,175 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+)
+
+// filterPanel stands above the rows, which follow every change at once.
+type filterPanel struct {
+	at    int
+	cost  string // as typed
+	lists [4][]string
+}
+
+const (
+	filterKind = iota
+	filterSide
+	filterMount
+	filterPackage
+	filterIsolated
+	filterStock
+	filterOver
+	filterCost
+	numFilters
+)
+
+var filterNames = [numFilters]string{"kind", "side", "mount", "package", "isolated", "in stock", "over", "cost at most"}
+
+// open lists the words that the rows have.
+func (f *filterPanel) open(p *partsPane) {
+	for i, get := range []func(*engine.Row) string{
+		func(r *engine.Row) string { return string(r.Kind) },
+		func(r *engine.Row) string { return r.Side },
+		func(r *engine.Row) string { return r.Mount },
+		func(r *engine.Row) string { return r.Package },
+	} {
+		words := []string{""}
+		for k := range p.load.Rows {
+			if w := get(&p.load.Rows[k]); w != "" && !(i == filterSide && w == "any") {
+				words = append(words, w)
+			}
+		}
+		slices.Sort(words)
+		f.lists[i] = slices.Compact(words)
+	}
+}
+
+// Key takes one key of the panel and reports whether it stays open.
+func (f *filterPanel) Key(p *partsPane, act action, k tea.KeyMsg) bool {
+	p.note = ""
+	switch act {
+	case actClose:
+		return false
+	case actUp:
+		f.at = max(f.at-1, 0)
+	case actDown:
+		f.at = min(f.at+1, numFilters-1)
+	case actLeft:
+		f.change(p, -1)
+	case actRight:
+		f.change(p, 1)
+	case actClear:
+		p.clear()
+	case actNone:
+		if f.at == filterCost {
+			f.type1(p, k)
+		}
+	}
+	return true
+}
+
+// type1 takes one key of the cost.
+func (f *filterPanel) type1(p *partsPane, k tea.KeyMsg) {
+	switch {
+	case k.Type == tea.KeyBackspace && f.cost != "":
+		f.cost = f.cost[:len(f.cost)-1]
+	case k.Type == tea.KeyRunes:
+		for _, r := range k.Runes {
+			if (r >= '0' && r <= '9' || r == '.') && len(f.cost) < costLimit {
+				f.cost += string(r)
+			}
+		}
+	}
+	p.view.MaxCost = design.Number{}
+	if v, err := strconv.ParseFloat(f.cost, 64); err == nil {
+		p.view.MaxCost = design.Known(v)
+	}
+	p.arrange()
+}
+
+func (f *filterPanel) change(p *partsPane, step int) {
+	v := &p.view
+	switch f.at {
+	case filterKind:
+		v.Kind = catalog.Kind(f.next(filterKind, string(v.Kind), step))
+	case filterSide:
+		v.Side = f.next(filterSide, v.Side, step)
+	case filterMount:
+		v.Mount = f.next(filterMount, v.Mount, step)
+	case filterPackage:
+		v.Package = f.next(filterPackage, v.Package, step)
+	case filterIsolated:
+		v.Isolated = !v.Isolated
+	case filterStock:
+		v.InStock = !v.InStock
+	case filterOver:
+		v.HideOver = !v.HideOver
+	}
+	p.arrange()
+}
+
+func (f *filterPanel) next(i int, word string, step int) string {
+	words := f.lists[i]
+	return words[(max(slices.Index(words, word), 0)+step+len(words))%len(words)]
+}
+
+func (f *filterPanel) lines(p *partsPane, w int) []string {
+	v := &p.view
+	any := func(s string) string {
+		if s == "" {
+			return "any"
+		}
+		return clean(s)
+	}
+	yes := func(on bool, a, b string) string {
+		if on {
+			return a
+		}
+		return b
+	}
+	values := [numFilters]string{any(string(v.Kind)), any(v.Side), any(v.Mount), any(v.Package),
+		yes(v.Isolated, "only isolated", "any"), yes(v.InStock, "only what is there", "any"), yes(v.HideOver, "hidden", "shown"), f.costText()}
+	half := (numFilters + 1) / 2
+	cell := func(i, w int) string {
+		mark, value := "   ", values[i]
+		if i == f.at {
+			mark = " > "
+			value = "< " + value + " >"
+			if i == filterCost {
+				value = "[ " + f.cost + "|"
+			}
+		}
+		s := fit(mark+fit(filterNames[i], 13)+value, w)
+		if i == f.at {
+			s = p.st.cursor.Render(s)
+		}
+		return s
+	}
+	var lines []string
+	for i := range half {
+		line := cell(i, w/2)
+		if i+half < numFilters {
+			line += cell(i+half, w-w/2)
+		}
+		lines = append(lines, line)
+	}
+	return append(lines, "")
+}
+
+func (f *filterPanel) costText() string {
+	switch _, err := strconv.ParseFloat(f.cost, 64); {
+	case f.cost == "":
+		return "any"
+	case err != nil:
+		return fmt.Sprintf("%s is no amount: any", f.cost)
+	}
+	return f.cost
+}

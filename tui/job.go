@@ -1,0 +1,453 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/charmbracelet/bubbles/textinput"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/internal/job"
+)
+
+// jobPane is the form of the job. Printable keys go into the field at the
+// cursor; what cannot be taken is told below its field and leaves the job as it
+// was.
+type jobPane struct {
+	st       *styles
+	spec     *job.Spec // as edited
+	start    *job.Spec // as it was when the program began
+	load     int
+	policies []string
+
+	fields []field
+	at     int // the field at the cursor
+	input  textinput.Model
+	top    int // first line shown
+	height int // lines of the last view, for paging
+
+	aside    map[string]string // figures of other kinds of load, by path, while the kind is another
+	taken    *job.Job          // what the job comes to; nil where it has an error
+	problems []problem
+}
+
+// problem is one thing wrong with the job, or a warning.
+type problem struct {
+	path, text string
+	warning    bool
+}
+
+func newJobPane(spec *job.Spec, policies []string, st *styles) *jobPane {
+	p := &jobPane{st: st, spec: spec, start: job.Clone(spec), policies: policies, aside: map[string]string{}}
+	p.input = textinput.New()
+	p.input.CharLimit = fieldLimit
+	p.input.KeyMap.Paste.SetEnabled(false) // the clipboard is the terminal's: it pastes by typing
+	p.input.Focus()
+	p.rebuild()
+	p.focus(0)
+	return p
+}
+
+// rebuild lists the fields anew; the cursor and texts that are not taken stay
+// with their fields.
+func (p *jobPane) rebuild() {
+	old, path := p.fields, ""
+	if p.at < len(old) {
+		path = old[p.at].path
+	}
+	p.fields = fieldsOf(p.spec, p.load)
+	for i := range p.fields {
+		f := &p.fields[i]
+		if f.path == "policy.name" {
+			f.options = slices.Clone(p.policies)
+		}
+		for k := range old {
+			if old[k].path == f.path && old[k].err != "" {
+				f.text, f.err = old[k].text, old[k].err
+			}
+		}
+	}
+	p.at = min(p.at, len(p.fields)-1)
+	for i := range p.fields {
+		if p.fields[i].path == path {
+			p.at = i
+		}
+	}
+}
+
+// setLoad shows another load of the job.
+func (p *jobPane) setLoad(i int) {
+	p.load, p.top = i, 0
+	p.fields = nil
+	p.rebuild()
+	p.focus(0)
+}
+
+func (p *jobPane) focus(i int) {
+	p.at = max(min(i, len(p.fields)-1), 0)
+	p.input.SetValue(p.fields[p.at].text)
+	p.input.CursorEnd()
+}
+
+// broken returns the first text that cannot be taken.
+func (p *jobPane) broken() (problem, bool) {
+	for i := range p.fields {
+		if f := &p.fields[i]; f.err != "" {
+			return problem{path: f.path, text: f.err}, true
+		}
+	}
+	for _, b := range p.problems {
+		if !b.warning {
+			return b, true
+		}
+	}
+	return problem{}, false
+}
+
+// Key takes one key and reports whether the job, or what is typed of it, changed.
+func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
+	f := &p.fields[p.at]
+	switch act {
+	case actUp:
+		p.focus(p.at - 1)
+	case actDown, actEnter:
+		p.focus(p.at + 1)
+	case actPageUp:
+		p.focus(p.at - max(p.height/2, 1))
+	case actPageDown:
+		p.focus(p.at + max(p.height/2, 1))
+	case actClear:
+		return p.put("")
+	case actRestore:
+		return p.put(p.original(f))
+	case actLeft, actRight:
+		if f.choice() {
+			return p.choose(act)
+		}
+		p.input, _ = p.input.Update(k)
+	case actNone:
+		if f.choice() {
+			return p.letter(k)
+		}
+		p.input, _ = p.input.Update(k)
+		if text := p.input.Value(); text != f.text {
+			return p.take(text)
+		}
+	}
+	return false
+}
+
+// original is the text of a field when the program began.
+func (p *jobPane) original(f *field) string {
+	if text, ok := p.aside[f.path]; ok {
+		return text
+	}
+	text, _ := job.Get(p.start, f.path)
+	return text
+}
+
+// put replaces the whole text of the field at the cursor.
+func (p *jobPane) put(text string) bool {
+	changed := p.fields[p.at].text != text
+	if changed {
+		p.take(text)
+	}
+	p.focus(p.at)
+	return changed
+}
+
+// take puts a text into the job if it can be taken, else keeps it with the reason.
+func (p *jobPane) take(text string) bool {
+	f := &p.fields[p.at]
+	f.text, f.err = text, ""
+	before := p.kind()
+	if err := job.Set(p.spec, f.path, strings.TrimSpace(text)); err != nil {
+		f.err = strings.TrimPrefix(err.Error(), f.key+": ")
+		return true
+	}
+	switch f.key {
+	case "kind":
+		p.setAside(before, p.kind())
+	case "mode", "rail", "series":
+	default:
+		return true // the other fields stay as they are
+	}
+	p.rebuild()
+	p.fields[p.at].text = text
+	return true
+}
+
+func (p *jobPane) kind() string {
+	if p.load >= len(p.spec.Loads) {
+		return ""
+	}
+	return p.spec.Loads[p.load].Kind
+}
+
+// setAside takes the figures that say nothing for the new kind of load out of the
+// job, and puts those back in that were taken out before.
+func (p *jobPane) setAside(before, after string) {
+	was, known := job.Info(job.Kind(before))
+	is, ok := job.Info(job.Kind(after))
+	if !known || !ok || before == after {
+		return
+	}
+	for i := range ofKind {
+		key := ofKind[i].key
+		path := fmt.Sprintf("load[%d].%s", p.load, key)
+		text, _ := job.Get(p.spec, path)
+		switch {
+		case matters(key, was) && !matters(key, is) && text != "":
+			p.aside[path] = text
+			_ = job.Set(p.spec, path, "") // emptying a field that is there cannot fail
+		case matters(key, is) && text == "" && p.aside[path] != "":
+			_ = job.Set(p.spec, path, p.aside[path]) // it was taken before
+			delete(p.aside, path)
+		}
+	}
+}
+
+// shown is the text of a choice, the default where nothing is stated.
+func (p *jobPane) shown(f *field) string {
+	if f.text != "" {
+		return f.text
+	}
+	word, _, _ := strings.Cut(inForce(f, p.taken, p.load), ",")
+	return word
+}
+
+func (p *jobPane) choose(act action) bool {
+	f := &p.fields[p.at]
+	step := 1
+	if act == actLeft {
+		step = -1
+	}
+	n := len(f.options)
+	at := slices.Index(f.options, p.shown(f))
+	if at < 0 && step < 0 {
+		at = 0
+	}
+	return p.put(f.options[(at+step+n)%n])
+}
+
+// letter goes to the next choice that begins with the letter typed.
+func (p *jobPane) letter(k tea.KeyMsg) bool {
+	f := &p.fields[p.at]
+	switch {
+	case k.Type == tea.KeyBackspace || k.Type == tea.KeyDelete:
+		return p.put("")
+	case k.Type == tea.KeySpace:
+		return p.choose(actRight)
+	case k.Type != tea.KeyRunes || k.Alt:
+		return false
+	}
+	changed := false
+	for _, r := range k.Runes {
+		r = unicode.ToLower(r)
+		at := slices.Index(f.options, p.shown(f))
+		for i := range f.options {
+			o := f.options[(at+1+i)%len(f.options)]
+			if strings.HasPrefix(o, string(r)) {
+				changed = p.put(o) || changed
+				f = &p.fields[p.at]
+				break
+			}
+		}
+	}
+	return changed
+}
+
+const labelColumns = 18
+
+// View draws the form on w by h cells. answer is a line that tells how the
+// shortlist stands, "" for none.
+func (p *jobPane) View(w, h int, focused bool, answer string) []string {
+	foot := p.footLines(w, focused, answer)
+	if h < len(foot)+4 {
+		foot = foot[:0]
+	}
+	body := h - len(foot)
+	p.height = body
+	lines, first, last := p.lines(w, focused)
+	p.top = follow(p.top, last, len(lines), body)
+	p.top = follow(p.top, first, len(lines), body)
+	out := window(lines, p.top, body)
+	if above, below := p.top, len(lines)-p.top-body; (above > 0 || below > 0) && body > 1 {
+		p.arrows(out, w, above, below)
+	}
+	return append(out, foot...)
+}
+
+// arrows marks that the form goes on above or below.
+func (p *jobPane) arrows(out []string, w, above, below int) {
+	mark := func(i int, s string) {
+		if i >= 0 && i < len(out) {
+			out[i] = fit(out[i], w-width(s)) + p.st.dim.Render(s)
+		}
+	}
+	if above > 0 {
+		mark(0, " more above")
+	}
+	if below > 0 {
+		mark(len(out)-1, " more below")
+	}
+}
+
+func (p *jobPane) footLines(w int, focused bool, answer string) []string {
+	hint := ""
+	if focused {
+		hint = p.fields[p.at].hint
+	}
+	lines := []string{"", " " + p.st.dim.Render(clip(hint, w-1))}
+	if answer != "" {
+		lines = append(lines, " "+answer)
+	}
+	return lines
+}
+
+// lines draws the whole form and says from which line to which the field at the
+// cursor goes, its message included.
+func (p *jobPane) lines(w int, focused bool) (lines []string, first, last int) {
+	for _, b := range p.stray() {
+		lines = append(lines, p.message(b, w, 1)...)
+	}
+	group := ""
+	for i := range p.fields {
+		f := &p.fields[i]
+		start := len(lines)
+		if f.group != group {
+			group = f.group
+			lines = append(lines, " "+p.st.head.Render(clip(p.heading(group), w-1)))
+		}
+		row := len(lines)
+		lines = append(lines, p.row(f, w, focused && i == p.at))
+		for _, b := range p.problemsOf(f) {
+			lines = append(lines, p.message(b, w, 5)...)
+		}
+		if i == p.at {
+			first, last = row, len(lines)-1
+			if start < row && i == 0 {
+				first = 0
+			}
+		}
+	}
+	return lines, first, last
+}
+
+func (p *jobPane) heading(group string) string {
+	if group != groupLoad || p.load >= len(p.spec.Loads) {
+		return group
+	}
+	return "load: " + clean(p.spec.Loads[p.load].Name)
+}
+
+// problemsOf lists what is wrong with a field.
+func (p *jobPane) problemsOf(f *field) []problem {
+	if f.err != "" {
+		return []problem{{path: f.path, text: f.err}}
+	}
+	var out []problem
+	for _, b := range p.problems {
+		if b.path == f.path {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// stray lists what is wrong with keys that have no field here.
+func (p *jobPane) stray() []problem {
+	var out []problem
+	for _, b := range p.problems {
+		if slices.ContainsFunc(p.fields, func(f field) bool { return f.path == b.path }) {
+			continue
+		}
+		out = append(out, problem{path: b.path, text: b.path + ": " + b.text, warning: b.warning})
+	}
+	return out
+}
+
+func (p *jobPane) message(b problem, w, indent int) []string {
+	sign, style := "x ", p.st.verdict[3]
+	if b.warning {
+		sign, style = "! ", p.st.caution
+	}
+	var lines []string
+	for i, l := range wrap(clean(b.text), w-indent-3) {
+		if i > 0 {
+			sign = "  "
+		}
+		lines = append(lines, blank(indent)+style.Render(sign+l))
+	}
+	return lines
+}
+
+func (p *jobPane) row(f *field, w int, here bool) string {
+	mark := "   "
+	label := fit(f.label, labelColumns)
+	if here {
+		mark, label = " > ", p.st.cursor.Render(label)
+	}
+	room := max(w-len(mark)-labelColumns-2, 1)
+	return mark + label + p.value(f, room, here)
+}
+
+// value draws what a field holds, two columns of frame included.
+func (p *jobPane) value(f *field, room int, here bool) string {
+	usual := ""
+	if text := inForce(f, p.taken, p.load); f.text == "" && text != "" {
+		usual = "(" + text + ")"
+	}
+	switch {
+	case f.choice():
+		return p.choiceText(f, usual, room, here)
+	case here:
+		text := p.typed(room)
+		if usual != "" {
+			text += p.st.dim.Render(clip(" "+usual, room-1))
+		}
+		return "[ " + text
+	case f.text == "":
+		return "  " + p.st.dim.Render(clip(usual, room))
+	}
+	return "  " + clip(clean(f.text), room)
+}
+
+func (p *jobPane) choiceText(f *field, usual string, room int, here bool) string {
+	text := clean(f.text)
+	if text == "" {
+		text = usual
+	}
+	if here {
+		text = "< " + clip(text, room-2) + " >"
+	} else {
+		text = "  " + clip(text, room)
+	}
+	if info, ok := job.Info(job.Kind(f.text)); ok && f.key == "kind" && width(text)+3 < room {
+		text += p.st.dim.Render(clip("  "+info.Text, room+2-width(text)))
+	}
+	return text
+}
+
+// typed draws the text at the cursor with the cursor in it.
+func (p *jobPane) typed(room int) string {
+	runes := []rune(p.input.Value())
+	at := min(p.input.Position(), len(runes))
+	room = max(room-2, 2)
+	from := 0
+	if at >= room {
+		from = at - room + 1
+	}
+	before := clean(string(runes[from:at]))
+	after := runes[at:]
+	if !p.st.colour {
+		return clip(before+"|"+clean(string(after)), room+1)
+	}
+	under := " "
+	if len(after) > 0 {
+		under, after = clean(string(after[:1])), after[1:]
+	}
+	return before + p.st.typing.Render(under) + clip(clean(string(after)), max(room-width(before)-1, 0))
+}

@@ -1,0 +1,487 @@
+package tui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/quantity"
+	"example.org/pinhoist/internal/sheet"
+)
+
+// partsPane is the shortlist of one load: order, filters and a cursor that stays
+// with its design whatever becomes of the rows around it.
+type partsPane struct {
+	st       *styles
+	ask      Asker
+	currency string
+
+	load     *engine.LoadResult // nil: no answer yet
+	shown    engine.Arranged
+	view     engine.View
+	selected string // key of the design at the cursor
+	top      int
+	height   int // rows of the last view, for paging
+	note     string
+
+	filtering bool
+	filter    filterPanel
+	typing    bool // the text filter has the keys
+}
+
+func newPartsPane(ask Asker, currency string, st *styles) *partsPane {
+	return &partsPane{st: st, ask: ask, currency: currency, view: engine.View{Order: engine.ByCost}}
+}
+
+// setResult takes a new answer. The order, the filters and the design at the
+// cursor stay.
+func (p *partsPane) setResult(load *engine.LoadResult) {
+	p.load = load
+	p.arrange()
+}
+
+// arrange orders and filters the rows. Where the design at the cursor is gone,
+// the cursor goes to the best row and says so.
+func (p *partsPane) arrange() {
+	p.shown = engine.Arranged{}
+	if p.load == nil {
+		return
+	}
+	p.shown = p.ask.Arrange(p.load.Rows, p.view)
+	if p.index() >= 0 || len(p.shown.Rows) == 0 {
+		return
+	}
+	gone := p.selected
+	p.selected, p.top = p.shown.Rows[0].Key, 0
+	if gone != "" {
+		p.note = designName(gone) + " is no longer listed: the cursor went to the first row"
+	}
+}
+
+// designName is a key without its load.
+func designName(key string) string {
+	if _, name, ok := strings.Cut(key, "/"); ok {
+		return clean(name)
+	}
+	return clean(key)
+}
+
+// index is the place of the cursor among the rows, -1 where there is none.
+func (p *partsPane) index() int {
+	return slices.IndexFunc(p.shown.Rows, func(r engine.Row) bool { return r.Key == p.selected })
+}
+
+// row is the row at the cursor, nil where there is none.
+func (p *partsPane) row() *engine.Row {
+	if i := p.index(); i >= 0 {
+		return &p.shown.Rows[i]
+	}
+	return nil
+}
+
+func (p *partsPane) move(by int) {
+	if n := len(p.shown.Rows); n > 0 {
+		p.selected = p.shown.Rows[max(min(p.index()+by, n-1), 0)].Key
+	}
+}
+
+var orders = []struct {
+	order engine.Order
+	text  string
+}{
+	{engine.ByCost, "by cost, least first"},
+	{engine.ByHeadroom, "by headroom, most first"},
+	{engine.ByHeat, "by heat, least first"},
+	{engine.ByParts, "by number of parts, fewest first"},
+	{engine.BySpeed, "by turn-off, fastest first"},
+}
+
+func (p *partsPane) orderIndex() int {
+	for i := range orders {
+		if orders[i].order == p.view.Order {
+			return i
+		}
+	}
+	return 0
+}
+
+// Key takes one key of the rows.
+func (p *partsPane) Key(act action) {
+	p.note = ""
+	switch act {
+	case actUp:
+		p.move(-1)
+	case actDown:
+		p.move(1)
+	case actPageUp:
+		p.move(-max(p.height-1, 1))
+	case actPageDown:
+		p.move(max(p.height-1, 1))
+	case actTop:
+		p.move(-len(p.shown.Rows))
+	case actBottom:
+		p.move(len(p.shown.Rows))
+	case actOrder:
+		p.view.Order = orders[(p.orderIndex()+1)%len(orders)].order
+		p.arrange()
+	case actFilters:
+		p.filtering = true
+		p.filter.open(p)
+	case actText:
+		p.typing = true
+	case actClear:
+		p.clear()
+	}
+}
+
+func (p *partsPane) clear() {
+	p.view = engine.View{Order: p.view.Order}
+	p.filter.cost = ""
+	p.arrange()
+}
+
+// filtered reports whether any filter is set.
+func (p *partsPane) filtered() bool {
+	bare := engine.View{Order: p.view.Order}
+	return p.view != bare
+}
+
+// TextKey takes one key of the text filter.
+func (p *partsPane) TextKey(act action, k tea.KeyMsg) {
+	switch act {
+	case actUp, actDown:
+		p.Key(act)
+	case actEnter:
+		p.typing = false
+	case actClose:
+		p.typing = false
+		p.setText("")
+	case actNone:
+		p.textKey(k)
+	}
+}
+
+func (p *partsPane) textKey(k tea.KeyMsg) {
+	runes := []rune(p.view.Text)
+	switch k.Type {
+	case tea.KeyBackspace:
+		if len(runes) > 0 {
+			p.setText(string(runes[:len(runes)-1]))
+		}
+	case tea.KeyCtrlU:
+		p.setText("")
+	case tea.KeySpace:
+		p.setText(p.view.Text + " ")
+	case tea.KeyRunes:
+		if text := clean(string(k.Runes)); !k.Alt && len(runes)+len([]rune(text)) <= textLimit {
+			p.setText(p.view.Text + text)
+		}
+	}
+}
+
+func (p *partsPane) setText(text string) {
+	p.note = ""
+	p.view.Text = text
+	p.arrange()
+}
+
+// state is how the answer on screen stands to the job.
+type state struct {
+	old    bool   // it is of the job before the last edit
+	why    string // why there is no newer one
+	failed string // what the engine said
+}
+
+// View draws the shortlist on w by h cells.
+func (p *partsPane) View(w, h int, s state) []string {
+	if p.load == nil {
+		return window(wrapAt(" ", p.nothing(s), w), 0, h)
+	}
+	var head []string
+	if s.old && s.why != "" {
+		head = append(head, " "+p.st.caution.Render(clip("! the answer before the last edit; "+s.why, w-1)))
+	}
+	if p.filtering {
+		head = append(head, p.filter.lines(p, w)...)
+	}
+	cols := columnsFor(w, p.shown.Rows)
+	head = append(head, p.headLine(cols))
+	foot := p.footLines(w)
+	if h < len(head)+len(foot)+3 {
+		foot = foot[len(foot)-1:]
+	}
+	if h < len(head)+len(foot)+1 {
+		head, foot = head[:min(len(head), max(h-1, 0))], nil
+	}
+	body := max(h-len(head)-len(foot), 0)
+	return window(append(append(head, p.rows(cols, body, s)...), foot...), 0, h)
+}
+
+func (p *partsPane) nothing(s state) string {
+	switch {
+	case s.failed != "":
+		return s.failed
+	case s.why != "":
+		return "no shortlist: " + s.why
+	}
+	return "designing a stage around every part ..."
+}
+
+func wrapAt(indent, text string, w int) []string {
+	lines := wrap(text, w-len(indent))
+	for i := range lines {
+		lines[i] = indent + lines[i]
+	}
+	return lines
+}
+
+// column is one column of the table.
+type column struct {
+	head  string
+	w     int
+	right bool
+	cell  func(*engine.Row) string
+}
+
+// The columns in the order shown; those with the highest drop go first where the
+// pane is narrow. The bar keeps its place in every row.
+func columnsFor(w int, rows []engine.Row) []column {
+	type sized struct {
+		column
+		drop int
+	}
+	all := []sized{
+		{column{"part", 14, false, func(r *engine.Row) string { return clean(r.Part) }}, 0},
+		{column{"used as", 12, false, usedAs}, 4},
+		{column{"verdict", 12, false, nil}, 0},
+		{column{"room", 5, true, func(r *engine.Row) string { return sheet.Headroom(r.Headroom) }}, 1},
+		{column{"0   |1 2", 8, false, func(r *engine.Row) string { return sheet.Bar(r.Verdict, r.Headroom) }}, 5},
+		{column{"runs out", 12, false, runsOut}, 2},
+		{column{"cost", 5, true, func(r *engine.Row) string { return sheet.Amount(r.Cost.Amount) }}, 3},
+		{column{"heat", 7, true, func(r *engine.Row) string { return sheet.Heat(r.Heat) }}, 6},
+		{column{"parts", 5, true, func(r *engine.Row) string { return fmt.Sprint(r.Parts) }}, 7},
+		{column{"turn-off", 8, true, func(r *engine.Row) string { return seconds(r) }}, 8},
+	}
+	total := func(most int) int {
+		n := 3
+		for _, c := range all {
+			if c.drop <= most {
+				n += c.w + 1
+			}
+		}
+		return n
+	}
+	most := 8
+	for most > 0 && total(most) > w+1 {
+		most--
+	}
+	spare := max(w+1-total(most), 0)
+	var out []column
+	for _, c := range all {
+		if c.drop > most {
+			continue
+		}
+		out = append(out, c.column)
+	}
+	out[0].w += min(spare, max(longestPart(rows)-out[0].w, 0))
+	return out
+}
+
+func longestPart(rows []engine.Row) int {
+	n := 0
+	for i := range rows {
+		n = max(n, width(rows[i].Part))
+	}
+	return n
+}
+
+func usedAs(r *engine.Row) string {
+	s := sheet.UsedAs(r.Topology)
+	if r.Variant != "" {
+		s += " " + clean(r.Variant)
+	}
+	return s
+}
+
+func runsOut(r *engine.Row) string {
+	if r.Limiting == nil {
+		return ""
+	}
+	return sheet.ShortCheck(r.Limiting.ID, r.Limiting.Stage)
+}
+
+func seconds(r *engine.Row) string {
+	if !r.TurnOff.OK {
+		return "--"
+	}
+	return quantity.Display(r.TurnOff.V, "s", 2, quantity.Up)
+}
+
+func (p *partsPane) headLine(cols []column) string {
+	cells := make([]string, len(cols))
+	for i, c := range cols {
+		cells[i] = fit(c.head, c.w)
+		if c.right {
+			cells[i] = fitRight(c.head, c.w)
+		}
+	}
+	return "   " + p.st.dim.Render(strings.TrimRight(strings.Join(cells, " "), " "))
+}
+
+// rows draws the rows that are seen, and only those.
+func (p *partsPane) rows(cols []column, h int, s state) []string {
+	p.height = h
+	if len(p.shown.Rows) == 0 {
+		return window([]string{"   " + p.empty()}, 0, h)
+	}
+	p.top = follow(p.top, max(p.index(), 0), len(p.shown.Rows), h)
+	out := make([]string, h)
+	for i := range out {
+		if at := p.top + i; at < len(p.shown.Rows) {
+			out[i] = p.rowLine(cols, &p.shown.Rows[at], s)
+		}
+	}
+	return out
+}
+
+func (p *partsPane) empty() string {
+	if p.filtered() {
+		return "no row passes the filters (c clears them)"
+	}
+	return "no topology of this version serves this load (n says why)"
+}
+
+func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
+	here := r.Key == p.selected
+	verdict := p.st.verdict[r.Verdict]
+	var b strings.Builder
+	b.WriteString(marks(r, here))
+	for i, c := range cols {
+		cell := ""
+		switch {
+		case c.head == "verdict":
+			cell = verdict.Render(fit(verdictWord(r, s), c.w))
+		case c.right:
+			cell = fitRight(c.cell(r), c.w)
+		default:
+			cell = fit(c.cell(r), c.w)
+		}
+		if strings.Contains(c.head, "|") {
+			cell = verdict.Render(cell)
+		} else if here && i == 0 {
+			cell = p.st.cursor.Render(cell)
+		}
+		if i > 0 {
+			b.WriteByte(' ')
+		}
+		b.WriteString(cell)
+	}
+	return b.String()
+}
+
+// verdictWord is the verdict with its sign; of an old answer it says that it was.
+func verdictWord(r *engine.Row, s state) string {
+	if s.old {
+		return "was " + r.Verdict.String()
+	}
+	return r.Verdict.Sign() + " " + r.Verdict.String()
+}
+
+func marks(r *engine.Row, here bool) string {
+	cursor, mark := " ", " "
+	if here {
+		cursor = ">"
+	}
+	switch {
+	case r.Built:
+		mark = "b"
+	case r.Frontier:
+		mark = "*"
+	}
+	return cursor + mark + " "
+}
+
+// footLines say what stands at the cursor, and how the rows are looked at.
+func (p *partsPane) footLines(w int) []string {
+	lines := []string{"", "", ""}
+	if r := p.row(); r != nil {
+		lines[1] = " " + clip(p.about(r), w-1)
+	}
+	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-1), w-1))
+	switch {
+	case p.typing:
+		lines[2] = " " + clip("text: "+p.view.Text+"|", w-1)
+	case p.note != "":
+		lines[0] = " " + p.st.caution.Render(clip("! "+p.note, w-1))
+	}
+	return lines
+}
+
+func (p *partsPane) about(r *engine.Row) string {
+	words := []string{clean(r.Title)}
+	if r.Package != "" {
+		words = append(words, clean(r.Package))
+	}
+	words = append(words, "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
+	if r.TurnOff.OK {
+		words = append(words, "off in "+seconds(r))
+	}
+	return strings.Join(words, ", ")
+}
+
+func (p *partsPane) viewText(w int) string {
+	text := orders[p.orderIndex()].text
+	if p.view.Text != "" {
+		text += `, with "` + clean(p.view.Text) + `"`
+	}
+	var hidden []string
+	for _, h := range p.shown.Hidden {
+		if h.Count > 0 {
+			hidden = append(hidden, fmt.Sprintf("%d by %s", h.Count, clean(h.Filter)))
+		}
+	}
+	if len(hidden) > 0 {
+		text += ".  Hidden: " + strings.Join(hidden, ", ")
+	}
+	legend := "* frontier"
+	if slices.ContainsFunc(p.shown.Rows, func(r engine.Row) bool { return r.Built }) {
+		legend = "* frontier  b as built"
+	}
+	if p.currency != "" {
+		legend += "  cost in " + clean(p.currency)
+	}
+	return ends(text, legend, w)
+}
+
+// position says which rows are on the screen.
+func (p *partsPane) position() string {
+	n := len(p.shown.Rows)
+	if n == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %d", p.index()+1, n)
+	if hidden := p.shown.Total - n; hidden > 0 {
+		text += fmt.Sprintf(", %d hidden", hidden)
+	}
+	return text
+}
+
+// tally counts the verdicts of all rows and names the first that fits.
+func (p *partsPane) tally() string {
+	if p.load == nil {
+		return ""
+	}
+	var n [4]int
+	best := ""
+	for i := range p.load.Rows {
+		r := &p.load.Rows[i]
+		n[r.Verdict]++
+		if r.Verdict == 0 && best == "" {
+			best = fmt.Sprintf("; cheapest %s, room %s", clean(r.Part), sheet.Headroom(r.Headroom))
+		}
+	}
+	return fmt.Sprintf("+ %d fit  ~ %d tight  ? %d unproven  x %d over%s", n[0], n[1], n[2], n[3], best)
+}
