@@ -9,11 +9,17 @@ import (
 //go:embed data
 var data embed.FS
 
-// embedded is decoded once: it never changes.
+// embedded is read once, from the snapshot when it belongs to the texts: it
+// never changes.
 var embedded = sync.OnceValues(func() (*Catalog, error) {
 	sources, err := EmbeddedSources()
 	if err != nil {
 		return nil, err
+	}
+	if b, err := data.ReadFile(snapshotName); err == nil {
+		if c, err := readSnapshot(b, snapshotKey(sources)); err == nil {
+			return c, nil
+		}
 	}
 	c, errs := Load(sources)
 	if errs.Fatal() {

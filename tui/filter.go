@@ -70,14 +70,14 @@ func (f *filterPanel) Key(p *partsPane, act action, k tea.KeyMsg) bool {
 		p.clear()
 	case actNone:
 		if f.at == filterCost {
-			f.type1(p, k)
+			f.typeCost(p, k)
 		}
 	}
 	return true
 }
 
-// type1 takes one key of the cost.
-func (f *filterPanel) type1(p *partsPane, k tea.KeyMsg) {
+// typeCost takes one key of the cost.
+func (f *filterPanel) typeCost(p *partsPane, k tea.KeyMsg) {
 	switch {
 	case k.Type == tea.KeyBackspace && f.cost != "":
 		f.cost = f.cost[:len(f.cost)-1]

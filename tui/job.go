@@ -91,21 +91,6 @@ func (p *jobPane) focus(i int) {
 	p.input.CursorEnd()
 }
 
-// broken returns the first text that cannot be taken.
-func (p *jobPane) broken() (problem, bool) {
-	for i := range p.fields {
-		if f := &p.fields[i]; f.err != "" {
-			return problem{path: f.path, text: f.err}, true
-		}
-	}
-	for _, b := range p.problems {
-		if !b.warning {
-			return b, true
-		}
-	}
-	return problem{}, false
-}
-
 // Key takes one key and reports whether the job, or what is typed of it, changed.
 func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
 	f := &p.fields[p.at]
@@ -450,4 +435,30 @@ func (p *jobPane) typed(room int) string {
 		under, after = clean(string(after[:1])), after[1:]
 	}
 	return before + p.st.typing.Render(under) + clip(clean(string(after)), max(room-width(before)-1, 0))
+}
+
+// unread says which text cannot be taken, and why.
+func (p *jobPane) unread() (string, bool) {
+	for i := range p.fields {
+		if f := &p.fields[i]; f.err != "" {
+			return f.label + " cannot be read", true
+		}
+	}
+	return "", false
+}
+
+// firstError names what is wrong with the job as it stands.
+func (p *jobPane) firstError() string {
+	for _, b := range p.problems {
+		if b.warning {
+			continue
+		}
+		for i := range p.fields {
+			if p.fields[i].path == b.path {
+				return p.fields[i].label + ": " + b.text
+			}
+		}
+		return b.path + ": " + b.text
+	}
+	return "the job has an error"
 }

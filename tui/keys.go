@@ -2,7 +2,6 @@ package tui
 
 import (
 	"slices"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -218,23 +217,4 @@ func keyLines(m mode, st *styles, w, n int, off func(action) string) []string {
 		line += st.key.Render(b.label) + " " + st.dim.Render(b.help)
 	}
 	return append(lines, " "+line)
-}
-
-// helpLines lists every key of a mode with what it does.
-func helpLines(m mode, off func(action) string) []string {
-	var lines []string
-	for _, b := range bindings {
-		if b.mode != m {
-			continue
-		}
-		text := b.help
-		if b.more != "" {
-			text = b.more
-		}
-		if why := off(b.act); why != "" {
-			text += " (not now: " + why + ")"
-		}
-		lines = append(lines, fit(strings.TrimSpace(b.label), 12)+text)
-	}
-	return lines
 }

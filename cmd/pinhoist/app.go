@@ -100,7 +100,7 @@ func (a *app) command() *cobra.Command {
 }
 
 func (a *app) rootCommand() *cobra.Command {
-	t := &task{app: a}
+	t, name := &task{app: a}, ""
 	c := &cobra.Command{
 		Use:   "pinhoist",
 		Short: "Which generic part can safely switch this load from this pin",
@@ -116,17 +116,20 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 1 not so, 2 bad input, 3 internal fault.`,
 		Args: noArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if a.terminal {
-				if err := t.load(""); err != nil {
-					return err
-				}
-				return a.screen(t)
+			if !a.terminal {
+				return t.rank(name)
 			}
-			return t.rank("")
+			if err := t.load(name); err != nil {
+				return err
+			}
+			return a.screen(t)
 		},
 	}
 	t.inputFlags(c)
 	t.colourFlag(c)
+	c.Flags().StringVar(&name, "job", "", "open on the job in `FILE` instead of the built-in one")
+	c.Flags().BoolVar(&t.ascii, "ascii", false, "use no character outside ASCII")
+	complete(c, flagWords{"color", colourWords}, flagWords{"policy", policyWords})
 	return c
 }
 

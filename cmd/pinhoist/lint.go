@@ -13,6 +13,8 @@ import (
 func (a *app) lintCommand() *cobra.Command {
 	t := &task{app: a}
 	c := &cobra.Command{
+		ValidArgsFunction: tomlFiles,
+
 		Use:   "lint FILE...",
 		Short: "Check catalogue, job and policy files",
 		Long: `lint reads catalogue, job and policy files (it sees which from what is in them)

@@ -194,3 +194,42 @@ func TestOutputFails(t *testing.T) {
 type closed struct{}
 
 func (closed) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
+
+// A real session: the bare command on a terminal opens the screen on the
+// built-in job, shows it, and Ctrl+C leaves the terminal as it was.
+func TestScreenOpensAndLeaves(t *testing.T) {
+	c := asProgram(t)
+	f, err := pty.StartWithSize(c, &pty.Winsize{Rows: 24, Cols: 80})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	kill := time.AfterFunc(20*time.Second, func() { c.Process.Kill() })
+	defer kill.Stop()
+	var out bytes.Buffer
+	buf := make([]byte, 4096)
+	asked := false
+	for {
+		n, err := f.Read(buf)
+		out.Write(buf[:n])
+		if err != nil {
+			break
+		}
+		if !asked && bytes.Contains(out.Bytes(), []byte("vent latch")) {
+			asked = true
+			if _, err := f.Write([]byte{3}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if err := c.Wait(); err != nil {
+		t.Errorf("%v; the screen was\n%q", err, out.String())
+	}
+	if !asked {
+		t.Fatalf("the job never appeared in %q", out.String())
+	}
+	const leaveAlternateScreen = "\x1b[?1049l"
+	if !bytes.Contains(out.Bytes(), []byte(leaveAlternateScreen)) {
+		t.Errorf("the terminal is left as %q", out.String())
+	}
+}

@@ -27,17 +27,16 @@ func (a *app) partsCommand() *cobra.Command {
 	t.catalogFlags(c)
 	t.formatFlag(c, "text, json or csv")
 	c.Flags().StringVar(&kind, "kind", "", "only parts of `KIND`: "+strings.Join(partKinds, ", "))
+	complete(c, flagWords{"format", partsForms}, flagWords{"kind", partKinds})
 	return c
 }
 
 func (t *task) parts(kind string) error {
-	if err := oneOf("format", t.format, "text", "json", "csv"); err != nil {
+	if err := oneOf("format", t.format, partsForms...); err != nil {
 		return err
 	}
-	if kind != "" {
-		if err := oneOf("kind", kind, partKinds...); err != nil {
-			return err
-		}
+	if err := optional("kind", kind, partKinds...); err != nil {
+		return err
 	}
 	cat, err := t.loadCatalog()
 	if cat == nil {

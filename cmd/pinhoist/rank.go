@@ -17,6 +17,10 @@ import (
 	"example.org/pinhoist/internal/sheet"
 )
 
+// shortEnough is the rows of a load that fit a screen of a person who reads them;
+// other programs get all.
+const shortEnough = 20
+
 // ranking is the flags of rank beside those of every task.
 type ranking struct {
 	all, isolated, inStock bool
@@ -32,17 +36,17 @@ func (a *app) rankCommand() *cobra.Command {
 		Short: "List the designs for a job, best first",
 		Long: `rank designs a stage around every part that could serve each load of JOB, checks
 it in its worst case and lists what fits, best first. JOB is a file, - for
-standard input, or nothing for the built-in job. Designs that would fail are
-counted; --all lists them too.`,
+standard input, or nothing for the built-in job. The first 20 are listed and what
+would fail is counted; --all lists everything.`,
 		Example: "  pinhoist rank\n  pinhoist rank bench.toml --order headroom\n  pinhoist rank bench.toml --kind mosfet --max-cost 0.50 --format csv",
-		Args:    oneJob,
-		RunE:    func(_ *cobra.Command, args []string) error { return t.rankWith(r, jobArg(args)) },
+		Args:    oneJob, ValidArgsFunction: tomlFiles,
+		RunE: func(_ *cobra.Command, args []string) error { return t.rankWith(r, jobArg(args)) },
 	}
 	t.inputFlags(c)
 	t.formatFlag(c, "text, json, csv or markdown")
 	t.colourFlag(c)
 	f := c.Flags()
-	f.BoolVar(&r.all, "all", false, "list designs that are over too")
+	f.BoolVar(&r.all, "all", false, "list everything, designs that are over too")
 	f.StringVar(&r.order, "order", "cost", "rank by `WHAT`: cost, headroom, heat, parts or turn-off")
 	f.StringVar(&r.kind, "kind", "", "only switches of `KIND`: bjt, mosfet, relay, ssr, module, array or pin")
 	f.StringVar(&r.side, "side", "", "only designs on the `SIDE`: low or high")
@@ -52,6 +56,8 @@ counted; --all lists them too.`,
 	f.BoolVar(&r.inStock, "in-stock", false, "only switches in stock or in the drawer")
 	f.StringVar(&r.maxCost, "max-cost", "", "only designs of at most this `AMOUNT`, such as 0.50")
 	f.StringVar(&r.words, "text", "", "only designs with these `WORDS` in part, title or topology")
+	complete(c, flagWords{"format", rankForms}, flagWords{"color", colourWords}, flagWords{"order", orderWords}, flagWords{"kind", kindWords},
+		flagWords{"side", sideWords}, flagWords{"mount", mountWords}, flagWords{"policy", policyWords})
 	return c
 }
 
@@ -59,16 +65,16 @@ counted; --all lists them too.`,
 func (r *ranking) view(currency string) (engine.View, error) {
 	v := engine.View{Order: engine.Order(r.order), Kind: catalog.Kind(r.kind), Side: r.side, Package: r.pkg, Mount: r.mount,
 		Isolated: r.isolated, InStock: r.inStock, Text: r.words, HideOver: !r.all}
-	if err := oneOf("order", r.order, "cost", "headroom", "heat", "parts", "turn-off"); err != nil {
+	if err := oneOf("order", r.order, orderWords...); err != nil {
 		return v, err
 	}
-	if err := oneOf("kind", r.kind, "", "bjt", "mosfet", "relay", "ssr", "module", "array", "pin"); err != nil {
+	if err := optional("kind", r.kind, kindWords...); err != nil {
 		return v, err
 	}
-	if err := oneOf("side", r.side, "", "low", "high"); err != nil {
+	if err := optional("side", r.side, sideWords...); err != nil {
 		return v, err
 	}
-	if err := oneOf("mount", r.mount, "", "through-hole", "surface", "panel", "socket"); err != nil {
+	if err := optional("mount", r.mount, mountWords...); err != nil {
 		return v, err
 	}
 	if r.maxCost == "" {
@@ -98,7 +104,7 @@ func (t *task) rank(name string) error {
 }
 
 func (t *task) rankWith(r *ranking, name string) error {
-	if err := oneOf("format", t.format, "text", "json", "csv", "markdown"); err != nil {
+	if err := oneOf("format", t.format, rankForms...); err != nil {
 		return err
 	}
 	paint, err := t.paint()
@@ -122,6 +128,9 @@ func (t *task) rankWith(r *ranking, name string) error {
 	}
 	t.code = verdictCode(res.AllFit())
 	opt := sheet.ListOptions{Paint: paint, View: view, Hint: t.hint()}
+	if !r.all && (t.format == "text" || t.format == "markdown") {
+		opt.Max = shortEnough
+	}
 	text, err := t.tellRanking(ctx, res, opt)
 	if err != nil {
 		return err

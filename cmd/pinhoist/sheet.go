@@ -16,7 +16,6 @@ import (
 // choice is the flags of sheet beside those of every task.
 type choice struct {
 	load, part, topology, variant string
-	ascii                         bool
 }
 
 func (a *app) sheetCommand() *cobra.Command {
@@ -31,8 +30,8 @@ Without --part it takes the stage as built, else the best design.
 
 Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 		Example: "  pinhoist sheet\n  pinhoist sheet bench.toml --load pump --part n-60v-logic-a\n  pinhoist sheet bench.toml --format markdown > bench.md",
-		Args:    oneJob,
-		RunE:    func(_ *cobra.Command, args []string) error { return t.sheet(ch, jobArg(args)) },
+		Args:    oneJob, ValidArgsFunction: tomlFiles,
+		RunE: func(_ *cobra.Command, args []string) error { return t.sheet(ch, jobArg(args)) },
 	}
 	t.inputFlags(c)
 	t.formatFlag(c, "text, markdown or json")
@@ -42,12 +41,13 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 	f.StringVar(&ch.part, "part", "", "the `ID` of the switch (default: of the stage as built, else of the best design)")
 	f.StringVar(&ch.topology, "topology", "", "how the part is used; may be left out when there is one way")
 	f.StringVar(&ch.variant, "variant", "", "the variant of the design, such as built")
-	f.BoolVar(&ch.ascii, "ascii", false, "draw the circuit in plain ASCII")
+	f.BoolVar(&t.ascii, "ascii", false, "draw the circuit in plain ASCII")
+	complete(c, flagWords{"format", sheetForms}, flagWords{"color", colourWords}, flagWords{"policy", policyWords})
 	return c
 }
 
 func (t *task) sheet(ch *choice, name string) error {
-	if err := oneOf("format", t.format, "text", "markdown", "json"); err != nil {
+	if err := oneOf("format", t.format, sheetForms...); err != nil {
 		return err
 	}
 	paint, err := t.paint()
@@ -90,7 +90,7 @@ func (t *task) tellSheet(res *engine.Result, load *engine.LoadResult, det *engin
 		text, err := sheet.JSON(&one, sheet.Candidates{load.Name: {det}})
 		return string(text), err
 	}
-	doc := sheet.Sheet(&t.input, det, sheet.SheetOptions{ASCII: ch.ascii})
+	doc := sheet.Sheet(&t.input, det, sheet.SheetOptions{ASCII: t.ascii})
 	if t.format == "markdown" {
 		return doc.Markdown(), nil
 	}

@@ -5,7 +5,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -29,6 +28,7 @@ type task struct {
 	policyName  string
 	format      string
 	color       string
+	ascii       bool
 
 	jobName string
 	spec    *job.Spec
@@ -54,6 +54,19 @@ func (t *task) colourFlag(c *cobra.Command) {
 	c.Flags().StringVar(&t.color, "color", "auto", "colours: auto, always or never")
 }
 
+// The words of flags.
+var (
+	policyWords = []string{"bench", "none"}
+	colourWords = []string{"auto", "always", "never"}
+	rankForms   = []string{"text", "json", "csv", "markdown"}
+	sheetForms  = []string{"text", "markdown", "json"}
+	partsForms  = []string{"text", "json", "csv"}
+	orderWords  = []string{"cost", "headroom", "heat", "parts", "turn-off"}
+	kindWords   = []string{"bjt", "mosfet", "relay", "ssr", "module", "array", "pin"}
+	sideWords   = []string{"low", "high"}
+	mountWords  = []string{"through-hole", "surface", "panel", "socket"}
+)
+
 // oneOf refuses a flag's word that is not in a list.
 func oneOf(flag, word string, list ...string) error {
 	for _, w := range list {
@@ -61,12 +74,35 @@ func oneOf(flag, word string, list ...string) error {
 			return nil
 		}
 	}
-	return badf("--%s: found %q, expected %s", flag, word, strings.Join(words(list), ", "))
+	return badf("--%s: found %q, expected %s", flag, word, strings.Join(list, ", "))
 }
 
-// words drops the empty word that stands for a flag that is not given.
-func words(list []string) []string {
-	return slices.DeleteFunc(slices.Clone(list), func(w string) bool { return w == "" })
+// flagWords are the words that a flag may have.
+type flagWords struct {
+	flag string
+	list []string
+}
+
+// complete offers the words of flags to the shell.
+func complete(c *cobra.Command, flags ...flagWords) {
+	for _, f := range flags {
+		if err := c.RegisterFlagCompletionFunc(f.flag, cobra.FixedCompletions(f.list, cobra.ShellCompDirectiveNoFileComp)); err != nil {
+			panic(err) // no such flag
+		}
+	}
+}
+
+// tomlFiles completes an argument with TOML files.
+func tomlFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+// optional is oneOf for a flag that may be left out.
+func optional(flag, word string, list ...string) error {
+	if word == "" {
+		return nil
+	}
+	return oneOf(flag, word, list...)
 }
 
 // load reads the catalogue, the job ("" is the built-in one, "-" standard input)
@@ -236,7 +272,7 @@ func readAll(r io.Reader) ([]byte, error) { return io.ReadAll(io.LimitReader(r, 
 
 // paint returns the colours of verdicts, nil for none.
 func (t *task) paint() (sheet.Paint, error) {
-	if err := oneOf("color", t.color, "auto", "always", "never"); err != nil {
+	if err := oneOf("color", t.color, colourWords...); err != nil {
 		return nil, err
 	}
 	if t.color == "never" || t.color == "auto" && (t.noColour || !t.colour) {

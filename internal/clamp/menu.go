@@ -52,13 +52,15 @@ type candidate struct {
 	n        int
 	atSwitch bool
 	verdict  design.Verdict
+	failing  int     // checks that do not fit
 	cost     float64 // +Inf unknown
 	peak     float64 // +Inf unknown
 	recovery float64 // s; 0 where it does not matter, +Inf unknown
 }
 
 // Menu returns the clamps worth a look for a winding, the best verdict first,
-// then the cheapest, then the lowest peak, then by key. One that another before
+// then the fewest checks that do not fit, then the cheapest, then the lowest
+// peak, then by key. One that another before
 // it equals or beats in peak voltage (and, under pwm, in recovery) is left out,
 // so that a switch that bears less still finds the best clamp under its limit.
 // In series with a Zener or TVS stands the cheapest diode that fits there.
@@ -70,19 +72,56 @@ func Menu(w *Winding, pol *catalog.Policy, h *Helpers) []Option {
 	for _, d := range h.Diodes {
 		m.try(false, d, nil)
 	}
+	m.cheapestDiode = math.Inf(1)
+	if len(h.Diodes) > 0 {
+		m.cheapestDiode = priceOf(&h.Diodes[0].Common)
+	}
 	for _, z := range h.Zeners {
-		m.try(true, z, nil)
-		m.inSeries(h.Diodes, z)
+		low := 0.0
+		if z.VZ != nil {
+			low = float64(z.VZ.Min.Or(0)) / 2 // the adverse sign of its drift never halves it
+		}
+		m.breaker(h.Diodes, z, low, false)
 	}
 	for _, s := range h.TVSs {
-		m.try(true, s, nil)
-		if s.Direction == "bi" {
-			m.try(false, s, nil)
-		} else {
-			m.inSeries(h.Diodes, s)
+		low := 0.0
+		if s.VBR != nil {
+			low = float64(s.VBR.Min.Or(0)) / 2
 		}
+		m.breaker(h.Diodes, s, low, s.Direction == "bi")
 	}
 	return m.options()
+}
+
+// breaker tries a Zener or TVS that never clamps under low volts, unless an
+// option that fits is cheaper and lower already: across the switch, and across
+// the load, there in series with a diode unless it blocks both ways.
+func (m *menu) breaker(diodes []*catalog.Diode, p catalog.Part, low float64, both bool) {
+	cost := priceOf(p.Base())
+	if !m.pointless(cost, low) {
+		m.try(true, p, nil)
+	}
+	if both {
+		if !m.pointless(cost, m.w.VMax+low) {
+			m.try(false, p, nil)
+		}
+		return
+	}
+	if !m.pointless(cost+m.cheapestDiode, m.w.VMax+low) {
+		m.inSeries(diodes, p)
+	}
+}
+
+// pointless reports whether an option that fits beats whatever costs at least
+// cost and peaks at least at low.
+func (m *menu) pointless(cost, low float64) bool {
+	for i := range m.found {
+		f := &m.found[i]
+		if f.verdict == design.Fits && f.cost <= cost && f.peak <= low && f.recovery == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 type menu struct {
@@ -90,6 +129,10 @@ type menu struct {
 	pol     *catalog.Policy
 	scratch Option
 	found   []candidate
+
+	cheapestDiode float64
+	series        *catalog.Diode // what stands in series so far
+	seriesVerdict design.Verdict
 }
 
 // assess works one arrangement out in the scratch option.
@@ -101,6 +144,11 @@ func (m *menu) assess(atSwitch bool, a, b catalog.Part) candidate {
 	o := &m.scratch
 	*o = Option{Parts: c.parts[:c.n], AtSwitch: atSwitch, Checks: o.Checks[:0], NA: o.NA[:0]}
 	evaluate(m.w, m.pol, o)
+	for i := range o.Checks {
+		if o.Checks[i].Verdict != design.Fits {
+			c.failing++
+		}
+	}
 	c.verdict, c.cost, c.peak = o.Verdict, orInf(o.Cost), orInf(o.VPeak)
 	if m.w.PWM {
 		c.recovery = orInf(o.Recovery)
@@ -112,9 +160,19 @@ func (m *menu) try(atSwitch bool, a, b catalog.Part) {
 	m.found = append(m.found, m.assess(atSwitch, a, b))
 }
 
-// inSeries pairs a breakdown part with the first diode whose own checks fit, or
-// with the best of them where none does.
+// inSeries pairs a breakdown part with a diode: the first whose own checks fit,
+// or the best of them where none does. What a diode must bear in series depends
+// on the rail and the load's current, hardly on the part that it stands with, so
+// the diode found with the first is tried alone with the others, and all of
+// them again only where it does not do.
 func (m *menu) inSeries(diodes []*catalog.Diode, breaker catalog.Part) {
+	if m.series != nil {
+		c := m.assess(false, m.series, breaker)
+		if m.diodeVerdict() <= m.seriesVerdict {
+			m.found = append(m.found, c)
+			return
+		}
+	}
 	var best candidate
 	bestDiode := design.Over + 1
 	for _, d := range diodes {
@@ -122,6 +180,7 @@ func (m *menu) inSeries(diodes []*catalog.Diode, breaker catalog.Part) {
 		v := m.diodeVerdict()
 		if v < bestDiode {
 			best, bestDiode = c, v
+			m.series, m.seriesVerdict = d, v
 		}
 		if v == design.Fits {
 			break
@@ -181,10 +240,17 @@ func beaten(before []candidate, c *candidate) bool {
 }
 
 func compare(a, b candidate) int {
-	return cmp.Or(cmp.Compare(a.verdict, b.verdict), cmp.Compare(a.cost, b.cost), cmp.Compare(a.peak, b.peak),
-		cmp.Compare(a.recovery, b.recovery), compareKey(&a, &b))
-}
-
-func compareKey(a, b *candidate) int {
+	switch {
+	case a.verdict != b.verdict:
+		return cmp.Compare(a.verdict, b.verdict)
+	case a.failing != b.failing:
+		return cmp.Compare(a.failing, b.failing)
+	case a.cost != b.cost:
+		return cmp.Compare(a.cost, b.cost)
+	case a.peak != b.peak:
+		return cmp.Compare(a.peak, b.peak)
+	case a.recovery != b.recovery:
+		return cmp.Compare(a.recovery, b.recovery)
+	}
 	return cmp.Compare(key(a.parts[:a.n], a.atSwitch), key(b.parts[:b.n], b.atSwitch))
 }

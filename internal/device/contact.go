@@ -428,33 +428,46 @@ func ContactLife(c *catalog.Contact, d ContactDuty, i float64) ContactFigure {
 
 func lifeOf(pts []catalog.LifePoint, cat string, d *ContactDuty, i float64) ContactFigure {
 	f := ContactFigure{Category: cat}
+	row := math.Inf(1) // the next higher stated voltage: the estimate keeps to it
+	for k := range pts {
+		if p := &pts[k]; lifeServes(p, cat, d) {
+			row = math.Min(row, float64(p.V.Or(0)))
+		}
+	}
 	var i0, n0, i1, n1 float64
 	for k := range pts {
 		p := &pts[k]
-		if p.Category != cat || p.Operations == nil || !p.I.Known() || !design.AtMost(d.V, float64(p.V.Or(0))) {
+		if !lifeServes(p, cat, d) {
 			continue
 		}
-		if cat == catDCInductive && !(d.LoverR.OK && p.LoverR.Known() && design.AtMost(d.LoverR.V, float64(p.LoverR.Value()))) {
-			continue
-		}
-		pi, pn := float64(p.I.Value()), *p.Operations
-		if !design.AtMost(i, pi) {
-			if pi >= i0 {
-				i0, n0 = pi, pn
+		pi, pn, inRow := float64(p.I.Value()), *p.Operations, float64(p.V.Or(0)) == row
+		switch {
+		case design.AtMost(i, pi):
+			if !f.Rating.OK || pn > f.Rating.V {
+				f.Rating = design.Known(pn)
 			}
-			continue
-		}
-		if !f.Rating.OK || pn > f.Rating.V {
-			f.Rating = design.Known(pn)
-		}
-		if i1 == 0 || pi < i1 {
-			i1, n1 = pi, pn
+			if inRow && (i1 == 0 || pi < i1) {
+				i1, n1 = pi, pn
+			}
+		case inRow && pi >= i0:
+			i0, n0 = pi, pn
 		}
 	}
+	// Life rises as current falls, so the estimate lies between the guarantee of
+	// the next higher current and that of a lower one.
 	if f.Rating.OK && i1 > i && i0 > 0 && n0 > n1 {
 		f.Estimate = LogLog(i0, n0, i1, n1, i)
 	}
 	return f
+}
+
+// lifeServes reports whether a point is of that category, at no less voltage and,
+// for a winding, no shorter L/R.
+func lifeServes(p *catalog.LifePoint, cat string, d *ContactDuty) bool {
+	if p.Category != cat || p.Operations == nil || !p.I.Known() || !design.AtMost(d.V, float64(p.V.Or(0))) {
+		return false
+	}
+	return cat != catDCInductive || d.LoverR.OK && p.LoverR.Known() && design.AtMost(d.LoverR.V, float64(p.LoverR.Value()))
 }
 
 // ContactResistance is the greatest resistance of a closed contact, ohm; 100

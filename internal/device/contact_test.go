@@ -41,6 +41,12 @@ func limitSwitch() *catalog.Contact {
 	}
 }
 
+// breaker is a protection relay's output that breaks DC with L/R under 40 ms at
+// 48, 110 and 220 V.
+func breaker(at48, at110, at220 float64) *catalog.Contact {
+	return &catalog.Contact{DC: []catalog.ContactPoint{pt("DC-13", 48, at48, 40e-3), pt("DC-13", 110, at110, 40e-3), pt("DC-13", 220, at220, 40e-3)}}
+}
+
 func near(got, want, rel float64) bool { return math.Abs(got-want) <= rel*math.Abs(want) }
 
 func wantNumber(t *testing.T, what string, got design.Number, want, rel float64) {
@@ -90,6 +96,8 @@ func TestSwitchingCurrentPublished(t *testing.T) {
 		{"K02 does not serve 7.1 ms; a bound only", "limit switch table, Omron", "READ", c, solenoid(30, 7.1e-3), none, 6, 1e-12},
 		{"K05 resistive 48 V", "protection relay manual, GE", "READ", output, ContactDuty{Kind: job.LED, V: 48}, 1.6, none, 1e-12},
 		{"K05 inductive 48 V, 40 ms", "protection relay manual, GE", "READ", output, solenoid(48, 40e-3), 0.5, none, 1e-12},
+		{"K06 5 A output, 110 V, 40 ms", "feeder protection relay guide, ABB, Tables 10 and 12", "READ", breaker(1, 0.25, 0.15), solenoid(110, 40e-3), 0.25, none, 1e-12},
+		{"K06 8 A output, 60 V: next higher", "feeder protection relay guide, ABB, Tables 10 and 12", "READ", breaker(5, 3, 1), solenoid(60, 40e-3), 3, 4.3578, 1e-4},
 		{"K10 resistive 60 V", "contactor data sheet", "READ", contactor, ContactDuty{Kind: job.Resistive, V: 60}, 150, 157.32, 1e-4},
 		{"K10 inductive 48 V, 15 ms", "contactor data sheet", "READ", contactor, solenoid(48, 15e-3), 60, none, 1e-12},
 		{"K10 inductive 110 V", "contactor data sheet", "READ", contactor, solenoid(110, 1e-3), 6, none, 1e-12},
@@ -105,7 +113,8 @@ func TestSwitchingCurrentPublished(t *testing.T) {
 // The estimates above that are not published, with the arithmetic by hand. Of the
 // others: 60 V between (48 V, 165 A) and (75 V, 150 A) is
 // 165*exp(-0.213562*0.223144) = 157.32; 60 V between (30 V, 10 A) and (110 V,
-// 0.3 A) is 10*exp(-2.698841*0.693147) = 1.54017.
+// 0.3 A) is 10*exp(-2.698841*0.693147) = 1.54017; 60 V between (48 V, 5 A) and
+// (110 V, 3 A) is 5*exp(-0.510826/0.829279*0.223144) = 5*exp(-0.137454) = 4.3578.
 func TestLogLogByHand(t *testing.T) {
 	// ln(5/6) = -0.182322, ln(30/14) = 0.762140, quotient -0.239224;
 	// ln(24/14) = 0.538997; 6*exp(-0.128941) = 5.27416.
@@ -219,6 +228,7 @@ func TestMakeCurrent(t *testing.T) {
 func TestContactLifePublished(t *testing.T) {
 	c := &catalog.Contact{Life: []catalog.LifePoint{
 		life("AC-1", 125, 0.8, 1e6), life("AC-1", 125, 1.5, 5e5), life("AC-1", 125, 2.0, 3e5),
+		life("AC-1", 250, 0.6, 1e6), life("AC-1", 250, 1.0, 5e5), life("AC-1", 250, 2.0, 1.8e5),
 		life("DC-1", 31, 0.7, 1e6), life("DC-1", 31, 1.1, 5e5), life("DC-1", 31, 2.0, 2e5),
 		life("DC-13", 31, 0.1, 1e6, 7e-3), life("DC-13", 31, 0.25, 5e5, 7e-3), life("DC-13", 31, 0.7, 2e5, 7e-3), life("DC-13", 31, 2.0, 5e4, 7e-3),
 	}}
@@ -236,6 +246,8 @@ func TestContactLifePublished(t *testing.T) {
 		{"K24 at 2.0 A", ac, 2, 3e5, none, 1e-12},
 		{"K24 at 0.8 A", ac, 0.8, 1e6, none, 1e-12},
 		{"K27 at 1.0 A: stairs 500 000, log-log 782 000", ac, 1, 5e5, 782000, 0.01},
+		{"K25 at 230 V, 2.0 A", ContactDuty{Kind: job.ACResistive, AC: true, V: 230}, 2, 1.8e5, none, 1e-12},
+		{"K25 at 230 V, 0.6 A", ContactDuty{Kind: job.ACResistive, AC: true, V: 230}, 0.6, 1e6, none, 1e-12},
 		{"K24 past the last", ac, 2.1, none, none, 0},
 		{"K26 resistive at 1.1 A", dc, 1.1, 5e5, none, 1e-12},
 		{"K26 inductive at 0.7 A", wind, 0.7, 2e5, none, 1e-12},
@@ -298,4 +310,39 @@ func TestContactSmallFigures(t *testing.T) {
 	wantNumber(t, "v", v, 5, 0)
 	wantNumber(t, "i", i, 1e-3, 0)
 	wantNumber(t, "carry", Carry(&catalog.Contact{ICarry: q.Some(q.Amp(8))}), 8, 0)
+}
+
+// How the factors on a resistive figure stand against published figures of the
+// category itself. Most leave a margin; three high-voltage rows and one with a
+// long L/R do not: there only a stated figure, or the clamp that every winding
+// of a design carries, is on the safe side.
+func TestFactorsAgainstPublished(t *testing.T) {
+	resistive := map[float64]float64{30: 6, 125: 0.5, 250: 0.25}
+	for _, tc := range []struct {
+		id, source, how string
+		factor, base    float64
+		published       float64
+		covered         bool
+	}{
+		{"K02 14 V", "limit switch table, Omron", "READ", ContactInductive, 10, 6, true},
+		{"K02 30 V", "limit switch table, Omron", "READ", ContactInductive, resistive[30], 5, true},
+		{"K02 125 V", "limit switch table, Omron", "READ", ContactInductive, resistive[125], 0.05, false},
+		{"K02 250 V", "limit switch table, Omron", "READ", ContactInductive, resistive[250], 0.03, false},
+		{"K03 lamp 30 V", "limit switch table, Omron", "READ", ContactLamp, resistive[30], 1.5, true},
+		{"K03 lamp 125 V", "limit switch table, Omron", "READ", ContactLamp, resistive[125], 0.4, true},
+		{"K03 lamp 250 V", "limit switch table, Omron", "READ", ContactLamp, resistive[250], 0.2, true},
+		{"K03 motor 30 V", "limit switch table, Omron", "READ", ContactMotor, resistive[30], 2.5, true},
+		{"K03 motor 125 V", "limit switch table, Omron", "READ", ContactMotor, resistive[125], 0.05, false},
+		{"K03 lamp 125 V AC", "limit switch table, Omron", "READ", ContactLamp, 10, 1.5, true},
+		{"K03 motor 125 V AC", "limit switch table, Omron", "READ", ContactMotor, 10, 2.5, true},
+		{"K05 48 V, 40 ms", "protection relay manual, GE", "READ", ContactInductive, 1.6, 0.5, true},
+		{"K05 24 V, 40 ms", "protection relay manual, GE", "READ", ContactInductive, 6, 1, false},
+		{"K10 110 V, 15 ms", "contactor data sheet", "READ", ContactInductive, 10, 6, true},
+		{"K22 28 V, gold", "MIL-PRF-22885/71C, Tables III and IV", "READ", ContactInductive, 1, 0.5, true},
+		{"K22 28 V, silver", "MIL-PRF-22885/71C, Tables III and IV", "READ", ContactInductive, 7, 4, true},
+	} {
+		if got := tc.factor*tc.base <= tc.published; got != tc.covered {
+			t.Errorf("%s: %g against %g published, covered %v", tc.id, tc.factor*tc.base, tc.published, got)
+		}
+	}
 }

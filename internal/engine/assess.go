@@ -83,8 +83,15 @@ func (r *run) fill(ctx context.Context, slots [][]slot, workers int) error {
 	var next atomic.Int64
 	total := int64(len(r.loads) * len(r.switches))
 	var wg sync.WaitGroup
+	var fault atomic.Pointer[any]
 	for range workers {
 		wg.Go(func() {
+			// A fault of the engine is the caller's to see, not a worker's to die of.
+			defer func() {
+				if x := recover(); x != nil {
+					fault.CompareAndSwap(nil, &x)
+				}
+			}()
 			var scratch design.Design
 			for {
 				from := next.Add(block) - block
@@ -102,6 +109,9 @@ func (r *run) fill(ctx context.Context, slots [][]slot, workers int) error {
 		})
 	}
 	wg.Wait()
+	if x := fault.Load(); x != nil {
+		panic(*x)
+	}
 	return ctx.Err()
 }
 

@@ -21,17 +21,19 @@ func (e *NoSuchDesign) Error() string { return fmt.Sprintf("no design %s: %s", e
 // bench is one design under study: made once, then made again with something
 // changed.
 type bench struct {
-	ctx   context.Context
-	in    *Input
-	env   *topology.Env
-	all   []topology.Topology
-	l     *job.Load
-	m     *load.Model
-	t     topology.Topology
-	sw    catalog.Part
-	given *topology.Given // as asked: empty, or as built
-	d     *design.Design
-	trial design.Design // scratch of the trials
+	ctx    context.Context
+	in     *Input
+	env    *topology.Env
+	all    []topology.Topology
+	l      *job.Load
+	m      *load.Model
+	t      topology.Topology
+	sw     catalog.Part
+	given  *topology.Given // as asked: empty, or as built
+	d      *design.Design
+	frozen *topology.Given // every value as d has it
+	driver *driver
+	trial  design.Design // scratch of the trials
 }
 
 // Detail makes one design again with checks, fixes, load factor, missing
@@ -99,6 +101,8 @@ func (r *run) bench(ctx context.Context, key string) (*bench, error) {
 // brief makes further trials cheap: they need no elements.
 func (b *bench) brief(r *run) {
 	b.env = r.newEnv(b.in.Job, true)
+	b.driver = newDriver(b.env, r.topologies)
+	b.frozen = topology.Freeze(b.d)
 }
 
 // again makes the stage as it stands for another model or part.

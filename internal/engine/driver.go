@@ -38,6 +38,13 @@ func newDriver(env *topology.Env, all []topology.Topology) *driver {
 	return dr
 }
 
+// on is the driver designer in another environment of the same catalogue.
+func (dr *driver) on(env *topology.Env) *driver {
+	n := *dr
+	n.env = env
+	return &n
+}
+
 func price(p catalog.Part) float64 {
 	if c := p.Base(); c.Price != nil {
 		return c.Price.Amount

@@ -20,10 +20,10 @@ type lever struct {
 // levers are the numbers that bear on a check. Which of them helps, and how
 // far, is found by solving; one that does not help is not offered.
 var levers = map[design.CheckID][]lever{
-	design.PinCurrent:          {{"load.current", false}, {"pin.source_current_max", true}},
-	design.StaysOff:            {{"pin.reset_pull_min", true}, {"environment.ambient_max", false}},
-	design.BaseDrive:           {{"load.current", false}, {"pin.source_current_max", true}, {"pin.supply", true}},
-	design.Saturation:          {{"load.current", false}, {"pin.source_current_max", true}, {"pin.supply", true}},
+	design.PinCurrent:          {{"load.current", false}},
+	design.StaysOff:            {{"environment.ambient_max", false}},
+	design.BaseDrive:           {{"load.current", false}, {"pin.supply", true}},
+	design.Saturation:          {{"load.current", false}, {"pin.supply", true}},
 	design.GateDrive:           {{"pin.supply", true}, {"load.current", false}},
 	design.GateVoltage:         {{"pin.supply", false}},
 	design.BlockingVoltage:     {{"rail.voltage", false}},
@@ -125,15 +125,12 @@ func (b *bench) pull(c *design.Check, lv lever) (Fix, bool) {
 	if !ok || from <= 0 && unit != design.DegC {
 		return Fix{}, false
 	}
-	try := func(v float64) *design.Design {
-		if job.SetSI(spec, field, v) != nil {
-			return nil
+	fits := func(v float64, given *topology.Given) bool {
+		if b.ctx.Err() != nil || job.SetSI(spec, field, v) != nil {
+			return false
 		}
-		return b.rerun(spec)
-	}
-	fits := func(v float64) bool {
-		d := try(v)
-		if d == nil || b.ctx.Err() != nil {
+		d := b.rerun(spec, given)
+		if d == nil {
 			return false
 		}
 		k := find(d, c.ID, c.Stage)
@@ -144,18 +141,51 @@ func (b *bench) pull(c *design.Check, lv lever) (Fix, bool) {
 	if unit == design.DegC {
 		shift = func(f float64) float64 { return from + 40*math.Log(f) }
 	}
-	f, found := edge(lv.up, false, func(f float64) bool { return fits(shift(f)) })
+	f, found := b.reach(lv.up, func(f float64, g *topology.Given) bool { return fits(shift(f), g) })
 	if !found {
 		return Fix{}, false
 	}
 	value := sensible(shift(f), lv.up)
-	if !fits(value) {
+	if !fits(value, b.given) {
 		return Fix{}, false
 	}
-	d := b.rerun(spec)
 	text, _ := job.Get(spec, field)
-	return Fix{Kind: FixJob, Field: lv.key, From: fromText, To: text, Value: value, Unit: unit, ThenFails: alsoFails(b.d, d)}, true
+	return Fix{Kind: FixJob, Field: lv.key, From: fromText, To: text, Value: value, Unit: unit, ThenFails: alsoFails(b.d, &b.trial)}, true
 }
+
+// reach is the least move after which the check fits. It is looked for with the
+// stage as it stands, which is quick; then the stage is designed anew at that
+// point, and where it fits sooner, because other values are chosen, the move is
+// shortened; where it does not fit there after all, the search is made anew.
+func (b *bench) reach(up bool, fits func(float64, *topology.Given) bool) (float64, bool) {
+	anew := func(f float64) bool { return fits(f, b.given) }
+	as := func(f float64) bool { return fits(f, b.frozen) }
+	f, found := 0.0, as(way(up, fixRange))
+	if found {
+		f, found = edge(up, fixRange, sooner, false, as)
+	}
+	if !found || !anew(f) {
+		if !anew(way(up, fixRange)) {
+			return 0, false
+		}
+		return edge(up, fixRange, sooner, false, anew)
+	}
+	for step := sooner; ; step *= step {
+		near := way(up, math.Max(1, way(up, f)/step))
+		if near == 1 || !anew(near) {
+			return bisect(near, f, sooner, false, anew), true
+		}
+		f = near
+	}
+}
+
+// fixRange is how far a number of the job is moved at the most: a change by more
+// than this is another job.
+const fixRange = 20.0
+
+// sooner is the first step by which a move is shortened, and how near a limit is
+// brought: less than the 1 % that an offered one may be off.
+const sooner = 1.008
 
 // sensible rounds to four digits, towards the side that the fix moves to.
 func sensible(v float64, up bool) float64 {
@@ -174,8 +204,9 @@ func sensible(v float64, up bool) float64 {
 	return out
 }
 
-// rerun resolves an edited job and designs the same load, part and topology.
-func (b *bench) rerun(spec *job.Spec) *design.Design {
+// rerun resolves an edited job and designs the same load, part and topology,
+// with what is given taken as stated.
+func (b *bench) rerun(spec *job.Spec, given *topology.Given) *design.Design {
 	j, errs := job.Resolve(spec)
 	if j == nil || errs.Fatal() {
 		return nil
@@ -184,13 +215,18 @@ func (b *bench) rerun(spec *job.Spec) *design.Design {
 	if i < 0 {
 		return nil
 	}
-	env := b.env.With(j)
-	env.Driver = newDriver(env, b.all).design
-	m := env.Model(&j.Loads[i])
+	env, fresh := b.env.With(j)
+	if fresh {
+		env.Driver = b.driver.on(env).design
+	}
+	m := env.BareModel(&j.Loads[i])
 	if b.t.Serves(env, m, b.sw) != "" {
 		return nil
 	}
-	return b.again(env, m, b.sw, b.given)
+	if !given.Clamp.Said {
+		m = env.Model(&j.Loads[i])
+	}
+	return b.again(env, m, b.sw, given)
 }
 
 // field is the path of a lever's key in the job of this load, "" where the job
@@ -292,10 +328,6 @@ func resolved(b *bench, key string) (float64, design.Unit, bool) {
 		return float64(p.SupplyNom), design.V, true
 	case "pin.supply_tolerance":
 		return float64(p.SupplyMax/p.SupplyNom) - 1, design.One, true
-	case "pin.source_current_max":
-		return float64(p.SourceMax), design.A, true
-	case "pin.reset_pull_min":
-		return float64(p.ResetPullMin), design.Ohm, true
 	case "environment.ambient_max":
 		return float64(e.AmbientMax), design.DegC, true
 	}

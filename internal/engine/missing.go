@@ -8,7 +8,6 @@ import (
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/device"
-	"example.org/pinhoist/internal/topology"
 )
 
 // missing lists the figures that the unproven checks want, the most decisive
@@ -58,10 +57,9 @@ func (b *bench) suffices(c *design.Check, m *Missing) {
 	if !ok {
 		return
 	}
-	frozen := topology.Freeze(b.d)
 	fits := func(v float64) bool {
 		set.To(v)
-		k := find(b.again(b.env, b.m, clone, frozen), c.ID, c.Stage)
+		k := find(b.again(b.env, b.m, clone, b.frozen), c.ID, c.Stage)
 		return b.ctx.Err() == nil && (k == nil || k.Verdict == design.Fits)
 	}
 	// From the easiest figure to promise to the hardest, a decade at a time.
@@ -74,7 +72,7 @@ func (b *bench) suffices(c *design.Check, m *Missing) {
 		if fits(v) {
 			m.Value = v
 			if v != from {
-				m.Value = bisect(prev, v, false, fits)
+				m.Value = bisect(prev, v, solveWidth, false, fits)
 			}
 			m.Op, m.Unit = ">=", set.Unit
 			if set.AtMost {

@@ -5,43 +5,46 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
-	"example.org/pinhoist/internal/topology"
 )
 
 const (
 	// solveRange is how far a solved factor is looked for, each way.
 	solveRange = 1000.0
-	// solveStep is the first step of a search, and what it grows by.
-	solveStep = 1.08
-	// solveSteps halvings bring a bracket of one step to under 1e-5.
-	solveSteps = 14
+	// solveStep is the first step of a search; each next one is its own square,
+	// up to solveLeap.
+	solveStep, solveLeap = 1.1, 2.5
+	// solveWidth is how near the two ends of a solved factor are brought, a ratio.
+	solveWidth = 1 + 1e-4
 )
 
-// edge finds the factor, from 1 outwards (up, or down where !up), at which ok
-// first changes from what it is at 1, and returns the last factor on the side
-// asked for: where want is true the last that is ok, else the first that is.
-// found is false where nothing changes within the range.
-func edge(up bool, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
+// edge finds the factor, from 1 outwards (up, or down where !up) to far, at
+// which ok first changes from what it is at 1, to within width, and returns the
+// end that is ok. found is false where nothing changes; a change and back again
+// between two steps of the search is not seen.
+func edge(up bool, limit, width float64, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
 	near, step := 1.0, solveStep
-	for {
-		far := near * step
-		if !up {
-			far = near / step
+	for near < limit {
+		far := math.Min(near*step, limit)
+		if ok(way(up, far)) != okAt1 {
+			return way(up, bisect(near, far, width, okAt1, func(f float64) bool { return ok(way(up, f)) })), true
 		}
-		if far > solveRange || far < 1/solveRange {
-			return 0, false
-		}
-		if ok(far) != okAt1 {
-			return bisect(near, far, okAt1, ok), true
-		}
-		near, step = far, math.Min(step*solveStep, 1.6)
+		near, step = far, math.Min(step*step, solveLeap)
 	}
+	return 0, false
 }
 
-// bisect narrows a change of ok between near and far, both above 0, and returns
-// the end that is ok.
-func bisect(near, far float64, okNear bool, ok func(float64) bool) float64 {
-	for range solveSteps {
+// way turns a factor above 1 into the move meant.
+func way(up bool, f float64) float64 {
+	if up {
+		return f
+	}
+	return 1 / f
+}
+
+// bisect narrows a change of ok between near and far, both above 0, until their
+// ratio is within width, and returns the end that is ok.
+func bisect(near, far, width float64, okNear bool, ok func(float64) bool) float64 {
+	for math.Max(far/near, near/far) > width {
 		mid := math.Sqrt(near * far)
 		if ok(mid) == okNear {
 			near = mid
@@ -59,14 +62,13 @@ func bisect(near, far float64, okNear bool, ok func(float64) bool) float64 {
 // stands first stops fitting. A stage that does not fit at 1 is followed
 // downwards to where it does. The check is the one that stops it.
 func (b *bench) loadFactor() *LoadFactor {
-	frozen := topology.Freeze(b.d)
 	at := func(f float64) *design.Design {
 		l := b.l.Scaled(f)
-		return b.again(b.env, b.env.BareModel(&l), b.sw, frozen)
+		return b.again(b.env, b.env.BareModel(&l), b.sw, b.frozen)
 	}
 	ok := func(f float64) bool { return b.ctx.Err() == nil && at(f).Verdict == design.Fits }
 	fits := b.d.Verdict == design.Fits
-	f, found := edge(fits, fits, ok)
+	f, found := edge(fits, solveRange, solveWidth, fits, ok)
 	if !found {
 		return nil
 	}
@@ -81,9 +83,8 @@ func (b *bench) loadFactor() *LoadFactor {
 func (b *bench) promises() []Promise {
 	var out []Promise
 	clone := catalog.Clone(b.sw)
-	frozen := topology.Freeze(b.d)
 	fits := b.d.Verdict == design.Fits
-	ok := func() bool { return b.ctx.Err() == nil && b.again(b.env, b.m, clone, frozen).Verdict == design.Fits }
+	ok := func() bool { return b.ctx.Err() == nil && b.again(b.env, b.m, clone, b.frozen).Verdict == design.Fits }
 	for _, fig := range catalog.Figures(clone) {
 		up := fig.WorseMore == fits
 		// A figure that does not matter even at the end of the range costs one trial.
@@ -92,7 +93,7 @@ func (b *bench) promises() []Promise {
 			fig.Scale(1)
 			continue
 		}
-		f, found := edge(up, fits, func(f float64) bool { fig.Scale(f); return ok() })
+		f, found := edge(up, solveRange, solveWidth, fits, func(f float64) bool { fig.Scale(f); return ok() })
 		if found {
 			fig.Scale(f * beyond(up, fits))
 			ok()

@@ -305,7 +305,7 @@ func (l *list) counts() string {
 	}
 	text := fmt.Sprintf("%s tried: %s.", count(len(l.load.Rows), "design"), strings.Join(words, ", "))
 	if k := len(l.shown.Rows) - len(l.rows()); k > 0 {
-		text += fmt.Sprintf(" %d more are not shown.", k)
+		text += fmt.Sprintf(" %d more are not shown (--all shows them).", k)
 	}
 	return text
 }

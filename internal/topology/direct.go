@@ -150,9 +150,13 @@ func (s *directStage) checks() {
 	s.railCurrent()
 	s.noIsolation()
 	s.noFuse()
-	s.seriesLED()
+	feed := nodePin
+	if s.sink {
+		feed = nodeRail
+	}
+	s.seriesLED(feed)
 	if !s.rs.absent {
-		s.load("series resistor: I^2 R = {stress}", s.rs, s.iMax*s.iMax*s.rs.hi(), s.iMax*s.rs.hi())
+		s.load("series resistor", "I^2 R", s.rs, s.iMax*s.iMax*s.rs.hi(), s.iMax*s.rs.hi())
 	}
 }
 
@@ -306,6 +310,9 @@ func (s *directStage) draw() {
 	from, to := nodePin, nodeGround
 	if s.sink {
 		from, to = nodeRail, nodePin
+	}
+	if s.l.RSeries.OK {
+		from = "led"
 	}
 	s.d.Elements = append(s.d.Elements,
 		design.Element{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodePin, nodeGround}},

@@ -124,13 +124,20 @@ func (e *Env) ledResistor(ohms float64) (r, tol float64) {
 }
 
 // With is the environment of an edited job: the same catalogue and policy, the
-// sorted helpers kept. The driver of coils is the caller's to set.
-func (e *Env) With(j *job.Job) *Env {
-	n := *e
+// sorted helpers kept. What is remembered of coils is kept too where the edit
+// does not touch what a coil sees; else the driver of coils is the caller's to
+// set, and fresh says so.
+func (e *Env) With(j *job.Job) (n *Env, fresh bool) {
+	c := *e
+	n = &c
 	n.Pin, n.Air, n.PinRail = j.Pin, j.Env, j.Pin.Rail()
-	n.Common, n.Driver, n.relays = nil, nil, new(relayMemo)
+	n.Common = nil
 	n.commonRails(j)
-	return &n
+	if n.Pin == e.Pin && n.Air == e.Air && slices.Equal(n.Common, e.Common) {
+		return n, false
+	}
+	n.Driver, n.relays = nil, new(relayMemo)
+	return n, true
 }
 
 func (e *Env) commonRails(j *job.Job) {

@@ -641,15 +641,16 @@ func (m *mosfetStage) resistors() {
 		q = float64(g.Q.Or(0))
 	}
 	// All of the gate's charge energy, both edges, at the highest drive.
-	m.load("gate resistor: charge x voltage x rate = {stress}", m.rg, q*vmax*f, vmax)
+	m.load("gate resistor", "charge x voltage x rate", m.rg, q*vmax*f, vmax)
 	if !m.rpd.absent {
-		m.load("pull-down: V^2/R = {stress}", m.rpd, vmax*vmax/m.rpd.lo(), vmax)
+		m.load("pull-down", "V^2/R", m.rpd, vmax*vmax/m.rpd.lo(), vmax)
 	}
-	m.seriesLED()
+	m.seriesLED(nodeRail)
 }
 
-// seriesLED judges the resistor of a bare LED.
-func (s *stage) seriesLED() {
+// seriesLED judges the resistor of a bare LED, which stands between the node that
+// feeds it and the LED.
+func (s *stage) seriesLED(feed string) {
 	l := s.l
 	if !l.RSeries.OK {
 		return
@@ -666,9 +667,9 @@ func (s *stage) seriesLED() {
 			}
 		}
 	}
-	s.load("LED resistor: I^2 R = {stress}", r, i*i*r.hi(), i*r.hi())
+	s.load("LED resistor", "I^2 R", r, i*i*r.hi(), i*r.hi())
 	s.value(design.RSeries, r.nom, design.Ohm)
-	s.resistorElement("R9", "", design.RoleSeriesResistor, r, nodeRail, "led")
+	s.resistorElement("R9", "", design.RoleSeriesResistor, r, feed, "led")
 }
 
 func (m *mosfetStage) values() {

@@ -674,12 +674,12 @@ func (n *npnStage) drop() {
 
 func (n *npnStage) resistors() {
 	i := n.pinMax(n.rb)
-	n.load("base resistor: I^2 R = {stress}", n.rb, i*i*n.rb.hi(), i*n.rb.hi())
+	n.load("base resistor", "I^2 R", n.rb, i*i*n.rb.hi(), i*n.rb.hi())
 	if !n.rbe.absent {
 		v := firstOf(n.vbeMax, design.Known(1.5))
-		n.load("base-emitter resistor: V^2/R = {stress}", n.rbe, v*v/n.rbe.lo(), v)
+		n.load("base-emitter resistor", "V^2/R", n.rbe, v*v/n.rbe.lo(), v)
 	}
-	n.seriesLED()
+	n.seriesLED(nodeRail)
 }
 
 func (n *npnStage) values() {

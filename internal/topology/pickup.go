@@ -65,10 +65,18 @@ func coilTemperature(l *load.Model, rth float64, known bool) (float64, bool) {
 }
 
 // CoilFloor is the best verdict that any driver can reach for a coil: that of
-// its pick-up with no drop at all, which no switch improves.
+// its pick-up with no drop at all, which no switch improves, and that of the
+// best clamp there is.
 func CoilFloor(l *load.Model) design.Verdict {
 	var d design.Design
 	s := begin(&Env{Brief: true}, l, &Given{}, &d, "", nil)
 	s.coilPickup(design.Known(0), design.Number{})
-	return d.Checks[0].Verdict
+	floor := d.Checks[0].Verdict
+	if to, ok := l.Memo.(*turnOff); ok {
+		if len(to.menu) == 0 {
+			return design.Over
+		}
+		floor = max(floor, to.menu[0].Verdict)
+	}
+	return floor
 }

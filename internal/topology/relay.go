@@ -150,6 +150,9 @@ func (s *relayStage) choose() {
 	if s.plan.verdict == design.Fits {
 		return
 	}
+	if s.unhurried(free) >= s.plan.verdict {
+		return // time is not what stands in the way
+	}
 	slack := float64(within) - float64(s.l.MechRelease.Or(0)) - s.armature()
 	if slack <= 0 {
 		return
@@ -164,6 +167,18 @@ func (s *relayStage) choose() {
 			return
 		}
 	}
+}
+
+// unhurried is the best verdict of coil and contact with all the time in the
+// world: no share of the time can be better.
+func (s *relayStage) unhurried(free coilChoice) design.Verdict {
+	duty := s.duty()
+	o := s.loadClamp(duty, design.Number{})
+	if o == nil {
+		return design.Over
+	}
+	duty.Clamp = s.carried(o)
+	return max(free.verdict, s.currentCheck(duty).Verdict, withoutRelease(o))
 }
 
 // leastWithin stands for "no time left", s: a demand that nothing meets.
@@ -696,6 +711,11 @@ func (s *relayStage) contactMinimum() {
 	c.Fallback = true
 	if !design.AtMost(c.Stress.V, c.Rating.V) {
 		c.Because = "less than the recommended minimum load: the contact may not stay clean"
+		if c.Unit == design.V {
+			c.Needs(no + "wetting.v")
+		} else {
+			c.Needs(no + "wetting.i")
+		}
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
 	judge(c)
@@ -814,7 +834,7 @@ func (s *relayStage) loadChecks() {
 	s.value(design.VOn, drop, design.V)
 	s.value(design.ROn, r, design.Ohm)
 	s.value(design.POn, s.l.IHot*s.l.IHot*r, design.W)
-	s.seriesLED()
+	s.seriesLED(nodeRail)
 	s.loadRailCurrent()
 }
 

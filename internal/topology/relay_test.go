@@ -643,3 +643,53 @@ func BenchmarkRelayRow(b *testing.B) {
 		})
 	}
 }
+
+// A fixed design of a worse relay is never judged better, and one with a figure
+// taken away never fits where it did not.
+func TestRelayWorseNeverBetter(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	jobs := map[string]string{"vent": vent, "heater": heater, "lamp": loadText("lamp", "current = \"1 A\"\ncold_ratio = 12\n"),
+		"motor":    loadText("motor", "current = \"0.5 A\"\nstall_current = \"3 A\"\nstall_time = \"50 ms\"\nlife = \"2 years\"\noperations_per_year = 5000\n"),
+		"isolated": "[[rail]]\nname = \"dc\"\nvoltage = \"48 V\"\ncommon = \"none\"\n[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"dc\"\ncurrent = \"0.2 A\"\nisolation = \"reinforced\"\nlife = \"1 years\"\noperations_per_year = 1000\n"}
+	compared := 0
+	for name, text := range jobs {
+		b := newBench(t, text)
+		b.env.Driver = nil // frozen designs bring their own
+		free := newBench(t, text)
+		for i := range cat.Relays {
+			r := &cat.Relays[i]
+			if (relay{}).Serves(b.env, b.m, r) != "" {
+				continue
+			}
+			d := free.design(r, nil)
+			frozen := Freeze(d)
+			for k := range catalog.Figures(r) {
+				worse := catalog.Clone(r).(*catalog.Relay)
+				f := catalog.Figures(worse)[k]
+				if !f.Known() {
+					continue
+				}
+				compared++
+				factor := 0.8
+				if f.WorseMore {
+					factor = 1.25
+				}
+				f.Scale(factor)
+				if got := b.design(worse, frozen); got.Verdict < d.Verdict {
+					t.Errorf("%s on %s: %s x %g: %s, was %s", name, r.ID, f.Name, factor, got.Verdict, d.Verdict)
+				}
+				less := catalog.Clone(r).(*catalog.Relay)
+				catalog.Figures(less)[k].Delete()
+				if got := b.design(less, frozen); got.Verdict <= design.Tight && got.Verdict < d.Verdict {
+					t.Errorf("%s on %s: without %s: %s, was %s", name, r.ID, f.Name, got.Verdict, d.Verdict)
+				}
+			}
+		}
+	}
+	if compared < 1000 {
+		t.Errorf("only %d comparisons", compared)
+	}
+}

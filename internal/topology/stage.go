@@ -115,9 +115,9 @@ func (s *stage) buy(ref string, p catalog.Part) {
 	s.d.BOM = append(s.d.BOM, line)
 }
 
-// stress records a resistor's worst power and voltage; the worse of all is the
+// load records a resistor's worst power and voltage; the worse of all is the
 // stage's resistor-power and resistor-voltage check.
-func (s *stage) load(name string, r resistor, power, volts float64) {
+func (s *stage) load(what, law string, r resistor, power, volts float64) {
 	if r.absent {
 		return
 	}
@@ -134,8 +134,8 @@ func (s *stage) load(name string, r resistor, power, volts float64) {
 		p.Rating, v.Rating = s.smallestResistor()
 		p.Because = "a resistor as stated: the smallest body of the catalogue is assumed"
 	}
-	p.Formula = name
-	v.Formula = name
+	p.Formula = what + ": " + law + " = {stress}, it bears {rating}"
+	v.Formula = what + ": {stress} across it, it bears {rating}"
 	judge(&p)
 	judge(&v)
 	keepWorse(&s.worstR.power, p, &s.worstR.hasPower)

@@ -125,8 +125,8 @@ func (s *stage) pickClamp(rating design.Number, k float64, more func(*clamp.Opti
 			v = max(v, more(o))
 		}
 		// Where what the switch makes of it is no better with any, a sound clamp
-		// still comes before a cheap one.
-		if best == nil || v < bestV || v == bestV && (own < bestOwn || own == bestOwn && cheaper(o.Cost, best.Cost)) {
+		// still comes before a cheap one; the menu has the sounder ones first.
+		if best == nil || v < bestV || v == bestV && own < bestOwn {
 			best, bestV, bestOwn = o, v, own
 		}
 	}

@@ -1,0 +1,207 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/pinhoist/internal/design"
+)
+
+func cautionText(id string) string { return design.CautionText(id) }
+
+func cautionOrder(id string) int { return design.CautionOrder(id) }
+
+// draw puts the screen together from the panes.
+func (m *Model) draw() []string {
+	r := &m.rects
+	if r.TooSmall {
+		return window(wrap(fmt.Sprintf("pinhoist needs %d by %d cells; here are %d by %d. Ctrl+C leaves.", minWidth, minHeight, m.width, m.height), m.width), 0, m.height)
+	}
+	lines := []string{m.titleLine(r.Title.W), m.cautionLine(r.Cautions.W), m.ruleLine()}
+	lines = append(lines, m.body()...)
+	return append(lines, m.keyArea(r.Keys.W, r.Keys.H)...)
+}
+
+// titleLine says which job and load, and where one is.
+func (m *Model) titleLine(w int) string {
+	places := ""
+	for p := range numPlaces {
+		name := " " + p.String() + " "
+		if p == m.at {
+			name = m.st.place.Render("[" + p.String() + "]")
+		}
+		places += name
+	}
+	title := clean(m.job.spec.Title)
+	if title == "" {
+		title = "pinhoist"
+	}
+	if m.edited {
+		title += " *"
+	}
+	if w < 70 { // the load has no room beside the places
+		return " " + ends(m.st.title.Render(title), places+" ", w-1)
+	}
+	load := ""
+	if n := len(m.job.spec.Loads); m.load < n {
+		load = fmt.Sprintf("   load %d of %d: %s", m.load+1, n, clean(m.job.spec.Loads[m.load].Name))
+	}
+	return " " + ends(m.st.title.Render(title)+load, places+" ", w-1)
+}
+
+// cautionLine names the cautions, the gravest first; it is always there.
+func (m *Model) cautionLine(w int) string {
+	list := m.cautions()
+	if len(list) == 0 {
+		text := "no answer yet"
+		if m.result != nil {
+			text = "nothing in this job calls for a caution"
+		}
+		return " " + m.st.dim.Render(clip(text, w-1))
+	}
+	const tail = "F2 cautions "
+	line := fmt.Sprintf("!%d ", len(list))
+	if m.blocked != "" {
+		line += "before the last edit: "
+	}
+	room := w - 1 - len(tail) - 2
+	for i, c := range list {
+		name := cautionName(c.ID)
+		more := ""
+		if i > 0 {
+			name = "; " + name
+		}
+		if i < len(list)-1 {
+			more = fmt.Sprintf("; and %d more", len(list)-i-1)
+		}
+		if i > 0 && width(line+name+more) > room {
+			line += fmt.Sprintf("; and %d more", len(list)-i)
+			break
+		}
+		line += name
+	}
+	return " " + ends(m.st.caution.Render(clip(line, room)), m.st.dim.Render(tail), w-1)
+}
+
+// ruleLine parts the head from the panes and says where in each one is. The pane
+// that has the keys has the heavier line.
+func (m *Model) ruleLine() string {
+	if m.page.kind != pageNone {
+		return m.ruleOf(pageNames[m.page.kind], "", m.width, true)
+	}
+	var b strings.Builder
+	for i, p := range m.rects.paneList {
+		if i > 0 {
+			b.WriteString(m.st.dim.Render("─"))
+		}
+		at := place(p)
+		b.WriteString(m.ruleOf(m.paneTitle(at), m.panePosition(at), m.rects.Panes[p].W, at == m.at))
+	}
+	return b.String()
+}
+
+func (m *Model) ruleOf(title, position string, w int, here bool) string {
+	stroke, style := "─", m.st.dim
+	if here {
+		stroke, style = "━", m.st.place
+	}
+	line := stroke + stroke
+	if title != "" {
+		line += " " + title + " "
+	}
+	if position != "" {
+		position = " " + position + " " + stroke + stroke
+	}
+	line = clip(line, w)
+	if width(line)+width(position) > w {
+		position = ""
+	}
+	return style.Render(line + strings.Repeat(stroke, max(w-width(line)-width(position), 0)) + position)
+}
+
+func (m *Model) paneTitle(p place) string {
+	if p == placeParts && m.slow {
+		return p.String() + ": asking again"
+	}
+	return p.String()
+}
+
+func (m *Model) panePosition(p place) string {
+	switch p {
+	case placeParts:
+		return m.parts.position()
+	case placeDesign:
+		return m.design.position()
+	}
+	return fmt.Sprintf("field %d of %d", m.job.at+1, len(m.job.fields))
+}
+
+// body draws the panes side by side, or the page that lies over them.
+func (m *Model) body() []string {
+	r := &m.rects
+	h := r.Panes[r.paneList[0]].H
+	if m.page.kind != pageNone {
+		return m.page.View(m.st, m.width, h)
+	}
+	panes := make([][]string, len(r.paneList))
+	for i, p := range r.paneList {
+		panes[i] = m.pane(place(p), r.Panes[p])
+	}
+	if len(panes) == 1 {
+		return panes[0]
+	}
+	bar := m.st.dim.Render("│")
+	out := make([]string, h)
+	for y := range out {
+		for i, p := range r.paneList {
+			if i > 0 {
+				out[y] += bar
+			}
+			cell := panes[i][y]
+			if i < len(panes)-1 {
+				cell = fit(cell, r.Panes[p].W)
+			}
+			out[y] += cell
+		}
+	}
+	return out
+}
+
+func (m *Model) pane(p place, r Rect) []string {
+	switch p {
+	case placeParts:
+		return m.parts.View(r.W, r.H, m.stateOfParts())
+	case placeDesign:
+		return m.design.View(r.W, r.H, m.stateOfDesign())
+	}
+	return m.job.View(r.W, r.H, m.at == placeJob, m.answer(r.W))
+}
+
+// answer tells on Job how the shortlist stands, where it is not on the screen.
+func (m *Model) answer(w int) string {
+	s := m.stateOfParts()
+	switch {
+	case m.rects.Shows(placeParts):
+		return ""
+	case s.failed != "":
+		return m.st.caution.Render(clip("! "+s.failed, w-2))
+	case s.why != "":
+		return m.st.caution.Render(clip("! no shortlist: "+s.why, w-2))
+	case m.parts.load == nil || m.slow:
+		return "asking ..."
+	}
+	return clip(m.parts.tally(), w-2)
+}
+
+// keyArea lists the keys that work now.
+func (m *Model) keyArea(w, h int) []string {
+	var lines []string
+	if m.leaving {
+		lines = append(lines, " "+m.st.caution.Render(clip("! The job was edited and is not kept. Leave?", w-1)))
+		if h == 1 {
+			lines = []string{" " + m.st.caution.Render(clip("! Edits are not kept. Leave?  y leave  n stay", w-1))}
+		}
+	}
+	lines = append(lines, keyLines(m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
+	return window(lines, 0, h)
+}

@@ -1,0 +1,571 @@
+// Package tui is the screen: three places in one line, Job, Parts and Design. It
+// lays out, routes keys and asks the engine; it computes nothing of a circuit.
+//
+// Messages, who sends them and who takes them:
+//
+//	tea.WindowSizeMsg  the toolkit   Model.resize: the one place sizes are set
+//	tea.KeyMsg         the toolkit   Model.key: split, looked up, given to the mode at hand
+//	assessedMsg        assess        Model.assessed: a shortlist, dropped if its seq is old
+//	detailedMsg        detail        Model.detailed: a design, dropped if its seq is old
+//	slowMsg            later         Model.Update: the shortlist shown is marked as old
+//
+// Panes get keys from the Model and answer with plain values; no pane knows
+// another one. A command holds copies of all it needs.
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+)
+
+// assessedMsg is the answer to question seq.
+type assessedMsg struct {
+	seq    int
+	result *engine.Result
+	err    error
+}
+
+// detailedMsg is the answer to question seq about one design.
+type detailedMsg struct {
+	seq      int
+	key      string
+	detailed *engine.Detailed
+	err      error
+}
+
+// slowMsg says that question seq has waited for a while.
+type slowMsg struct{ seq int }
+
+// Model is the whole screen. It routes and lays out only.
+type Model struct {
+	opt Options
+	ask Asker
+	st  *styles
+
+	width, height int
+	rects         Rects
+	at            place
+	leaving       bool
+	page          page
+
+	job    *jobPane
+	parts  *partsPane
+	design *designPane
+
+	load   int
+	first  string // digest of the job when the program began
+	edited bool
+
+	input   *engine.Input // of the newest question; nil while the job has an error
+	seq     int
+	cancel  context.CancelFunc
+	waiting bool
+	slow    bool
+	blocked string // why there is no newer question
+	failed  string // what the engine said to the newest question
+	result  *engine.Result
+
+	detailSeq    int
+	detailCancel context.CancelFunc
+	detailFor    string // key that the newest question about a design is for
+	detailInput  *engine.Input
+
+	fault error // an internal one, which ends the program
+}
+
+// New makes a screen. Options.Spec is not changed.
+func New(opt Options) *Model {
+	profile := termenv.ANSI
+	if opt.NoColor {
+		profile = termenv.Ascii
+	}
+	m := &Model{opt: opt, ask: opt.Asker, st: newStyles(profile)}
+	if m.ask == nil {
+		m.ask = theEngine{}
+	}
+	spec := job.Clone(opt.Spec)
+	policies := make([]string, 0, len(opt.Policies)+1)
+	for _, p := range opt.Policies {
+		policies = append(policies, p.Name)
+	}
+	if p := opt.Policy; p != nil {
+		spec.Policy.Name = p.Name
+		if !slices.Contains(policies, p.Name) {
+			policies = append(policies, p.Name)
+		}
+	}
+	m.first = job.Digest(spec)
+	m.job = newJobPane(spec, policies, m.st)
+	currency := ""
+	if opt.Catalog != nil {
+		currency = opt.Catalog.Currency
+	}
+	m.parts = newPartsPane(m.ask, currency, m.st)
+	m.design = newDesignPane(opt.ASCII, m.st)
+	return m
+}
+
+// Init asks the first question.
+func (m *Model) Init() tea.Cmd { return m.question() }
+
+// Update takes one message. A fault of our own ends the program in order.
+func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
+	defer func() {
+		if p := recover(); p != nil {
+			m.fault, cmd = faultOf(p), tea.Quit
+		}
+	}()
+	if m.fault != nil {
+		return m, tea.Quit
+	}
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.width, m.height = max(msg.Width, 0), max(msg.Height, 0)
+		return m, m.relayout()
+	case tea.KeyMsg:
+		return m, m.keys(msg)
+	case assessedMsg:
+		return m, m.assessed(msg)
+	case detailedMsg:
+		m.detailed(msg)
+	case slowMsg:
+		m.slow = m.slow || msg.seq == m.seq && m.waiting
+	}
+	return m, nil
+}
+
+// relayout gives every pane its place.
+func (m *Model) relayout() tea.Cmd {
+	m.rects = Layout(m.width, m.height, m.at)
+	if r := m.rects.Panes[placeDesign]; !r.Empty() {
+		m.design.setSize(r.W, r.H)
+	}
+	return m.follow()
+}
+
+// mode is what keys mean now.
+func (m *Model) mode() mode {
+	switch {
+	case m.leaving:
+		return modeLeave
+	case m.page.kind != pageNone:
+		return modePage
+	case m.at == placeParts && m.parts.typing:
+		return modeText
+	case m.at == placeParts && m.parts.filtering:
+		return modeFilter
+	case m.at == placeParts:
+		return modeParts
+	case m.at == placeDesign:
+		return modeDesign
+	}
+	return modeJob
+}
+
+// keys routes what was pressed. Keys that came glued together are taken one by
+// one until one of them opens a field: the rest is typed into it.
+func (m *Model) keys(k tea.KeyMsg) tea.Cmd {
+	if m.mode().typing() || m.at == placeParts && m.mode() == modeFilter {
+		return m.key(k)
+	}
+	var cmds []tea.Cmd
+	keys := glued(k)
+	for i, one := range keys {
+		if i > 0 && m.mode().typing() {
+			rest := tea.KeyMsg{Type: tea.KeyRunes, Runes: k.Runes[i:]}
+			cmds = append(cmds, m.key(rest))
+			break
+		}
+		cmds = append(cmds, m.key(one))
+	}
+	return tea.Batch(cmds...)
+}
+
+func (m *Model) key(k tea.KeyMsg) tea.Cmd {
+	at := m.mode()
+	b, bound := bindingFor(at, k)
+	if bound && m.off(b.act) != "" {
+		m.parts.note = b.help + ": " + m.off(b.act)
+		return nil
+	}
+	if !bound && k.Paste && !at.typing() {
+		return nil
+	}
+	if cmd, done := m.common(b.act); done {
+		return cmd
+	}
+	switch at {
+	case modeLeave:
+		return m.leaveKey(b.act)
+	case modePage:
+		if !m.page.Key(b.act) {
+			m.page.kind = pageNone
+		}
+	case modeJob:
+		if m.job.Key(b.act, k) {
+			return m.question()
+		}
+	case modeText:
+		m.parts.TextKey(b.act, k)
+		return m.follow()
+	case modeFilter:
+		m.parts.filtering = m.parts.filter.Key(m.parts, b.act, k)
+		return m.follow()
+	case modeParts:
+		m.parts.Key(b.act)
+		return m.follow()
+	case modeDesign:
+		return m.designKey(b.act)
+	}
+	return nil
+}
+
+func (m *Model) designKey(act action) tea.Cmd {
+	switch act {
+	case actNextPart:
+		m.parts.Key(actDown)
+	case actPrevPart:
+		m.parts.Key(actUp)
+	default:
+		m.design.Key(act)
+		return nil
+	}
+	return m.follow()
+}
+
+// common takes the keys that mean the same in every place.
+func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
+	switch act {
+	case actKill:
+		return m.leave(), true
+	case actQuit:
+		if m.edited {
+			m.leaving = true
+			return nil, true
+		}
+		return m.leave(), true
+	case actNext:
+		return m.goTo((m.at + 1) % numPlaces), true
+	case actOpen:
+		return m.goTo(placeDesign), true
+	case actBack:
+		if m.at > placeJob {
+			return m.goTo(m.at - 1), true
+		}
+		return nil, true
+	case actHelp:
+		m.page.open(pageHelp, m.helpItems())
+	case actWords:
+		m.page.open(pageWords, wordItems())
+	case actCautions:
+		m.page.open(pageCautions, m.cautionItems())
+	case actNotServed:
+		m.page.open(pageNotServed, notServedItems(m.loadResult()))
+	case actNextLoad:
+		return m.nextLoad(), true
+	default:
+		return nil, false
+	}
+	return nil, true
+}
+
+func (m *Model) leaveKey(act action) tea.Cmd {
+	switch act {
+	case actYes:
+		return m.leave()
+	case actNo:
+		m.leaving = false
+	}
+	return nil
+}
+
+func (m *Model) leave() tea.Cmd {
+	m.stop()
+	return tea.Quit
+}
+
+// stop cancels what is being asked.
+func (m *Model) stop() {
+	if m.cancel != nil {
+		m.cancel()
+	}
+	if m.detailCancel != nil {
+		m.detailCancel()
+	}
+}
+
+func (m *Model) goTo(p place) tea.Cmd {
+	m.at = p
+	m.parts.note = ""
+	return m.relayout()
+}
+
+func (m *Model) nextLoad() tea.Cmd {
+	m.load = (m.load + 1) % max(len(m.job.spec.Loads), 1)
+	m.job.setLoad(m.load)
+	m.parts.selected, m.parts.note = "", ""
+	m.parts.setResult(m.loadResult())
+	return m.follow()
+}
+
+// off says why an action does not work now, "" where it does.
+func (m *Model) off(act action) string {
+	switch act {
+	case actNextLoad:
+		if len(m.job.spec.Loads) < 2 {
+			return "the job has one load"
+		}
+	case actOpen, actNextPart, actPrevPart:
+		if m.parts.row() == nil {
+			return "there is no row"
+		}
+	case actFilters, actText, actOrder, actNotServed:
+		if m.parts.load == nil {
+			return "there is no shortlist yet"
+		}
+	case actClear:
+		if mode := m.mode(); (mode == modeParts || mode == modeFilter) && !m.parts.filtered() {
+			return "no filter is set"
+		}
+	case actLeft, actRight:
+		if m.mode() == modeDesign && m.design.widest() == 0 {
+			return "no picture is wider than the pane"
+		}
+	}
+	return ""
+}
+
+// question asks for the shortlist of the job as it stands. The question before
+// it is cancelled, and its answer will be dropped.
+func (m *Model) question() tea.Cmd {
+	m.seq++
+	if m.cancel != nil {
+		m.cancel()
+	}
+	m.cancel, m.waiting, m.slow, m.failed = nil, false, false, ""
+	m.edited = job.Digest(m.job.spec) != m.first
+	in, why := m.read()
+	m.input, m.blocked = in, why
+	if in == nil {
+		return nil
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	m.cancel, m.waiting = cancel, true
+	return tea.Batch(assess(ctx, m.ask, in, m.seq), later(m.seq))
+}
+
+// read turns the form into a question, or says why it is none.
+func (m *Model) read() (*engine.Input, string) {
+	if b, bad := m.job.unread(); bad {
+		m.edited = true
+		return nil, b
+	}
+	_, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
+	m.job.taken, m.job.problems = j, nil
+	for _, e := range errs {
+		m.job.problems = append(m.job.problems, problem{path: e.Key, text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning})
+	}
+	if errs.Fatal() || j == nil {
+		m.job.taken = nil
+		return nil, m.job.firstError()
+	}
+	p := m.policy(j.PolicyName)
+	if p == nil {
+		return nil, fmt.Sprintf("there is no policy %q", j.PolicyName)
+	}
+	return &engine.Input{Job: j, Catalog: m.opt.Catalog, Policy: p}, ""
+}
+
+func (m *Model) policy(name string) *catalog.Policy {
+	if p := m.opt.Policy; p != nil && p.Name == name {
+		return p
+	}
+	for _, p := range m.opt.Policies {
+		if p.Name == name {
+			return p
+		}
+	}
+	return nil
+}
+
+// assessed takes an answer, unless it is to an older question.
+func (m *Model) assessed(msg assessedMsg) tea.Cmd {
+	if msg.seq != m.seq {
+		return nil
+	}
+	m.waiting, m.slow = false, false
+	switch {
+	case errors.Is(msg.err, context.Canceled):
+		return nil
+	case msg.err != nil:
+		m.failed = clean(msg.err.Error())
+		m.result = nil
+		m.parts.setResult(nil)
+		m.design.fail(m.failed)
+		return nil
+	case m.input.Job.Digest != msg.result.JobDigest && msg.result.JobDigest != "":
+		m.failed = "internal fault: an answer to another job"
+		m.result = nil
+		m.parts.setResult(nil)
+		return nil
+	}
+	m.result = msg.result
+	m.parts.setResult(m.loadResult())
+	return m.follow()
+}
+
+// loadResult is the answer for the load at hand, nil where there is none.
+func (m *Model) loadResult() *engine.LoadResult {
+	if m.result == nil || m.load >= len(m.job.spec.Loads) {
+		return nil
+	}
+	for i := range m.result.Loads {
+		if m.result.Loads[i].Name == m.job.spec.Loads[m.load].Name {
+			return &m.result.Loads[i]
+		}
+	}
+	return nil
+}
+
+// follow asks for the design at the cursor where Design is on the screen and
+// shows another one, or one of an older job.
+func (m *Model) follow() tea.Cmd {
+	if !m.rects.Shows(placeDesign) || m.input == nil || m.failed != "" {
+		return nil
+	}
+	row := m.parts.row()
+	if row == nil {
+		m.detailFor = ""
+		if m.parts.load != nil {
+			m.design.fail("no row is listed")
+		}
+		return nil
+	}
+	if row.Key == m.detailFor && m.detailInput == m.input {
+		return nil
+	}
+	if m.detailCancel != nil {
+		m.detailCancel()
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	m.detailSeq++
+	m.detailCancel, m.detailFor, m.detailInput = cancel, row.Key, m.input
+	return detail(ctx, m.ask, m.input, row.Key, m.detailSeq)
+}
+
+// detailed takes a design, unless it was asked before another one.
+func (m *Model) detailed(msg detailedMsg) {
+	if msg.seq != m.detailSeq || msg.key != m.detailFor {
+		return
+	}
+	switch {
+	case errors.Is(msg.err, context.Canceled):
+	case msg.err != nil:
+		m.design.fail(clean(msg.err.Error()))
+	default:
+		m.design.set(m.detailInput, msg.detailed)
+	}
+}
+
+// stateOfParts says how the shortlist on screen stands to the job.
+func (m *Model) stateOfParts() state {
+	return state{old: m.blocked != "" || m.slow, why: m.blocked, failed: m.failed}
+}
+
+// stateOfDesign says how the design on screen stands to the job.
+func (m *Model) stateOfDesign() state {
+	s := m.stateOfParts()
+	s.old = s.old || m.design.det != nil && m.design.input != m.input && m.slow
+	return s
+}
+
+// cautions of the load at hand, and of the design where it is on the screen.
+func (m *Model) cautions() []job.Caution {
+	var list []job.Caution
+	if l := m.loadResult(); l != nil {
+		list = append(list, l.Cautions...)
+	}
+	det := m.design.det
+	if det == nil || !m.rects.Shows(placeDesign) {
+		return list
+	}
+	for _, id := range det.Design.Cautions {
+		if !slices.ContainsFunc(list, func(c job.Caution) bool { return c.ID == id }) {
+			list = append(list, job.Caution{ID: id, Text: cautionText(id)})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b job.Caution) int { return cautionOrder(a.ID) - cautionOrder(b.ID) })
+	return list
+}
+
+func (m *Model) cautionItems() []pageItem {
+	var items []pageItem
+	if m.blocked != "" && m.result != nil {
+		items = append(items, pageItem{"", "These are of the job before the last edit; " + m.blocked + "."}, pageItem{})
+	}
+	for _, c := range m.cautions() {
+		items = append(items, pageItem{"! " + cautionName(c.ID), clean(c.Text)})
+	}
+	if len(items) == 0 {
+		return []pageItem{{"", "There is no answer yet, so nothing is known to beware of."}}
+	}
+	return items
+}
+
+func (m *Model) helpItems() []pageItem {
+	at := m.mode()
+	items := []pageItem{{"", helpIntro[m.at]}, {}}
+	for _, b := range bindings {
+		if b.mode != at {
+			continue
+		}
+		text := b.help
+		if b.more != "" {
+			text = b.more
+		}
+		if why := m.off(b.act); why != "" {
+			text += " (not now: " + why + ")"
+		}
+		items = append(items, pageItem{b.label, text})
+	}
+	return items
+}
+
+var helpIntro = [numPlaces]string{
+	placeJob:    "Job: what is switched, from what, where. Type figures with their unit: 12 V, 0.5 A, 60mH, 4k7, 500 Hz, 20 ms, 40 C, 10 %. Left and Right go through choices. The shortlist follows every change.",
+	placeParts:  "Parts: one row for every way to use a part of the catalogue for this load, best verdict first. > is the cursor, * the frontier of cost and headroom, the bar crosses its | where it is safe.",
+	placeDesign: "Design: the whole stage around the part at the cursor. The checks that decide stand in full; s goes from section to section.",
+}
+
+// View draws the screen: never more lines than it has, never a line too wide.
+func (m *Model) View() (out string) {
+	defer func() {
+		if p := recover(); p != nil {
+			m.fault = faultOf(p)
+			out = clip(m.fault.Error(), m.width)
+		}
+	}()
+	if m.width == 0 || m.height == 0 {
+		return ""
+	}
+	lines := m.draw()
+	for i := range lines {
+		lines[i] = clip(lines[i], m.width)
+		if m.opt.ASCII {
+			lines[i] = toASCII.Replace(lines[i])
+		}
+	}
+	return strings.Join(lines[:min(len(lines), m.height)], "\n")
+}
+
+var toASCII = strings.NewReplacer("─", "-", "━", "=", "│", "|", "µ", "u", "Ω", "ohm")
