@@ -147,8 +147,14 @@ type Fuse struct {
 	I2t    *FuseEnergy      `key:"i2t"`
 	Derate []DerateFactor   `key:"derate" need:"r"`
 	IHold  []AmbientCurrent `key:"i_hold"`
-	ITrip  []AmbientCurrent `key:"i_trip"`
+	ITrip  []TripCurrent    `key:"i_trip"`
 	RCold  q.Opt[q.Ohm]     `key:"r_cold_max" worse:"more" span:"10 uohm..100 ohm"`
+}
+
+// TripCurrent is a current at which a resettable fuse surely opens, at an ambient.
+type TripCurrent struct {
+	Ta q.Opt[q.Celsius] `key:"t_a" need:"R" at:"or less"`
+	I  q.Opt[q.Amp]     `key:"i" need:"R" worse:"more"`
 }
 
 // Breaking is a fuse's breaking capacity.

@@ -155,7 +155,9 @@ func (c *checker) fuse(p *Fuse) {
 	c.trend(list{name: "derate", n: len(d), x: "t_a", yKey: "factor",
 		at: func(i int) q.Textual { return &d[i].Ta }, y: func(i int) q.Textual { return &d[i].Factor }}, false)
 	c.ambientCurrents("i_hold", p.IHold)
-	c.ambientCurrents("i_trip", p.ITrip)
+	trip := p.ITrip
+	c.trend(list{name: "i_trip", n: len(trip), x: "t_a", yKey: "i",
+		at: func(i int) q.Textual { return &trip[i].Ta }, y: func(i int) q.Textual { return &trip[i].I }}, false)
 	for i := range p.ITrip {
 		j := slices.IndexFunc(p.IHold, func(h AmbientCurrent) bool { return same(h.Ta, p.ITrip[i].Ta) })
 		if j >= 0 {

@@ -3,6 +3,8 @@ package catalog
 import (
 	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
@@ -196,6 +198,17 @@ func FuzzCatalog(f *testing.F) {
 	f.Add([]byte("schema = 1\n"+ownNPN), false)
 	f.Add([]byte("schema = 1\n[[relay]]\nid = \"a\"\n[relay.no]\ndc = [{}]\n"), false)
 	f.Add([]byte("schema = 1\n[[mosfet]]\nr_ds_on = [{ v_gs = \"1 V\" }]\nsoa = [{ t = \"dc\", points = [{}] }]\n"), true)
+	bad, err := filepath.Glob("../testdata/bad/catalog/*.toml")
+	if err != nil || len(bad) == 0 {
+		f.Fatalf("no malformed files: %v", err)
+	}
+	for _, n := range bad {
+		text, err := os.ReadFile(n)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(text, false)
+	}
 	packages := packageText(f)
 	f.Fuzz(func(t *testing.T, text []byte, embedded bool) {
 		c, errs := Load([]Source{packages, {Name: "fuzz.toml", Text: text, Embedded: embedded}})

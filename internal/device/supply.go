@@ -33,7 +33,7 @@ func Supply(p catalog.Part, figure string, at Condition) (Supplied, bool) {
 	case *catalog.BJT:
 		return supplyBJT(p, figure, at)
 	case *catalog.Relay:
-		return supplyRelay(p, figure)
+		return supplyRelay(p, figure, at)
 	}
 	return Supplied{}, false
 }
@@ -103,23 +103,6 @@ func flatArea(i float64, at Condition) []catalog.SOACurve {
 	v := max(at.VMax, at.VPeak, 1)
 	return []catalog.SOACurve{{T: catalog.PulseTime{DC: true, Set: true}, Points: []catalog.SOAPoint{
 		{V: q.Some(q.Volt(v / 10)), I: q.Some(q.Amp(i))}, {V: q.Some(q.Volt(v * 1.01)), I: q.Some(q.Amp(i))}}}}
-}
-
-func supplyRelay(p *catalog.Relay, figure string) (Supplied, bool) {
-	switch figure {
-	case "r_th_coil_max":
-		return atMost(design.KPerW, 1, 1000, func(v float64) { p.RthCoil = q.Some(q.KelvinPerWatt(v)) })
-	case "t_coil_max":
-		return atLeast(design.DegC, 20, 300, func(v float64) { p.TCoilMax = q.Some(q.Celsius(v)) })
-	}
-	if p.NO == nil {
-		return Supplied{}, false
-	}
-	switch figure {
-	case "no.rate_max":
-		return atLeast(design.PerHour, 1, 1e6, func(v float64) { p.NO.RateMax = q.Some(q.Rate(v / 3600)) })
-	}
-	return Supplied{}, false
 }
 
 func atMost(u design.Unit, low, high float64, to func(float64)) (Supplied, bool) {

@@ -204,6 +204,12 @@ func (m *Model) inrush() {
 		}
 		m.Pulse = m.timed(peak)
 	}
+	if m.InrushShort {
+		// Less than usual, and nobody said who measured it: there is an inrush, its
+		// size is not known.
+		m.HasInrush, m.PeakAssumed = true, false
+		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.IMax))
+	}
 	m.PulseHot = m.Pulse
 	if !m.HasInrush {
 		m.Pulse, m.PulseHot = Pulse{}, Pulse{}

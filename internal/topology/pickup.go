@@ -27,10 +27,16 @@ func (s *stage) coilPickup(drop, dropEst design.Number) {
 	}
 	tCoil, known := coilTemperature(l, float64(l.RthCoil.Value), l.RthCoil.Known)
 	if known {
-		c.Stress = design.Known(float64(l.MustOperate.Value) * l.VNom * load.CopperRatio(tCoil))
 		s.value(design.TCoil, tCoil, design.DegC)
-	} else {
+	}
+	if known && l.MustOperate.Known {
+		c.Stress = design.Known(float64(l.MustOperate.Value) * l.VNom * load.CopperRatio(tCoil))
+	}
+	if !known {
 		c.Needs(l.RthCoil.Field)
+	}
+	if !l.MustOperate.Known {
+		c.Needs(l.MustOperate.Field)
 	}
 	if l.MustOperate.Assumed || l.RthCoil.Assumed {
 		must, rth := l.MustOperate.Value, l.RthCoil.Value

@@ -339,6 +339,14 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 // safeArea judges the crossings against the stated safe area: the worst is the
 // check.
 func (s *stage) safeArea(a area, events []crossing) {
+	if s.l.HasInrush && !s.l.PeakKnown {
+		c := s.check(design.SafeArea, design.A)
+		c.Because = "the inrush is not stated, or stated without a source"
+		c.Formula = "how much current crosses the safe area is not known"
+		c.Needs(s.l.InrushField())
+		judge(c)
+		return
+	}
 	var worst design.Check
 	has := false
 	for _, e := range events {
