@@ -79,19 +79,23 @@ func Menu(w *Winding, pol *catalog.Policy, h *Helpers) []Option {
 	for _, z := range h.Zeners {
 		low := 0.0
 		if z.VZ != nil {
-			low = float64(z.VZ.Min.Or(0)) / 2 // the adverse sign of its drift never halves it
+			low = leastShare * float64(z.VZ.Min.Or(0))
 		}
 		m.breaker(h.Diodes, z, low, false)
 	}
 	for _, s := range h.TVSs {
 		low := 0.0
 		if s.VBR != nil {
-			low = float64(s.VBR.Min.Or(0)) / 2
+			low = leastShare * float64(s.VBR.Min.Or(0))
 		}
 		m.breaker(h.Diodes, s, low, s.Direction == "bi")
 	}
 	return m.options()
 }
+
+// leastShare of its least stated voltage is what a breakdown part still has when
+// its drift pulls it down by 0.1 %/K over 200 K.
+const leastShare = 0.8
 
 // breaker tries a Zener or TVS that never clamps under low volts, unless an
 // option that fits is cheaper and lower already: across the switch, and across

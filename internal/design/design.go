@@ -163,6 +163,12 @@ type Value struct {
 	Unit Unit
 }
 
+// Draw is a steady current taken from a rail, A.
+type Draw struct {
+	Rail string
+	A    float64
+}
+
 // Role is what an element is for.
 type Role string
 
@@ -238,6 +244,8 @@ type Design struct {
 	Driver   *Design  // of a relay's coil
 
 	Choice Choice // every value chosen, to build the same stage again
+
+	Draws []Draw // what the stage takes steadily from its rails, beside what passes through the pin
 
 	// PinCurrent is the steady worst current this stage takes from its pin (source
 	// and sink), and SupplyCurrent what it takes from the pin's own supply rail.

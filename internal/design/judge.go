@@ -15,6 +15,9 @@ const NotANumber = "internal: not a number"
 
 // AtMost reports whether a <= b at twelve significant digits.
 func AtMost(a, b float64) bool {
+	if math.IsInf(a, 0) || math.IsInf(b, 0) {
+		return a <= b
+	}
 	return a <= b || a-b <= comparisonEps*math.Max(math.Abs(a), math.Abs(b))
 }
 

@@ -31,14 +31,17 @@ func CoilRef(r *catalog.Relay) float64 {
 
 // CoilResistance is the resistance, ohm, of the coil at t degrees Celsius: least,
 // nominal and greatest. Copper: R*(234.5 + t)/(234.5 + t_ref). All are unknown
-// where the part states no resistance.
+// where the part states no resistance, the ends also where it states no tolerance.
 func CoilResistance(r *catalog.Relay, t float64) (least, nominal, greatest design.Number) {
 	if r.RCoil == nil || !r.RCoil.Nominal.Known() {
 		return
 	}
 	n := float64(r.RCoil.Nominal.Value()) * copper(t, CoilRef(r))
-	tol := float64(r.RCoil.Tolerance.Or(0))
-	return design.Known(n * (1 - tol)), design.Known(n), design.Known(n * (1 + tol))
+	tol, ok := r.RCoil.Tolerance.Get()
+	if !ok {
+		return design.Number{}, design.Known(n), design.Number{}
+	}
+	return design.Known(n * (1 - float64(tol))), design.Known(n), design.Known(n * (1 + float64(tol)))
 }
 
 // PickUp is the voltage, V, that a coil at t degrees Celsius needs to operate:
@@ -103,7 +106,8 @@ type CoilDemand struct {
 // how it is switched. A load's figures hold at 20 C, so resistance and operate
 // voltage are brought there from the part's own temperature; ratios are of the
 // rail's nominal voltage. The armature is taken to have left when the current of
-// the least coil has come down to its must-release voltage.
+// the least coil has come down to its must-release voltage. Without a resistance
+// or its tolerance the load has no resistance, and no driver can be designed.
 func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 	rail := d.Rail
 	vn := float64(rail.Nom)
@@ -116,12 +120,9 @@ func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 		OvervoltageCategory: of.OvervoltageCategory, PollutionDegree: of.PollutionDegree, MaterialGroup: of.MaterialGroup,
 		WireArea: of.WireArea,
 	}
-	_, nominal, _ := CoilResistance(r, coilStated)
-	if nominal.OK && nominal.V > 0 {
-		l.R, l.Current = q.Some(q.Ohm(nominal.V)), q.Amp(vn/nominal.V)
-	}
-	if r.RCoil != nil {
-		l.Tolerance = r.RCoil.Tolerance.Or(0)
+	least, nominal, _ := CoilResistance(r, coilStated)
+	if least.OK && least.V > 0 {
+		l.R, l.Current, l.Tolerance = q.Some(q.Ohm(nominal.V)), q.Amp(vn/nominal.V), r.RCoil.Tolerance.Value()
 	}
 	if h, ok := r.LCoilMax.Get(); ok {
 		l.L = q.Some(h)

@@ -46,7 +46,9 @@ type Row struct {
 	Parts                               int           // pieces in the bill of materials
 	TurnOff                             design.Number // t_release, else t_decay, s
 	Built                               bool
-	Frontier                            bool // on the cost-headroom frontier of what fits
+	Frontier                            bool          // on the cost-headroom frontier of what fits
+	PinSource, PinSink                  float64       // steady, of one pin, A
+	Draws                               []design.Draw // of one stage, from its rails
 }
 
 // NotServed is a switch that no topology can use for the load.
@@ -66,6 +68,15 @@ type LoadResult struct {
 type Result struct {
 	CatalogDigest, JobDigest, Policy string
 	Loads                            []LoadResult
+	Together                         Together
+}
+
+// Together is one design for each load, and what they ask of pins and rails
+// with all loads on unless they exclude one another.
+type Together struct {
+	Pick    []string // keys, in the order of the loads; "" where nothing fits
+	Checks  []design.Check
+	Verdict design.Verdict
 }
 
 // AllFit reports whether every load has a design that fits: for a load as

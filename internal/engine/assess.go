@@ -64,6 +64,7 @@ func Assess(ctx context.Context, in *Input, opt Options) (*Result, error) {
 	for i, l := range r.loads {
 		res.Loads = append(res.Loads, r.collect(l, r.models[i], slots[i]))
 	}
+	res.Together = together(in.Job, res.Loads)
 	return res, nil
 }
 
@@ -142,6 +143,7 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 		Kind: sw.Kind(), Package: c.Package, Side: t.Side(), Isolated: t.Side() == "any" && sw.Kind() != catalog.KindPin,
 		Stock: -1, Stocked: c.Stocked, Verdict: d.Verdict, Headroom: d.Headroom, Cost: d.Cost, Built: d.Variant == topology.BuiltVariant}
 	row.Cost.Missing = slices.Clone(d.Cost.Missing)
+	row.PinSource, row.PinSink, row.Draws = d.PinCurrent, d.PinSink, slices.Clone(d.Draws)
 	if c.Stock != nil {
 		row.Stock = *c.Stock
 	}

@@ -23,7 +23,7 @@ type Candidates map[string][]*engine.Detailed // by load name; never ranged over
 // bytes. The loads are those of res; each load's candidates those given.
 func JSON(res *engine.Result, full Candidates) ([]byte, error) {
 	out := jsonResult{Schema: schemaVersion, Tool: toolName, CatalogDigest: res.CatalogDigest, JobDigest: res.JobDigest,
-		Policy: res.Policy, Loads: []jsonLoad{}}
+		Policy: res.Policy, Loads: []jsonLoad{}, Together: jsonTogetherOf(&res.Together)}
 	for i := range res.Loads {
 		l := &res.Loads[i]
 		out.Loads = append(out.Loads, jsonLoadOf(l, full[l.Name]))
@@ -44,14 +44,13 @@ func encode(v any) ([]byte, error) {
 }
 
 type jsonResult struct {
-	Schema        int        `json:"schema"`
-	Tool          string     `json:"tool"`
-	CatalogDigest string     `json:"catalog_digest"`
-	JobDigest     string     `json:"job_digest"`
-	Policy        string     `json:"policy"`
-	Loads         []jsonLoad `json:"loads"`
-	// Together is null: no choice for all loads at once was made.
-	Together *struct{} `json:"together"`
+	Schema        int          `json:"schema"`
+	Tool          string       `json:"tool"`
+	CatalogDigest string       `json:"catalog_digest"`
+	JobDigest     string       `json:"job_digest"`
+	Policy        string       `json:"policy"`
+	Loads         []jsonLoad   `json:"loads"`
+	Together      jsonTogether `json:"together"`
 }
 
 type jsonLoad struct {
@@ -126,6 +125,24 @@ type jsonFix struct {
 	Value     num      `json:"value"`
 	Unit      string   `json:"unit"`
 	ThenFails []string `json:"then_fails"`
+}
+
+type jsonTogether struct {
+	Pick   []string    `json:"pick"`
+	Checks []jsonCheck `json:"checks"`
+}
+
+func jsonTogetherOf(t *engine.Together) jsonTogether {
+	out := jsonTogether{Pick: []string{}, Checks: []jsonCheck{}}
+	for _, key := range t.Pick {
+		if key != "" {
+			out.Pick = append(out.Pick, key)
+		}
+	}
+	for i := range t.Checks {
+		out.Checks = append(out.Checks, jsonCheckOf(&t.Checks[i], nil))
+	}
+	return out
 }
 
 type jsonCheck struct {

@@ -10,6 +10,7 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/quantity"
 )
 
 // ListOptions are how a shortlist is told.
@@ -72,7 +73,35 @@ func Shortlist(in *engine.Input, res *engine.Result, o ListOptions) string {
 	for _, l := range lists(in, res, o) {
 		l.text(&b)
 	}
+	for _, n := range togetherNotes(in, res) {
+		hang(&b, "", n, max(o.Width, Width))
+	}
 	return b.String()
+}
+
+// togetherNotes says what the picks of all loads ask of the pins and rails at
+// once, where more than one stage is asked for.
+func togetherNotes(in *engine.Input, res *engine.Result) []string {
+	stages := 0
+	if in.Job != nil {
+		for i := range in.Job.Loads {
+			stages += max(1, in.Job.Loads[i].Quantity)
+		}
+	}
+	t := &res.Together
+	if stages < 2 || len(t.Checks) == 0 {
+		return nil
+	}
+	notes := []string{"", "Together, the first that fits of each load, all on at once unless they exclude one another:"}
+	for i := range t.Checks {
+		c := &t.Checks[i]
+		words := c.Verdict.Sign() + " " + c.Verdict.String() + ": " + c.ID.String()
+		if c.Because != "" {
+			words += " (" + oneLine(c.Because) + ")"
+		}
+		notes = append(notes, words+", "+quantity.Display(c.Stress.V, "A", 4, quantity.Up)+" of "+quantity.Display(c.Rating.V, "A", 4, quantity.Down))
+	}
+	return notes
 }
 
 func (l *list) text(b *strings.Builder) {

@@ -186,7 +186,7 @@ func (s *directStage) pin() {
 	if s.sink {
 		s.d.PinSink = s.iMax
 	} else {
-		s.d.PinCurrent = s.iMax
+		s.d.PinCurrent, s.sourced = s.iMax, true
 	}
 }
 
@@ -227,7 +227,7 @@ func (s *directStage) staysOff() {
 	l := s.l
 	p := s.env.Pin
 	c := s.check(design.StaysOff, design.A)
-	c.Rating = design.Known(float64(l.OffCurrent.Value))
+	c.Rating = s.offCurrent(c)
 	if l.OffCurrent.Assumed {
 		c.EasyRating = design.Known(float64(l.OffCurrent.Easy))
 		c.Needs(l.OffCurrent.Field)

@@ -593,14 +593,28 @@ func (m *mosfetStage) leakage() {
 	m.leakageCheck(i, "i_dss_max")
 }
 
+// offCurrent is what the load tolerates while off, A; a check that rests on it
+// is told what to state.
+func (s *stage) offCurrent(c *design.Check) design.Number {
+	if !s.l.OffCurrent.Known {
+		c.Needs("load.off_current_max")
+		return design.Number{}
+	}
+	return design.Known(float64(s.l.OffCurrent.Value))
+}
+
 // leakageCheck judges what flows through the load while the stage is off.
 func (s *stage) leakageCheck(i design.Number, figure string) {
+	if !s.l.OffCurrent.Known && s.l.Kind == job.Capacitive {
+		s.na(design.Leakage, "a capacitor has no off current to keep under")
+		return
+	}
 	c := s.check(design.Leakage, design.A)
 	c.Stress = i
 	if !i.OK {
 		c.Needs(figure)
 	}
-	c.Rating = design.Known(float64(s.l.OffCurrent.Value))
+	c.Rating = s.offCurrent(c)
 	if s.l.OffCurrent.Assumed {
 		c.EasyRating = design.Known(float64(s.l.OffCurrent.Easy))
 		c.Needs(s.l.OffCurrent.Field)

@@ -354,6 +354,9 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 	c.decay, c.time = design.Number{}, design.Number{}
 	if c.driver == nil {
 		c.verdict, c.cost = design.Over, design.Number{}
+		if !l.R.Known() {
+			c.verdict = max(c.own, design.Unproven)
+		}
 		return
 	}
 	for i := range c.driver.Checks {
@@ -365,6 +368,9 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 	c.decay = valueIn(c.driver, design.TDecay)
 	if s.r.CoilDiode {
 		c.decay = s.builtInDecay(c.rail, l.ReleaseCurrent)
+	}
+	if !l.MustRelease.Known { // nothing says at what current the armature leaves
+		c.decay = design.Number{}
 	}
 	if c.decay.OK && s.r.TimeMax != nil && s.r.TimeMax.Release.Known() {
 		c.time = design.Known(c.decay.V + s.armature())
@@ -471,7 +477,12 @@ func (s *relayStage) windingTemperature(rail *job.Rail) (design.Check, design.Nu
 		design.Arg{Name: "V_rail_max", V: float64(rail.Max), Unit: design.V}, design.Arg{Name: "R_coil", V: least.V, Unit: design.Ohm}, design.Arg{Name: "T_ref", V: tref, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "rail", V: float64(rail.Max)}, design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "coil.r", V: least.V})
 	if !rth.OK || !least.OK {
-		c.Needs("r_th_coil_max")
+		if !rth.OK {
+			c.Needs("r_th_coil_max")
+		}
+		if !least.OK {
+			c.Needs("r_coil.tolerance")
+		}
 		return c, design.Number{}
 	}
 	t, ok := thermal.CoilTemperature(s.l.TMax, rth.V, float64(rail.Max), least.V, tref)
@@ -537,6 +548,9 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	}
 	if s.r.TimeMax == nil {
 		c.Needs("time_max.release")
+	}
+	if !s.r.MustRelease.Known() {
+		c.Needs("must_release_min")
 	}
 	if s.r.CoilDiode {
 		c.Because = "the coil has a diode inside: no faster clamp helps"
@@ -1008,6 +1022,11 @@ func (s *relayStage) driverChecks() {
 	if k.driver == nil {
 		c := s.check(design.CoilPickup, design.V)
 		c.Stage, c.NoSolution, c.Because = design.StageDriver, true, noDriver
+		if least, _, _ := device.CoilResistance(s.r, s.l.TMin); !least.OK && k.rail != nil {
+			c.NoSolution, c.Because = false, "the coil's resistance is not stated with its tolerance: no driver can be designed"
+			c.Needs("r_coil.nominal")
+			c.Needs("r_coil.tolerance")
+		}
 		c.Stress = device.PickUp(s.r, s.l.TMax)
 		c.Formula = "the coil needs {stress} and nothing drives it"
 		judge(c)
@@ -1032,6 +1051,7 @@ func (s *relayStage) driverChecks() {
 	s.d.NA = append(s.d.NA, design.NotApplicable{ID: design.ReleaseTime, Stage: design.StageDriver, Why: driverRelease})
 	s.d.BOM = append(s.d.BOM, d.BOM...)
 	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
+	s.d.Draws = append(s.d.Draws, d.Draws...)
 	coil := valueIn(d, design.IOn)
 	s.valueOf(design.IHold, coil, design.A)
 	if k.rail.IsPin {

@@ -280,6 +280,14 @@ func relayCases() []relayCase {
 			id: design.CoilPickup, stage: design.StageDriver, verdict: design.Unproven, figure: "r_th_coil_max"},
 		{name: "the same for its own temperature", job: heater, change: func(r *catalog.Relay) { r.RthCoil = q.None[q.KelvinPerWatt]() },
 			id: design.CoilTemperature, verdict: design.Unproven, figure: "r_th_coil_max"},
+		{name: "coil without a must-operate figure", job: heater, change: func(r *catalog.Relay) { r.MustOperate = q.None[q.Ratio]() },
+			id: design.CoilPickup, stage: design.StageDriver, verdict: design.Unproven, figure: "must_operate_max"},
+		{name: "coil without a must-release figure", job: heater + "release_within = \"50 ms\"\n", change: func(r *catalog.Relay) { r.MustRelease = q.None[q.Ratio]() },
+			id: design.ReleaseTime, verdict: design.Unproven, figure: "must_release_min"},
+		{name: "coil without a tolerance", job: heater, change: func(r *catalog.Relay) { r.RCoil.Tolerance = q.None[q.Ratio]() },
+			id: design.CoilPickup, stage: design.StageDriver, verdict: design.Unproven, figure: "r_coil.tolerance"},
+		{name: "coil without an inductance", job: heater + "release_within = \"50 ms\"\n", change: func(r *catalog.Relay) { r.LCoilMax = q.None[q.Henry]() },
+			id: design.ReleaseTime, verdict: design.Unproven, figure: "l_coil_max"},
 		{name: "air hotter than the relay is made for", job: heater + "[environment]\nambient_max = \"60 C\"\n",
 			change: func(r *catalog.Relay) { r.Ambient.Max = q.Some(q.Celsius(55)) }, id: design.CoilTemperature, verdict: design.Over, stress: 60, rating: 55},
 		{name: "air colder than the relay is made for", job: heater + "[environment]\nambient_min = \"-20 C\"\n",
@@ -602,6 +610,31 @@ func TestRelayMemoSeesChanges(t *testing.T) {
 	again := find(b.design(r, nil), design.CoilPickup, design.StageDriver).Stress
 	if again != second {
 		t.Errorf("remembered %+v, worked out %+v", again, second)
+	}
+}
+
+// The least that a relay from a drawer states: nothing panics, nothing fits, and
+// every check in doubt names what to look up.
+func TestRelayFromTheDrawer(t *testing.T) {
+	for _, text := range []string{vent, heater, heater + "life = \"1 years\"\nisolation = \"basic\"\n", loadText("lamp", "current = \"1 A\"\n"), loadText("motor", "current = \"1 A\"\n")} {
+		full := cubeRelay()
+		r := &catalog.Relay{Common: catalog.Common{ID: "own", Title: "own part", Provenance: "stated by the user", Package: "relay-cube"}, Form: "spst-no",
+			VCoil: full.VCoil, RCoil: full.RCoil, MustOperate: full.MustOperate, NO: &catalog.Contact{DC: full.NO.DC}}
+		b := newBench(t, text)
+		d := b.design(r, nil)
+		if d.Verdict < design.Unproven {
+			t.Errorf("fits on next to nothing: %s", show(d))
+		}
+		for i := range d.Checks {
+			c := &d.Checks[i]
+			if c.Stage == design.StageSelf && c.Verdict == design.Unproven && len(c.Figures()) == 0 {
+				t.Errorf("%s is unproven and names nothing", c.ID)
+			}
+		}
+		r.RCoil, r.NO = nil, nil
+		if b.design(r, nil).Verdict < design.Unproven {
+			t.Error("fits without coil and contact")
+		}
 	}
 }
 

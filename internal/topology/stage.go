@@ -21,16 +21,16 @@ type stage struct {
 		power, voltage       design.Check
 		hasPower, hasVoltage bool
 	}
-	vPeak      design.Number // highest voltage at the switch
-	vPeakEst   design.Number
-	clamped    bool
-	noClamp    bool
-	clampParts []catalog.Part
+	vPeak    design.Number // highest voltage at the switch
+	vPeakEst design.Number
+	clamped  bool
+	noClamp  bool
+	sourced  bool // the pin itself feeds the load
 }
 
 func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {
 	*d = design.Design{Checks: d.Checks[:0], NA: d.NA[:0], Values: d.Values[:0], Nominal: d.Nominal[:0],
-		Elements: d.Elements[:0], BOM: d.BOM[:0], Cautions: d.Cautions[:0],
+		Elements: d.Elements[:0], BOM: d.BOM[:0], Cautions: d.Cautions[:0], Draws: d.Draws[:0],
 		Load: l.Name, Topology: topology, Limiting: -1, Variant: given.Variant}
 	if part != nil {
 		d.Part, d.PartSource = part.ID, part.Provenance
@@ -259,6 +259,9 @@ func (s *stage) ledCurrent(drop, dropEst design.Number) {
 
 func (s *stage) railCurrent() {
 	l := s.l
+	if !s.sourced { // what the pin itself sources counts as the pin's current
+		s.d.Draws = append(s.d.Draws, design.Draw{Rail: l.Rail.Name, A: l.IMax})
+	}
 	limit, ok := l.Rail.CurrentMax.Get()
 	if !ok {
 		s.na(design.RailCurrent, "what the rail can give was not stated")
