@@ -9,7 +9,7 @@ import (
 
 // check starts a check in the option's list.
 func (b *bench) check(id design.CheckID, unit design.Unit) *design.Check {
-	b.o.Checks = append(b.o.Checks, design.Check{ID: id, Unit: unit, K: 1})
+	b.o.Checks = append(b.o.Checks, design.Check{ID: id, Unit: unit, K: 1, Brief: b.w.Brief})
 	return &b.o.Checks[len(b.o.Checks)-1]
 }
 

@@ -43,6 +43,8 @@ type Winding struct {
 	// LName and MechName are the figures to name where LMax and Mech are
 	// unknown; "" means load.inductance and load.mechanical_release_time.
 	LName, MechName string
+	// Brief leaves out of the checks what only a telling needs.
+	Brief bool
 }
 
 // Option is one way to clamp a winding, worked out and judged.

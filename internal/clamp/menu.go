@@ -65,7 +65,9 @@ type candidate struct {
 // so that a switch that bears less still finds the best clamp under its limit.
 // In series with a Zener or TVS stands the cheapest diode that fits there.
 func Menu(w *Winding, pol *catalog.Policy, h *Helpers) []Option {
-	m := menu{w: w, pol: pol}
+	brief := *w
+	brief.Brief = true
+	m := menu{w: &brief, pol: pol}
 	m.scratch.Checks = make([]design.Check, 0, 6)
 	m.scratch.NA = make([]design.NotApplicable, 0, 6)
 	m.found = make([]candidate, 0, len(h.Diodes)+2*len(h.Zeners)+2*len(h.TVSs))
@@ -90,7 +92,7 @@ func Menu(w *Winding, pol *catalog.Policy, h *Helpers) []Option {
 		}
 		m.breaker(h.Diodes, s, low, s.Direction == "bi")
 	}
-	return m.options()
+	return m.options(w)
 }
 
 // leastShare of its least stated voltage is what a breakdown part still has when
@@ -216,7 +218,7 @@ func orInf(n design.Number) float64 {
 	return n.V
 }
 
-func (m *menu) options() []Option {
+func (m *menu) options(w *Winding) []Option {
 	slices.SortFunc(m.found, compare)
 	kept := m.found[:0]
 	for i := range m.found {
@@ -228,7 +230,7 @@ func (m *menu) options() []Option {
 	for i := range kept {
 		parts := make([]catalog.Part, kept[i].n)
 		copy(parts, kept[i].parts[:])
-		options[i] = Evaluate(m.w, m.pol, parts, kept[i].atSwitch)
+		options[i] = Evaluate(w, m.pol, parts, kept[i].atSwitch)
 	}
 	return options
 }

@@ -69,12 +69,6 @@ type CornerValue struct {
 	V    float64
 }
 
-const (
-	maxArgs   = 10
-	maxCorner = 6
-	maxNames  = 3
-)
-
 // Check is one comparison of a demand with what is guaranteed. Safe means
 // stress <= rating. Judge fills the last group.
 type Check struct {
@@ -96,15 +90,14 @@ type Check struct {
 	Fallback bool
 
 	Unit    Unit
-	Because string           // constant text: why it is as it is, where the numbers do not say
-	Formula string           // constant text with {symbol} places for args and = signs
-	Source  string           // whose promise the rating (or stress) is
-	figures [maxNames]string // missing or assumed figures that would decide it
-	nfig    uint8
-	args    [maxArgs]Arg
-	nargs   uint8
-	corner  [maxCorner]CornerValue
-	ncorner uint8
+	Because string // constant text: why it is as it is, where the numbers do not say
+	Formula string // constant text with {symbol} places for args and = signs
+	Source  string // whose promise the rating (or stress) is
+	// Brief leaves out what only a telling needs: arguments, corner and figures.
+	Brief   bool
+	figures []string // missing or assumed figures that would decide it
+	args    []Arg
+	corner  []CornerValue
 
 	Allowed  Number
 	Headroom Number // 0 to 1000
@@ -112,32 +105,40 @@ type Check struct {
 }
 
 // SetArgs stores the formula's numbers.
-func (c *Check) SetArgs(args ...Arg) { c.nargs = uint8(copy(c.args[:], args)) }
+func (c *Check) SetArgs(args ...Arg) {
+	if !c.Brief {
+		c.args = append([]Arg(nil), args...)
+	}
+}
 
 // Args returns the formula's numbers.
-func (c *Check) Args() []Arg { return c.args[:c.nargs] }
+func (c *Check) Args() []Arg { return c.args }
 
 // SetCorner stores the corner.
-func (c *Check) SetCorner(cv ...CornerValue) { c.ncorner = uint8(copy(c.corner[:], cv)) }
+func (c *Check) SetCorner(cv ...CornerValue) {
+	if !c.Brief {
+		c.corner = append([]CornerValue(nil), cv...)
+	}
+}
 
 // Corner returns the corner.
-func (c *Check) Corner() []CornerValue { return c.corner[:c.ncorner] }
+func (c *Check) Corner() []CornerValue { return c.corner }
 
 // Needs records a figure that is missing, or was assumed, and would decide the check.
 func (c *Check) Needs(figure string) {
-	for _, f := range c.figures[:c.nfig] {
+	if c.Brief {
+		return
+	}
+	for _, f := range c.figures {
 		if f == figure {
 			return
 		}
 	}
-	if int(c.nfig) < maxNames {
-		c.figures[c.nfig] = figure
-		c.nfig++
-	}
+	c.figures = append(c.figures[:len(c.figures):len(c.figures)], figure) // a copy of the check has its own
 }
 
 // Figures returns the missing or assumed figures that would decide the check.
-func (c *Check) Figures() []string { return c.figures[:c.nfig] }
+func (c *Check) Figures() []string { return c.figures }
 
 // Stage says whose check it is.
 type Stage uint8

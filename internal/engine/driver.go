@@ -57,29 +57,47 @@ func price(p catalog.Part) float64 {
 
 // design goes through the switches from the cheapest on. A switch that alone
 // costs more than the best stage so far cannot be cheaper; once the best has
-// the best verdict possible for this coil, the search ends there.
+// the best verdict possible for this coil, the search ends there. Switches that
+// cannot but be over are looked at only where nothing better was found.
 func (dr *driver) design(coil *load.Model) *design.Design {
-	best, trial := new(design.Design), new(design.Design)
-	found := false
-	floor := topology.CoilFloor(coil)
-	for _, sw := range dr.switches {
-		if found && best.Verdict <= floor && best.Cost.Amount.OK && price(sw) > best.Cost.Amount.V {
-			break
-		}
-		for _, t := range dr.topologies {
-			if t.Serves(dr.env, coil, sw) != "" {
-				continue
-			}
-			t.Design(dr.env, coil, sw, &topology.Given{}, trial)
-			if !found || better(trial, best) {
-				best, trial, found = trial, best, true
-			}
-		}
+	s := search{dr: dr, coil: coil, best: new(design.Design), trial: new(design.Design), floor: topology.CoilFloor(coil)}
+	s.through(false)
+	if !s.found || s.best.Verdict == design.Over {
+		s.through(true)
 	}
-	if !found {
+	if !s.found {
 		return nil
 	}
-	return best
+	return s.best
+}
+
+// search is one search for a driver.
+type search struct {
+	dr          *driver
+	coil        *load.Model
+	best, trial *design.Design
+	found       bool
+	floor       design.Verdict
+}
+
+func (s *search) through(hopeless bool) {
+	for _, sw := range s.dr.switches {
+		if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK && price(sw) > s.best.Cost.Amount.V {
+			return
+		}
+		if topology.Hopeless(s.coil, sw) != hopeless {
+			continue
+		}
+		for _, t := range s.dr.topologies {
+			if t.Serves(s.dr.env, s.coil, sw) != "" {
+				continue
+			}
+			t.Design(s.dr.env, s.coil, sw, &topology.Given{}, s.trial)
+			if !s.found || better(s.trial, s.best) {
+				s.best, s.trial, s.found = s.trial, s.best, true
+			}
+		}
+	}
 }
 
 func better(a, b *design.Design) bool {

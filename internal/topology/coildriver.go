@@ -97,6 +97,9 @@ func (e *Env) coilDriver(coil *job.Load, given *Given) *design.Design {
 			return d.(*design.Design)
 		}
 	}
+	if !free && given.Driver != nil && given.Driver.Clamp.Said { // no menu is needed
+		return e.givenDriver(e.BareModel(coil), given)
+	}
 	m, ok := memo.models.get(key)
 	if !ok {
 		m = e.Model(coil)

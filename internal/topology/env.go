@@ -101,7 +101,7 @@ func (e *Env) Model(l *job.Load) *load.Model {
 func (e *Env) BareModel(l *job.Load) *load.Model {
 	m := load.New(l, e.Air, e.ledResistor)
 	if m.Inductive {
-		m.Memo = &turnOff{winding: windingOf(m)}
+		m.Memo = &turnOff{winding: windingOf(m, e.Brief)}
 	}
 	return m
 }

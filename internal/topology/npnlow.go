@@ -509,7 +509,13 @@ func (n *npnStage) upperEnd(c *design.Check) {
 	}
 }
 
+// noArgs stands for arguments that a brief run does not keep.
+var noArgs [7]design.Arg
+
 func (n *npnStage) driveArgs() []design.Arg {
+	if n.env.Brief {
+		return noArgs[:]
+	}
 	return []design.Arg{{Name: "I_C", V: n.l.PeakCurrent(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
 		{Name: "V_pin_min", V: float64(n.env.Pin.SupplyMin), Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
 		{Name: "R_out", V: float64(n.env.Pin.ROutMax), Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},

@@ -1,6 +1,7 @@
 package topology
 
 import (
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/load"
 	"example.org/pinhoist/internal/thermal"
@@ -85,4 +86,17 @@ func CoilFloor(l *load.Model) design.Verdict {
 		floor = max(floor, to.menu[0].Verdict)
 	}
 	return floor
+}
+
+// Hopeless reports whether a transistor is over for a load whatever its stage:
+// its rated current or voltage is under what the load alone asks.
+func Hopeless(l *load.Model, sw catalog.Part) bool {
+	below := func(n design.Number, demand float64) bool { return n.OK && !design.AtMost(demand, n.V) }
+	switch p := sw.(type) {
+	case *catalog.BJT:
+		return below(known(p.ICMax), l.IMax) || below(known(p.VCEOMax), l.VMax)
+	case *catalog.MOSFET:
+		return below(known(p.IDCase25), l.IMax) || below(known(p.VDSMax), l.VMax)
+	}
+	return false
 }

@@ -136,7 +136,7 @@ var releaseShares = [...]float64{0.5, 0.25, 0.75}
 
 func (s *relayStage) choose() {
 	within, judged := s.l.ReleaseWithin.Get()
-	if !judged {
+	if s.frozen() || !judged {
 		s.plan = s.planFor(design.Number{}, design.Number{})
 		return
 	}
@@ -167,6 +167,11 @@ func (s *relayStage) choose() {
 			return
 		}
 	}
+}
+
+// frozen reports whether both clamps are given: there is nothing to share out.
+func (s *relayStage) frozen() bool {
+	return s.given.Driver != nil && s.given.Driver.Clamp.Said && (s.given.Clamp.Said || !s.l.Inductive)
 }
 
 // unhurried is the best verdict of coil and contact with all the time in the

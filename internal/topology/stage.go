@@ -41,7 +41,7 @@ func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology str
 // check starts a check of the design; judge ends it. The pointer is good until
 // the next check.
 func (s *stage) check(id design.CheckID, unit design.Unit) *design.Check {
-	s.d.Checks = append(s.d.Checks, design.Check{ID: id, Unit: unit, Source: s.d.PartSource})
+	s.d.Checks = append(s.d.Checks, design.Check{ID: id, Unit: unit, Source: s.d.PartSource, Brief: s.env.Brief})
 	return &s.d.Checks[len(s.d.Checks)-1]
 }
 

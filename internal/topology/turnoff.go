@@ -15,8 +15,8 @@ import (
 const nothingLimits = "nothing limits the voltage when the current is cut"
 
 // windingOf is the load as its clamp sees it.
-func windingOf(l *load.Model) clamp.Winding {
-	w := clamp.Winding{
+func windingOf(l *load.Model, brief bool) clamp.Winding {
+	w := clamp.Winding{Brief: brief,
 		VMin: l.VMin, VNom: l.VNom, VMax: l.VMax,
 		IMax: l.IMax, INom: l.INom, IAvMax: l.IMax,
 		RMin: l.RMin, RMax: l.RMax, LMin: l.LMin, LMax: l.LMax,
@@ -316,7 +316,7 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 	if e.t.OK {
 		length = e.t.V
 	}
-	c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what}
+	c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what, Brief: s.env.Brief}
 	c.Stress = design.Known(e.i)
 	c.Rating = device.SafeArea(a.curves, e.v, length, a.tHot, a.tjMax)
 	if !a.known {
