@@ -175,6 +175,7 @@ func (b *bench) refused() bool {
 	}
 	c := b.check(design.ClampCurrent, design.A)
 	c.NoSolution = true
+	c.Formula = "no recovery time is stated"
 	c.Because = "a rectifier without a stated recovery time is refused in pwm above 1 kHz"
 	c.Needs("diode.t_rr_max")
 	c.Stress = design.Known(b.peak())
@@ -236,6 +237,7 @@ func (b *bench) averageText(c *design.Check) {
 // repeated is the average of single decays.
 func (b *bench) repeated(c *design.Check) {
 	if !b.charge.OK {
+		c.Formula = "charge of one decay times openings"
 		b.needsInductance(c)
 		return
 	}
@@ -336,6 +338,7 @@ func (b *bench) energyText(c *design.Check) {
 	c.SetCorner(design.CornerValue{Name: "rail", V: w.VMax}, design.CornerValue{Name: "load.r", V: w.RMin},
 		design.CornerValue{Name: "load.l", V: w.LMax.V}, design.CornerValue{Name: "ambient", V: w.AmbientMax})
 	if !c.Stress.OK {
+		c.Formula = "energy of one opening, against what a pulse of its length may hold"
 		return
 	}
 	v := b.vHigh.V
@@ -364,8 +367,9 @@ func (b *bench) pulseRating(c *design.Check) {
 		t = math.Min(t, b.tZero.V)
 	}
 	p, share := b.pulsePower(c, t)
-	if p.OK {
-		c.Rating = design.Known(p.V * t * share * b.hotShare())
+	hot := b.hotShare(c)
+	if p.OK && hot.OK {
+		c.Rating = design.Known(p.V * t * share * hot.V)
 	}
 }
 
@@ -409,30 +413,40 @@ func (b *bench) heat() (h *catalog.Heat, pMax design.Number) {
 
 // hotShare is the part of a pulse figure, stated at 25 C, that is left at the
 // junction before the pulse: linear to nothing at t_j_max. The average power has
-// heated it through r_th_ja, or through what p_max at 25 C implies.
-func (b *bench) hotShare() float64 {
-	h, pMax := b.heat()
+// heated it through r_th_ja, or its bracket.
+func (b *bench) hotShare(c *design.Check) design.Number {
+	h, _ := b.heat()
 	tj, ok := h.TjMax.Get()
-	if !ok || float64(tj) <= statedAt {
-		return 0
+	if !ok {
+		c.Needs(b.figure("zener.t_j_max", "tvs.t_j_max", ""))
+		return design.Number{}
+	}
+	if float64(tj) <= statedAt {
+		return design.Known(0)
 	}
 	t := b.w.AmbientMax
-	if b.o.PClamp.OK && b.o.PClamp.V > 0 {
-		r, known := h.RthJA.Get()
-		switch {
-		case known:
-			t += b.o.PClamp.V * float64(r)
-		case pMax.OK:
-			t += b.o.PClamp.V * (float64(tj) - statedAt) / pMax.V
-		}
+	if b.o.PClamp.OK {
+		t += b.o.PClamp.V * b.toAir(c)
 	}
-	return clampShare((float64(tj) - t) / (float64(tj) - statedAt))
+	return design.Known(clampShare((float64(tj) - t) / (float64(tj) - statedAt)))
+}
+
+// toAir is the resistance from junction to air of the part that takes the
+// energy, K/W, or its bracket, which the check is then told.
+func (b *bench) toAir(c *design.Check) float64 {
+	h, _ := b.heat()
+	if r, ok := h.RthJA.Get(); ok {
+		return float64(r)
+	}
+	c.Fallback = true
+	c.Needs(b.figure("zener.r_th_ja_max", "tvs.r_th_ja_max", ""))
+	return worstToAir
 }
 
 func clampShare(x float64) float64 { return math.Max(0, math.Min(1, x)) }
 
-// clampPower judges the average power against p_max derated to the hottest air:
-// through r_th_ja where it is stated, else linear to nothing at t_j_max.
+// clampPower judges the average power against p_max derated to the hottest air,
+// linear from 25 C to nothing at t_j_max, and to what r_th_ja lets out below it.
 func (b *bench) clampPower() {
 	if b.o.ContinuousDiode {
 		b.na(design.ClampPower, ratedForAll)
@@ -448,6 +462,7 @@ func (b *bench) clampPower() {
 		c.Formula = "average power in the clamp = {p}"
 		c.SetArgs(design.Arg{Name: "p", V: c.Stress.V, Unit: design.W})
 	} else {
+		c.Formula = "energy of one opening times openings"
 		b.needsInductance(c)
 	}
 	if b.z == nil && b.tvs == nil {
@@ -462,16 +477,22 @@ func (b *bench) clampPower() {
 func (b *bench) powerRating(c *design.Check) {
 	h, pMax := b.heat()
 	tj, okT := h.TjMax.Get()
-	if !pMax.OK || !okT {
+	if !pMax.OK {
 		c.Needs(b.figure("zener.p_max", "tvs.p_av_max", ""))
+	}
+	if !okT {
+		c.Needs(b.figure("zener.t_j_max", "tvs.t_j_max", ""))
+	}
+	if !pMax.OK || !okT {
 		return
 	}
-	rise := float64(tj) - b.w.AmbientMax
-	p := pMax.V * clampShare(rise/(float64(tj)-statedAt))
-	if r, ok := h.RthJA.Get(); ok {
-		p = math.Min(pMax.V, math.Max(0, rise)/float64(r))
+	rise := math.Max(0, float64(tj)-b.w.AmbientMax)
+	if rise == 0 {
+		c.Rating = design.Known(0)
+		return
 	}
-	c.Rating = design.Known(p)
+	derated := pMax.V * clampShare(rise/(float64(tj)-statedAt))
+	c.Rating = design.Known(math.Min(derated, rise/b.toAir(c)))
 }
 
 // ---- release ----
@@ -489,6 +510,7 @@ func (b *bench) releaseTime() {
 		design.CornerValue{Name: "load.l", V: w.LMax.V}, design.CornerValue{Name: "clamp", V: b.vLow.V})
 	c.Source = b.breaker().Base().Provenance
 	c.Stress = o.TRelease
+	c.Formula = "time for the current to fall, and for what moves to move"
 	switch {
 	case !w.Mech.OK:
 		c.StressEstimate = o.TDecay // it cannot be shorter than the current's own decay

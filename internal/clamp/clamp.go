@@ -189,7 +189,7 @@ func (b *bench) sortParts() bool {
 	case unknown:
 		for _, id := range clampChecks {
 			c := b.check(id, design.One)
-			c.Because = "a clamp of these parts is not worked out"
+			c.Formula, c.Because = "not worked out", "a clamp of these parts is not worked out"
 			b.judge(c)
 		}
 		return false
@@ -217,6 +217,8 @@ func (b *bench) none(id design.CheckID, why string) {
 		if c == id {
 			k := b.check(id, design.V)
 			k.NoSolution, k.Because = true, why
+			k.Formula = "no clamping at {rail}"
+			k.SetArgs(design.Arg{Name: "rail", V: b.w.VMax, Unit: design.V})
 			k.Stress = design.Known(b.w.VMax)
 			b.judge(k)
 			continue
@@ -323,7 +325,7 @@ func (b *bench) zenerVoltages(i float64) (high, low design.Number, brackets floa
 	}
 	h := b.zv.high(i, dt)
 	if !b.zv.zz.OK {
-		brackets += b.zv.max * zenerRise
+		brackets += b.zv.max * float64(catalog.BracketZenerRise)
 		b.o.VPeakFallback = true
 		b.peakNeeds("zener.z_z_max")
 	}

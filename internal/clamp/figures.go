@@ -10,19 +10,13 @@ import (
 const (
 	// statedAt is the temperature, degC, of a figure that states none.
 	statedAt = 25.0
-	// leastForward is a forward voltage, V, that no silicon or Schottky diode in
-	// a coil's current falls short of (common practice, no source).
-	leastForward = 0.2
-	// zenerRise is how far a Zener voltage may rise at the peak current where
-	// its impedance is not stated (common practice, no source).
-	zenerRise = 0.10
-	// zenerTempco is the greatest temperature coefficient of a Zener voltage,
-	// 1/K, either sign, where none is stated (published class figures of the
-	// 2 V to 51 V types reach 0.096 %/K).
-	zenerTempco = 0.001
 	// hottestJunction is the junction, degC, taken for a part that states no
 	// maximum (common practice, no source).
 	hottestJunction = 200.0
+	// worstToAir is the resistance, K/W, from junction to air taken for a clamp
+	// that states none: the smallest surface-mount bodies on least copper
+	// (published class figures reach 400 K/W).
+	worstToAir = 600.0
 	// averageFrequency is the frequency, Hz, below which an average current is
 	// not believed: i_f_av is stated for half waves of the mains.
 	averageFrequency = 50.0
@@ -60,7 +54,7 @@ func forwardMax(d *catalog.Diode, i float64) (v, estimate design.Number) {
 }
 
 // forwardMin returns the least forward voltage at i: the figure of the nearest
-// stated current that is not higher, else leastForward, and whether it is stated.
+// stated current that is not higher, else the bracket of all diodes, and whether it is stated.
 func forwardMin(d *catalog.Diode, i float64) (v float64, stated bool) {
 	at := -1.0
 	for k := range d.VF {
@@ -75,7 +69,7 @@ func forwardMin(d *catalog.Diode, i float64) (v float64, stated bool) {
 		}
 	}
 	if !stated {
-		return leastForward, false
+		return float64(catalog.BracketDiodeVFMin), false
 	}
 	return v, true
 }
@@ -180,7 +174,7 @@ func newZener(z *catalog.Zener) (n zener) {
 	tc, stated := z.TCMax.Get()
 	n.tc, n.stated = float64(tc), stated
 	if !stated {
-		n.tc = zenerTempco * n.max
+		n.tc = float64(catalog.BracketZenerTC) * n.max
 	}
 	if zz, ok := z.ZZMax.Get(); ok {
 		n.zz = design.Known(float64(zz))
@@ -196,7 +190,7 @@ func (n *zener) high(i, dt float64) float64 {
 	if n.zz.OK {
 		v += n.zz.V * math.Max(0, i-n.test)
 	} else {
-		v *= 1 + zenerRise
+		v *= 1 + float64(catalog.BracketZenerRise)
 	}
 	return v + n.tc*dt
 }

@@ -7,6 +7,7 @@ import (
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/topology"
 )
 
 // Input is what every question is about. None of it is changed.
@@ -15,6 +16,8 @@ type Input struct {
 	Spec    *job.Spec // the job as written, for fixes that edit it; nil: none are offered
 	Catalog *catalog.Catalog
 	Policy  *catalog.Policy
+	// Topologies are those to try, in that order; nil: all of this version.
+	Topologies []topology.Topology
 }
 
 // Options of Assess. They never change an answer.

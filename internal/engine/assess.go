@@ -28,7 +28,10 @@ type run struct {
 }
 
 func newRun(in *Input, brief bool) *run {
-	r := &run{in: in, topologies: topology.All()}
+	r := &run{in: in, topologies: in.Topologies}
+	if r.topologies == nil {
+		r.topologies = topology.All()
+	}
 	r.env = r.newEnv(in.Job, brief)
 	r.switches = append([]catalog.Part{topology.PinPart()}, in.Catalog.Switches()...)
 	for i := range in.Job.Loads {

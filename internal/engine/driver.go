@@ -55,9 +55,9 @@ func price(p catalog.Part) float64 {
 	return math.Inf(1)
 }
 
-// design goes through the switches from the cheapest on. A switch that alone
-// costs more than the best stage so far cannot be cheaper; once the best has
-// the best verdict possible for this coil, the search ends there. Switches that
+// design goes through the switches from the cheapest on. Once the best stage so
+// far has the best verdict possible for this coil, a switch whose stage cannot
+// be cheaper is passed over. Switches that
 // cannot but be over are looked at only where nothing better was found.
 func (dr *driver) design(coil *load.Model) *design.Design {
 	s := search{dr: dr, coil: coil, best: new(design.Design), trial: new(design.Design), floor: topology.CoilFloor(coil)}
@@ -71,6 +71,10 @@ func (dr *driver) design(coil *load.Model) *design.Design {
 	return s.best
 }
 
+// costSlack covers the rounding of sums of prices: equal costs are no reason to
+// pass a switch over.
+const costSlack = 1 + 1e-9
+
 // search is one search for a driver.
 type search struct {
 	dr          *driver
@@ -82,8 +86,8 @@ type search struct {
 
 func (s *search) through(hopeless bool) {
 	for _, sw := range s.dr.switches {
-		if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK && price(sw) > s.best.Cost.Amount.V {
-			return
+		if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK && topology.LeastCost(s.dr.env, s.coil, sw) > s.best.Cost.Amount.V*costSlack {
+			continue
 		}
 		if topology.Hopeless(s.coil, sw) != hopeless {
 			continue

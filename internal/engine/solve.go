@@ -14,7 +14,7 @@ const (
 	// up to solveLeap.
 	solveStep, solveLeap = 1.1, 2.5
 	// solveWidth is how near the two ends of a solved factor are brought, a ratio.
-	solveWidth = 1 + 1e-4
+	solveWidth = 1 + 5e-4
 )
 
 // edge finds the factor, from 1 outwards (up, or down where !up) to far, at

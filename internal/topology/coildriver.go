@@ -19,16 +19,7 @@ const maxRemembered = 512
 // relayMemo remembers, within one run, what several relay designs have in
 // common. What it holds is shared and never changed.
 type relayMemo struct {
-	drivers, models, menus bounded
-}
-
-// ShareRelays takes over what another run remembers of relays, where pin, air,
-// policy and catalogue are the same, so that a job edited on trial does not
-// design every coil's driver anew.
-func (e *Env) ShareRelays(from *Env) {
-	if from != nil && e.Pin == from.Pin && e.Air == from.Air && e.Policy == from.Policy && e.Catalog == from.Catalog {
-		e.relays = from.relays
-	}
+	drivers, models, menus, built bounded
 }
 
 // bounded is a map that takes so many entries and then no more.
@@ -53,6 +44,12 @@ type coilKey struct {
 	cat                   *catalog.Catalog
 	name, rail, unpowered string
 	bits                  [24]uint64
+}
+
+// builtCoil is a coil with a driver that is given whole.
+type builtCoil struct {
+	coil  coilKey
+	given *Given
 }
 
 func keyOf(e *Env, l *job.Load) coilKey {
@@ -98,7 +95,15 @@ func (e *Env) coilDriver(coil *job.Load, given *Given) *design.Design {
 		}
 	}
 	if !free && given.Driver != nil && given.Driver.Clamp.Said { // no menu is needed
-		return e.givenDriver(e.BareModel(coil), given)
+		built := builtCoil{key.(coilKey), given}
+		if d, ok := memo.built.get(built); ok {
+			return d.(*design.Design)
+		}
+		d := e.givenDriver(e.BareModel(coil), given)
+		if d != nil {
+			memo.built.put(built, d)
+		}
+		return d
 	}
 	m, ok := memo.models.get(key)
 	if !ok {

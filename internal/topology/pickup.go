@@ -1,6 +1,8 @@
 package topology
 
 import (
+	"math"
+
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/load"
@@ -99,4 +101,34 @@ func Hopeless(l *load.Model, sw catalog.Part) bool {
 		return below(known(p.IDCase25), l.IMax) || below(known(p.VDSMax), l.VMax)
 	}
 	return false
+}
+
+// LeastCost is a bound of what a stage around a transistor, or the pin itself,
+// costs for a winding: the switch, the cheapest clamp of the menu, and for a
+// transistor its drive resistor and its pull-down. A switch without a price
+// costs more than any other.
+func LeastCost(e *Env, l *load.Model, sw catalog.Part) float64 {
+	cost := 0.0
+	if sw.Kind() != catalog.KindPin {
+		cost = priceOf(sw.Base())
+		least := math.Inf(1)
+		for _, r := range e.Resistors {
+			least = math.Min(least, priceOf(r.Base()))
+		}
+		if !math.IsInf(least, 1) {
+			cost += 2 * least
+		}
+	}
+	if to, ok := l.Memo.(*turnOff); ok {
+		least := math.Inf(1)
+		for i := range to.menu {
+			if o := &to.menu[i]; o.Cost.OK {
+				least = math.Min(least, o.Cost.V)
+			}
+		}
+		if !math.IsInf(least, 1) {
+			cost += least
+		}
+	}
+	return cost
 }
