@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"slices"
 
 	"example.org/pinhoist/internal/design"
@@ -31,7 +30,6 @@ func together(j *job.Job, loads []LoadResult) Together {
 		picked = append(picked, demandOf{row, &j.Loads[k], k})
 	}
 	if len(picked) > 0 {
-		slices.SortFunc(picked, func(a, b demandOf) int { return cmp.Compare(a.place, b.place) })
 		t.pins(j, picked)
 		t.rails(j, picked)
 	}
@@ -67,7 +65,8 @@ func (t *Together) judge(id design.CheckID, stress, rating float64, because stri
 }
 
 // pins: the total, and the group with the most. Pins fill groups of five in the
-// order of loads, unless a load names its group.
+// order of the loads' names, so that the order of the file does not matter,
+// unless a load names its group.
 func (t *Together) pins(j *job.Job, picked []demandOf) {
 	current := func(d *demandOf) float64 { return max(d.row.PinSource, d.row.PinSink) }
 	t.judge(design.PinTotal, most(picked, func(d *demandOf) float64 { return current(d) * d.stages() }), float64(j.Pin.TotalMax), "")

@@ -84,9 +84,13 @@ func complained(errs source.Errors) map[string]bool {
 	return bad
 }
 
-// Digest returns the SHA-256 of the exact text of a job, in hexadecimal.
+// Digest returns the SHA-256 of the exact text of a job, in hexadecimal, its
+// loads and rails taken by name: their order in the file does not matter.
 func Digest(spec *Spec) string {
-	sum := sha256.Sum256(source.Encode(spec))
+	s := Clone(spec)
+	slices.SortStableFunc(s.Loads, func(a, b LoadSpec) int { return strings.Compare(a.Name, b.Name) })
+	slices.SortStableFunc(s.Rails, func(a, b RailSpec) int { return strings.Compare(a.Name, b.Name) })
+	sum := sha256.Sum256(source.Encode(s))
 	return hex.EncodeToString(sum[:])
 }
 
