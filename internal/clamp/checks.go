@@ -282,7 +282,13 @@ func (b *bench) needsInductance(c *design.Check) {
 	case !b.w.LMax.OK:
 		c.Needs(b.lName())
 	case b.o.AtSwitch && b.vLow.OK && b.vLow.V <= b.w.VMax:
-		c.Because = "the clamp's least voltage does not clear the highest rail"
+		c.NoSolution = !b.lowFallback
+		c.Because = "nothing guarantees that the current ends: the clamp's least voltage does not clear the highest rail"
+		for _, f := range b.lowNeeds {
+			if f != "" {
+				c.Needs(f)
+			}
+		}
 	default:
 		for _, f := range b.o.VPeakNeeds {
 			c.Needs(f)
@@ -534,15 +540,14 @@ func (b *bench) releaseTime() {
 	b.judge(c)
 }
 
-// easyRelease fills what the time would be if the clamp's least voltage were its
-// greatest: where that passes, the figure behind the bracket decides.
+// easyRelease fills what the time would be without the brackets in the clamp's
+// least voltage: where that passes, the figures behind them decide.
 func (b *bench) easyRelease(c *design.Check) {
 	w := b.w
-	if !w.LMax.OK || !w.Mech.OK || !b.vHigh.OK {
-		c.Fallback = true
+	if !w.LMax.OK || !w.Mech.OK {
 		return
 	}
-	v := b.vHigh.V
+	v := b.vLowEasy
 	if b.o.AtSwitch {
 		v -= w.VMax
 	}

@@ -81,7 +81,7 @@ type Option struct {
 // every check is not applicable, since the switch then owes avalanche.
 func Evaluate(w *Winding, pol *catalog.Policy, parts []catalog.Part, atSwitch bool) Option {
 	o := Option{Parts: parts, AtSwitch: atSwitch, Key: key(parts, atSwitch)}
-	o.Checks = make([]design.Check, 0, 6)
+	o.Checks, o.NA = make([]design.Check, 0, 6), make([]design.NotApplicable, 0, 6)
 	evaluate(w, pol, &o)
 	return o
 }
@@ -112,6 +112,7 @@ type bench struct {
 
 	vHigh, vHighEst, vHighEasy design.Number // of the whole clamp at the peak
 	vLow                       design.Number // of the whole clamp at the end of decay
+	vLowEasy                   float64       // vLow without its brackets
 	lowFallback                bool
 	lowNeeds                   [2]string
 
@@ -259,83 +260,100 @@ func (b *bench) zenerSpread() float64 {
 	return math.Max(float64(hot)-statedAt, statedAt-b.w.AmbientMin)
 }
 
+// voltages adds up what the parts of the clamp show at the peak and at the end.
 func (b *bench) voltages() {
-	high, low := design.Known(0), design.Known(0)
-	easy, est := 0.0, 0.0
-	estimated := false
-	add := func(v, e, l design.Number, brackets float64) {
-		switch {
-		case v.OK:
-			est += v.V
-			easy += v.V - brackets
-		case e.OK:
-			est += e.V
-			easy += e.V
-			estimated = true
-		}
-		high = plus(high, v)
-		low = plus(low, l)
-		if !v.OK && !e.OK {
-			est = math.NaN()
-		}
-	}
-	i, iEnd := b.peak(), b.end()
+	b.vHigh, b.vHighEst, b.vHighEasy, b.vLow = design.Known(0), design.Known(0), design.Known(0), design.Known(0)
 	if b.diode != nil {
-		v, e := forwardMax(b.diode, i)
-		if !v.OK {
-			b.peakNeeds("diode.v_f.max")
-		}
-		l, stated := forwardMin(b.diode, iEnd)
-		if !stated {
-			b.lowFallback, b.lowNeeds[0] = true, "diode.v_f.min"
-		}
-		add(v, e, design.Known(l), 0)
+		b.diodeVoltages()
 	}
 	if b.z != nil {
-		b.zv = newZener(b.z)
-		v, l, brackets := b.zenerVoltages(i)
-		add(v, design.Number{}, l, brackets)
+		b.zenerVoltages()
 	}
 	if b.tvs != nil {
-		v, e := suppressorMax(b.tvs, i)
-		if !v.OK {
-			b.peakNeeds("tvs.v_c")
-		}
-		add(v, e, suppressorMin(b.tvs, iEnd), 0)
-	}
-	b.vHigh, b.vLow = high, low
-	if !math.IsNaN(est) && estimated {
-		b.vHighEst = design.Known(est)
+		b.suppressorVoltages()
 	}
 	if b.vHigh.OK {
-		b.vHighEasy = design.Known(easy)
+		b.vHighEst = design.Number{} // proven: no estimate stands beside it
+	} else {
+		b.vHighEasy = design.Number{}
 	}
 	b.setPeak()
 }
 
-func (b *bench) zenerVoltages(i float64) (high, low design.Number, brackets float64) {
-	if !b.zv.ok {
-		b.peakNeeds("zener.v_z")
+// high adds a part's greatest voltage, or its estimate, with what of it is brackets.
+func (b *bench) high(v, estimate design.Number, brackets float64) {
+	b.vHigh = plus(b.vHigh, v)
+	if !v.OK {
+		b.vHighEst = plus(b.vHighEst, estimate)
 		return
 	}
-	dt := b.zenerSpread()
-	if !b.z.TjMax.Known() {
-		b.o.VPeakFallback = true
-		b.peakNeeds("zener.t_j_max")
+	b.vHighEst = shift(b.vHighEst, v.V)
+	b.vHighEasy = shift(b.vHighEasy, v.V-brackets)
+}
+
+// low adds a part's least voltage; easy is what it may be where that is a bracket.
+func (b *bench) low(v design.Number, easy float64) {
+	b.vLow = plus(b.vLow, v)
+	b.vLowEasy += easy
+}
+
+func (b *bench) diodeVoltages() {
+	v, e := forwardMax(b.diode, b.peak())
+	if !v.OK {
+		b.peakNeeds("diode.v_f.max")
 	}
-	h := b.zv.high(i, dt)
+	b.high(v, e, 0)
+	l, stated := forwardMin(b.diode, b.end())
+	easy := l
+	if !stated {
+		b.lowFallback, b.lowNeeds[0] = true, "diode.v_f.min"
+		easy = hopefulForward
+	}
+	b.low(design.Known(l), easy)
+}
+
+func (b *bench) zenerVoltages() {
+	b.zv = newZener(b.z)
+	if !b.zv.ok {
+		b.peakNeeds("zener.v_z")
+		b.high(design.Number{}, design.Number{}, 0)
+		b.low(design.Number{}, 0)
+		return
+	}
+	dt, brackets := b.zenerSpread(), 0.0
+	if !b.z.TjMax.Known() {
+		b.peakBracket("zener.t_j_max")
+	}
 	if !b.zv.zz.OK {
 		brackets += b.zv.max * float64(catalog.BracketZenerRise)
-		b.o.VPeakFallback = true
-		b.peakNeeds("zener.z_z_max")
+		b.peakBracket("zener.z_z_max")
 	}
+	low := b.zv.low(dt)
+	easy := low
 	if !b.zv.stated {
 		brackets += b.zv.tc * dt
-		b.o.VPeakFallback = true
-		b.peakNeeds("zener.tc_max")
+		b.peakBracket("zener.tc_max")
 		b.lowFallback, b.lowNeeds[1] = true, "zener.tc_max"
+		easy = b.zv.min
 	}
-	return design.Known(h), design.Known(b.zv.low(dt)), brackets
+	b.high(design.Known(b.zv.high(b.peak(), dt)), design.Number{}, brackets)
+	b.low(design.Known(low), easy)
+}
+
+func (b *bench) suppressorVoltages() {
+	v, e := suppressorMax(b.tvs, b.peak())
+	if !v.OK {
+		b.peakNeeds("tvs.v_c")
+	}
+	b.high(v, e, 0)
+	l := suppressorMin(b.tvs, b.end())
+	b.low(l, l.V)
+}
+
+// peakBracket records that a bracket stands for a figure in the peak.
+func (b *bench) peakBracket(figure string) {
+	b.o.VPeakFallback = true
+	b.peakNeeds(figure)
 }
 
 func (b *bench) peakNeeds(figure string) { b.o.VPeakNeeds = append(b.o.VPeakNeeds, figure) }

@@ -10,6 +10,10 @@ import (
 const (
 	// statedAt is the temperature, degC, of a figure that states none.
 	statedAt = 25.0
+	// hopefulForward is a forward voltage, V, that the least of a silicon diode
+	// hardly exceeds; with it a bracket's failure is tried again (common practice,
+	// no source).
+	hopefulForward = 1.0
 	// hottestJunction is the junction, degC, taken for a part that states no
 	// maximum (common practice, no source).
 	hottestJunction = 200.0

@@ -69,7 +69,7 @@ func TestTurnOffPublished(t *testing.T) {
 		{"R11 to 10 %", DecayTime(lc, rc, 24.93, ic, ic/10), 0.8606e-3, 2e-3, deckN2, "DERIVED + SIMULATED"},
 		{"R11 energy", ClampEnergy(lc, rc, 24.93, ic), 0.849e-3, 2e-3, deckN2, "DERIVED + SIMULATED"},
 		{"R11 simulated to 10 %", DecayTime(lc, rc, 24.93, ic, ic/10), 0.8646e-3, 2e-2, deckN2, "SIMULATED"},
-		{"R12 rise to 52.5 mA", RiseTime(lc, rc, 12, 52.5e-3), 3.046e-3, 2e-3, deckN1, "DERIVED + SIMULATED"},
+		{"R12 rise to 52.5 mA", RiseTime(lc, rc, ic*rc, 52.5e-3), 3.046e-3, 2e-3, deckN1, "DERIVED + SIMULATED"},
 		{"R21 freewheel average, current held", first(FreewheelAverage(0.8, 0.3, 0.3, false)), 0.56, 2e-3, "(1 - D) I", "DERIVED"},
 		{"R22 ripple, highest", PWMCurrent(l, r, 12, 500, 0.3).Max, 0.2832, 2e-3, "exact steady state", "DERIVED"},
 		{"R22 ripple, lowest", PWMCurrent(l, r, 12, 500, 0.3).Min, 0.1996, 2e-3, "exact steady state", "DERIVED"},
@@ -108,11 +108,14 @@ func TestTurnOffPublished(t *testing.T) {
 	if got := PWMCurrent(l, r, 12, 500, 0.3); !(got.Max-got.Min < 84.0e-3) {
 		t.Error("R23: the straight-line estimate must be above the exact ripple")
 	}
-	// S04: makers' measured release against a parallel resistor, one L/R law: the
-	// product of time and resistance is constant; our decay gives L*ln(I0/I1).
-	for _, rp := range []float64{680, 470, 330, 220, 100, 82} {
-		if got := DecayTime(0.18, 55+rp, 0, 0.245, 0.245*0.03) * (55 + rp); math.Abs(got-0.63) > 0.09*0.63 {
-			t.Errorf("S04: %g ohm s, want 0.63 (Coil Suppression with DC Relays, TE Connectivity, table; MEMORY)", got)
+	// S02, S04: a published table of drop-out time against the parallel resistor
+	// (Coil Suppression with DC Relays, TE Connectivity; MEMORY): 55 ohm coil at
+	// 13.5 V, 1.5 ms of it mechanical. One L/R law with 0.18 H and release at 3 %
+	// of the current, both fitted to the table by the reference, meets it in 10 %.
+	for _, c := range []struct{ rp, t float64 }{{680, 2.3e-3}, {470, 2.8e-3}, {330, 3.2e-3}, {220, 3.7e-3}, {100, 5.5e-3}, {82, 6.1e-3}} {
+		i := 13.5 / 55
+		if got := 1.5e-3 + DecayTime(0.18, 55+c.rp, 0, i, 0.03*i); math.Abs(got-c.t) > 0.1*c.t {
+			t.Errorf("S02 %g ohm: %g s, want %g", c.rp, got, c.t)
 		}
 	}
 }

@@ -101,17 +101,14 @@ const leastShare = 0.8
 
 // breaker tries a Zener or TVS that never clamps under low volts, unless an
 // option that fits is cheaper and lower already: across the switch, and across
-// the load, there in series with a diode unless it blocks both ways.
+// the load, there in series with a diode, or alone where it blocks both ways.
 func (m *menu) breaker(diodes []*catalog.Diode, p catalog.Part, low float64, both bool) {
 	cost := priceOf(p.Base())
 	if !m.pointless(cost, low) {
 		m.try(true, p, nil)
 	}
-	if both {
-		if !m.pointless(cost, m.w.VMax+low) {
-			m.try(false, p, nil)
-		}
-		return
+	if both && !m.pointless(cost, m.w.VMax+low) {
+		m.try(false, p, nil)
 	}
 	if !m.pointless(cost+m.cheapestDiode, m.w.VMax+low) {
 		m.inSeries(diodes, p)
