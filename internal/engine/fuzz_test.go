@@ -3,6 +3,7 @@ package engine_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -52,40 +53,81 @@ func FuzzRank(f *testing.F) {
 	for _, t := range topology.All() {
 		ids = append(ids, t.ID())
 	}
-	f.Fuzz(func(t *testing.T, text []byte) {
-		spec, j, errs := job.Read("fuzz", text, ids...)
-		if errs.Fatal() || j == nil || len(j.Loads) > manyLoads {
-			return
+	f.Fuzz(func(t *testing.T, text []byte) { rankText(t, cat, ids, text) })
+}
+
+// FuzzRankFigures is FuzzRank on a job that is well formed, with any kind of
+// load and any numbers, so that more of them reach the engine.
+func FuzzRankFigures(f *testing.F) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		f.Fatal(err)
+	}
+	kinds := job.Kinds()
+	for i := range kinds {
+		f.Add(uint8(i), uint8(i), 12.0, 10.0, 0.5, 60e-3, 0.0, 40.0, 5.0, 20e-3)
+	}
+	f.Fuzz(func(t *testing.T, kind, mode uint8, volts, spread, amps, henries, tmin, tmax, pin, within float64) {
+		k := kinds[int(kind)%len(kinds)].Kind
+		var b strings.Builder
+		fmt.Fprintf(&b, "schema = 1\n[pin]\nsupply = \"%g V\"\n[environment]\nambient_min = \"%g C\"\nambient_max = \"%g C\"\n", pin, tmin, tmax)
+		fmt.Fprintf(&b, "[[load]]\nname = \"x\"\nkind = %q\nsupply = \"%g V\"\nsupply_tolerance = \"%g %%\"\n", k, volts, spread)
+		if mode&1 == 0 {
+			fmt.Fprintf(&b, "current = \"%g A\"\n", amps)
 		}
-		pol, err := catalog.PolicyByName(j.PolicyName)
-		if err != nil {
-			return
+		if mode&2 == 0 {
+			fmt.Fprintf(&b, "inductance = \"%g H\"\n", henries)
 		}
-		in := &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}
-		res, err := engine.Assess(context.Background(), in, engine.Options{Workers: 1})
-		if err != nil {
-			t.Fatal(err)
+		if mode&4 != 0 {
+			fmt.Fprintf(&b, "release_within = \"%g s\"\n", within)
 		}
-		for i := range res.Loads {
-			l := &res.Loads[i]
-			for k := range l.Rows {
-				soundRow(t, &l.Rows[k])
-			}
-			for _, o := range []engine.Order{engine.ByCost, engine.ByHeadroom, engine.ByHeat, engine.ByParts, engine.BySpeed} {
-				a := engine.Arrange(l.Rows, engine.View{Order: o})
-				if len(a.Rows) != len(l.Rows) {
-					t.Errorf("by %s there are %d rows of %d", o, len(a.Rows), len(l.Rows))
-				}
-			}
+		if mode&8 != 0 {
+			fmt.Fprintf(&b, "mode = \"pwm\"\npwm_frequency = \"%g Hz\"\n", within*1e5)
 		}
-		soundText(t, sheet.Shortlist(in, res, sheet.ListOptions{}))
-		for i := range res.Loads {
-			if rows := res.Loads[i].Rows; len(rows) > 0 {
-				tell(t, in, rows[0].Key)
-				tell(t, in, rows[len(text)%len(rows)].Key)
-			}
+		if mode&16 != 0 {
+			fmt.Fprintf(&b, "capacitance = \"%g F\"\n", henries)
 		}
+		if mode&32 != 0 {
+			fmt.Fprintf(&b, "stall_current = \"%g A\"\n", amps*5)
+		}
+		rankText(t, cat, nil, []byte(b.String()))
 	})
+}
+
+// rankText reads a job, ranks it and tells what came out.
+func rankText(t *testing.T, cat *catalog.Catalog, ids []string, text []byte) {
+	t.Helper()
+	spec, j, errs := job.Read("fuzz", text, ids...)
+	if errs.Fatal() || j == nil || len(j.Loads) > manyLoads {
+		return
+	}
+	pol, err := catalog.PolicyByName(j.PolicyName)
+	if err != nil {
+		return
+	}
+	in := &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}
+	res, err := engine.Assess(context.Background(), in, engine.Options{Workers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range res.Loads {
+		l := &res.Loads[i]
+		for k := range l.Rows {
+			soundRow(t, &l.Rows[k])
+		}
+		for _, o := range []engine.Order{engine.ByCost, engine.ByHeadroom, engine.ByHeat, engine.ByParts, engine.BySpeed} {
+			if a := engine.Arrange(l.Rows, engine.View{Order: o}); len(a.Rows) != len(l.Rows) {
+				t.Errorf("by %s there are %d rows of %d", o, len(a.Rows), len(l.Rows))
+			}
+		}
+	}
+	soundText(t, sheet.Shortlist(in, res, sheet.ListOptions{}))
+	for i := range res.Loads {
+		if rows := res.Loads[i].Rows; len(rows) > 0 {
+			tell(t, in, rows[0].Key)
+			tell(t, in, rows[len(text)%len(rows)].Key)
+		}
+	}
 }
 
 // tell details a design and tells it in every form.

@@ -309,7 +309,7 @@ func (m *mosfetStage) checks(vds float64) {
 	m.gateDrive()
 	m.gateVoltage()
 	m.clampChecks(m.clamp)
-	m.blockingCheck(known(m.p.VDSMax), m.pol.V, "v_ds_max")
+	m.blockingCheck(m.clamp, known(m.p.VDSMax), m.pol.V, "v_ds_max")
 	m.onCurrent()
 	fallback := !m.p.IDMMax.Known()
 	idm := known(m.p.IDMMax)

@@ -364,7 +364,7 @@ func (n *npnStage) checks() {
 	n.saturation()
 	n.baseReverse()
 	n.clampChecks(n.clamp)
-	n.blockingCheck(known(n.p.VCEOMax), n.pol.V, "v_ceo_max")
+	n.blockingCheck(n.clamp, known(n.p.VCEOMax), n.pol.V, "v_ceo_max")
 	n.onCurrent()
 	icm, fallback := known(n.p.ICMMax), false
 	if !icm.OK {

@@ -118,7 +118,7 @@ func (s *stage) pickClamp(rating design.Number, k float64, more func(*clamp.Opti
 		o := &to.menu[i]
 		own := o.Verdict
 		if rating.OK {
-			own = max(own, s.blocking(o.VPeak, o.VPeakEstimate, rating, k).Verdict)
+			own = max(own, s.blocking(o, rating, k).Verdict)
 		}
 		v := own
 		if more != nil && (best == nil || v <= bestV) {
@@ -193,19 +193,33 @@ func (s *stage) unclamped() {
 	judge(c)
 }
 
-// blocking is the blocking-voltage check of a peak against a rating.
-func (s *stage) blocking(peak, estimate, rating design.Number, k float64) design.Check {
-	c := design.Check{ID: design.BlockingVoltage, Unit: design.V, K: k, Stress: peak, Rating: rating, Source: s.d.PartSource}
-	if !peak.OK {
-		c.StressEstimate = estimate
-	}
+// blocking is the blocking-voltage check of a clamp's peak against a rating.
+func (s *stage) blocking(o *clamp.Option, rating design.Number, k float64) design.Check {
+	c := design.Check{ID: design.BlockingVoltage, Unit: design.V, K: k, Rating: rating, Source: s.d.PartSource, Brief: s.env.Brief}
+	clampPeak(&c, o)
 	judge(&c)
 	return c
 }
 
+// clampPeak is a clamp's peak as a stress: proven, or an estimate; one that
+// rests on brackets for missing figures is weighed without them too.
+func clampPeak(c *design.Check, o *clamp.Option) {
+	c.Stress = o.VPeak
+	if !o.VPeak.OK {
+		c.StressEstimate = o.VPeakEstimate
+		c.Needs("clamp voltage")
+	}
+	if o.VPeakFallback {
+		c.EasyStress, c.Fallback = o.VPeakEasy, !o.VPeakEasy.OK
+	}
+	for _, f := range o.VPeakNeeds {
+		c.Needs(f)
+	}
+}
+
 // blockingCheck makes the blocking-voltage check: the rail and what the clamp
 // adds, across the switch.
-func (s *stage) blockingCheck(rating design.Number, k float64, figure string) {
+func (s *stage) blockingCheck(opt *clamp.Option, rating design.Number, k float64, figure string) {
 	c := s.check(design.BlockingVoltage, design.V)
 	c.K = k
 	c.Rating = rating
@@ -219,10 +233,10 @@ func (s *stage) blockingCheck(rating design.Number, k float64, figure string) {
 		judge(c)
 		return
 	}
-	c.Stress = s.vPeak
-	if !s.vPeak.OK {
-		c.StressEstimate = s.vPeakEst
-		c.Needs("clamp voltage")
+	if opt != nil {
+		clampPeak(c, opt)
+	} else {
+		c.Stress = s.vPeak
 	}
 	add := firstOf(s.vPeak, s.vPeakEst) - s.l.VMax
 	c.Formula = "{V_rail_max} + {V_clamp} = {stress}"

@@ -1,0 +1,278 @@
+package engine_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// corner is one condition of a stage to simulate: every independent quantity at
+// one end, and what to measure.
+type corner struct {
+	name string
+	why  string
+
+	pin   pinState
+	vPin  float64 // its supply, V
+	rOut  float64 // its resistance, or that of the pull-up at reset, ohm
+	leak  float64 // A out of the pin while it floats
+	drive end     // of the resistor between pin and switch
+	bleed end     // of the one that keeps it off
+	rail  float64 // V
+
+	load  electrical
+	clamp end
+	iEnd  float64 // A, where the clamp's least voltage counts
+	iPeak float64 // A, where its greatest counts
+
+	card       string  // of the switch
+	cgs, cgd   float64 // F
+	rGate      float64 // inside the part, ohm
+	baseLeak   float64 // A from collector to base
+	gateLeak   float64 // A into the gate
+	stop, step float64 // s of a transient, and its greatest step; 0: an operating point
+
+	wants []want
+}
+
+// electrical is a load as the simulator sees it: a resistance and whatever of
+// the others is not zero, in series.
+type electrical struct{ r, l, c, v float64 }
+
+// pinState is what the pin does.
+type pinState uint8
+
+const (
+	driven  pinState = iota // high, steady
+	falls                   // high, low from edgeAt on
+	rises                   // low, high from edgeAt on
+	pulled                  // at reset, through its pull-up
+	floats                  // at reset, its leakage flowing out
+	releases                // high, open from edgeAt on
+)
+
+const edgeAt = 20e-6 // s
+
+// want is one number to measure and what the engine says of it.
+type want struct {
+	name    string
+	measure string // of the simulator: its commands, one a line
+	engine  float64
+	tol     float64 // relative
+	bound   bool    // the engine's is a bound: never above it, and not under least of it
+	least   float64
+}
+
+const (
+	circuitTol = 0.03 // voltages, drives, peaks and times
+	deviceTol  = 0.10 // where the law of a device counts
+	boundTol   = 0.002
+)
+
+// fails says how a measured number disagrees, "" where it does not.
+func (w *want) fails(got float64) string {
+	switch {
+	case w.bound && got > w.engine*(1+boundTol):
+		return fmt.Sprintf("%s: the simulator has %.5g, the engine's bound is %.5g", w.name, got, w.engine)
+	case w.bound && got < w.engine*w.least:
+		return fmt.Sprintf("%s: the simulator has %.5g, less than %g of the engine's %.5g", w.name, got, w.least, w.engine)
+	case !w.bound && !(got >= w.engine*(1-w.tol) && got <= w.engine*(1+w.tol)):
+		return fmt.Sprintf("%s: the simulator has %.5g, the engine %.5g: beyond %g %%", w.name, got, w.engine, 100*w.tol)
+	}
+	return ""
+}
+
+// deck writes the stage of a design at a corner: the elements and their nodes are
+// the design's own.
+func deck(t *testing.T, cat *catalog.Catalog, d *design.Design, name string, c *corner) string {
+	t.Helper()
+	w := writer{t: t, cat: cat, d: d, c: c}
+	w.line("* %s, %s: %s", name, c.name, c.why)
+	w.line("* part %s as %s; written by internal/engine/spice_test.go from the design", d.Part, d.Topology)
+	for i := range d.Elements {
+		w.element(&d.Elements[i])
+	}
+	for _, m := range w.models {
+		w.line("%s", m)
+	}
+	w.control()
+	return w.b.String()
+}
+
+type writer struct {
+	t      *testing.T
+	cat    *catalog.Catalog
+	d      *design.Design
+	c      *corner
+	b      strings.Builder
+	models []string
+}
+
+func (w *writer) line(f string, args ...any) { fmt.Fprintf(&w.b, f+"\n", args...) }
+
+func (w *writer) model(name, card string) { w.models = append(w.models, ".model "+name+" "+card) }
+
+func node(n string) string {
+	if n == "ground" {
+		return "0"
+	}
+	return n
+}
+
+func (w *writer) element(e *design.Element) {
+	n := make([]string, len(e.Nodes))
+	for i := range e.Nodes {
+		n[i] = node(e.Nodes[i])
+	}
+	switch e.Role {
+	case design.RolePin:
+		w.pin(n[0])
+	case design.RoleRail:
+		w.line("vrail %s %s dc %s", n[0], n[1], num(w.c.rail))
+	case design.RoleLoad:
+		w.load(n[0], n[1])
+	case design.RoleSwitch:
+		w.transistor(e, n)
+	case design.RoleDriveResistor:
+		w.line("r%s %s %s %s", e.Ref, n[0], n[1], num(w.resistor(e, w.c.drive)))
+	case design.RolePullDown:
+		w.line("r%s %s %s %s", e.Ref, n[0], n[1], num(w.resistor(e, w.c.bleed)))
+	case design.RoleClamp:
+		w.clamp(e, n)
+	case design.RoleHeatSink, design.RoleInsulator:
+	default:
+		w.t.Fatalf("%s: no way to simulate a %s of role %s", w.d.Key(), e.Kind, e.Role)
+	}
+}
+
+// resistor is an element's value at one end of its tolerance.
+func (w *writer) resistor(e *design.Element, at end) float64 {
+	for _, r := range w.d.Choice.Resistors {
+		if r.Key != "" && r.Ohms == e.Value && r.Part == e.Part {
+			return e.Value * at.of(1-r.Tol, 1+r.Tol)
+		}
+	}
+	w.t.Fatalf("%s: %s was not chosen", w.d.Key(), e.Ref)
+	return 0
+}
+
+func (w *writer) pin(n string) {
+	c := w.c
+	at, after := edgeAt, edgeAt+1e-9
+	switch c.pin {
+	case driven, pulled:
+		w.line("vpin supply 0 dc %s", num(c.vPin))
+	case falls:
+		w.line("vpin supply 0 pwl(0 %s %s %s %s 0)", num(c.vPin), num(at), num(c.vPin), fmt.Sprint(after))
+	case rises:
+		w.line("vpin supply 0 pwl(0 0 %s 0 %s %s)", num(at), fmt.Sprint(after), num(c.vPin))
+	case floats:
+		w.line("ileak 0 %s dc %s", n, num(c.leak))
+		return
+	case releases:
+		w.line("vpin supply 0 dc %s", num(c.vPin))
+		w.line("vopen open 0 pwl(0 1 %s 1 %s 0)", num(at), fmt.Sprint(after))
+		w.line("sout supply %s open 0 pinswitch", n)
+		w.model("pinswitch", fmt.Sprintf("sw(vt=0.5 vh=0 ron=%s roff=1e9)", num(c.rOut)))
+		return
+	}
+	w.line("rout supply %s %s", n, num(c.rOut))
+}
+
+func (w *writer) load(plus, minus string) {
+	at := plus
+	n := 0
+	part := func(name string, v float64) {
+		if v == 0 {
+			return
+		}
+		n++
+		next := fmt.Sprintf("load%d", n)
+		w.line("%s %s %s %s", name, at, next, num(v))
+		at = next
+	}
+	part("rload", w.c.load.r)
+	part("lload", w.c.load.l)
+	part("cload", w.c.load.c)
+	part("vled", w.c.load.v)
+	w.line("vload %s %s dc 0", at, minus) // measures the current
+}
+
+func (w *writer) transistor(e *design.Element, n []string) {
+	c := w.c
+	switch e.Kind {
+	case "bjt":
+		w.line("vbase %s base dc 0", n[0]) // measures the current
+		w.line("q1 %s base %s switched", n[1], n[2])
+		if c.baseLeak > 0 {
+			w.line("icbo %s %s dc %s", n[1], n[0], num(c.baseLeak))
+		}
+	case "mosfet":
+		gate := n[0]
+		if c.rGate > 0 {
+			gate = "gate"
+			w.line("rgate %s gate %s", n[0], num(c.rGate))
+		}
+		w.line("m1 %s %s %s %s switched w=1u l=1u", n[1], gate, n[2], n[2])
+		if c.cgs > 0 {
+			w.line("cgs %s %s %s", gate, n[2], num(c.cgs))
+			w.line("cgd %s %s %s", gate, n[1], num(c.cgd))
+		}
+		if c.gateLeak > 0 {
+			w.line("igss %s %s dc %s", n[1], gate, num(c.gateLeak))
+		}
+	default:
+		w.t.Fatalf("%s: no card for a %s", w.d.Key(), e.Kind)
+	}
+	w.model("switched", c.card)
+}
+
+// clamp writes a clamp's part. Parts that break down have their nodes anode,
+// cathode like a diode.
+func (w *writer) clamp(e *design.Element, n []string) {
+	p, ok := w.cat.Part(e.Part)
+	if !ok {
+		w.t.Fatalf("no part %s", e.Part)
+	}
+	name := strings.ToLower(e.Ref)
+	w.line("%s %s %s %s", name, n[0], n[1], "m"+name)
+	i := w.c.clamp.of(w.c.iEnd, w.c.iPeak)
+	switch p := p.(type) {
+	case *catalog.Diode:
+		w.model("m"+name, diodeCard(p, w.c.clamp, i))
+	case *catalog.Zener:
+		w.model("m"+name, zenerCard(p, w.c.clamp, i, coldest))
+	case *catalog.TVS:
+		w.model("m"+name, suppressorCard(p, w.c.clamp, i))
+	default:
+		w.t.Fatalf("no card for the clamp %s", e.Part)
+	}
+}
+
+// control runs the deck and prints every wanted number after the word results,
+// as "name = value".
+func (w *writer) control() {
+	c := w.c
+	w.line(".options reltol=1e-5 abstol=1e-12 method=gear")
+	if c.stop > 0 {
+		w.line(".tran %s %s 0 %s", num(c.step), num(c.stop), num(c.step))
+	} else {
+		w.line(".op")
+	}
+	w.line(".control")
+	w.line("set numdgt=7")
+	w.line("run")
+	for _, m := range c.wants {
+		w.line("%s", m.measure)
+	}
+	w.line("echo results")
+	for _, m := range c.wants {
+		w.line("print %s", m.name)
+	}
+	w.line("quit")
+	w.line(".endc")
+	w.line(".end")
+}
