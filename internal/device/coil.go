@@ -4,21 +4,14 @@ import (
 	"math"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/copper"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
 )
 
-const (
-	// copperZero is the temperature, degrees Celsius below zero, at which copper's
-	// straight line of resistance meets zero (IEC 60028; relay makers' notes).
-	copperZero = 234.5
-	// coilStated is the temperature that figures of a load are stated at.
-	coilStated = 20.0
-)
-
-// copper is the resistance of copper at t over that at tref.
-func copper(t, tref float64) float64 { return (copperZero + t) / (copperZero + tref) }
+// coilStated is the temperature that figures of a load are stated at.
+const coilStated = 20.0
 
 // CoilRef is the temperature, degrees Celsius, at which the coil's resistance
 // and its operate and release voltages are stated.
@@ -36,7 +29,7 @@ func CoilResistance(r *catalog.Relay, t float64) (least, nominal, greatest desig
 	if r.RCoil == nil || !r.RCoil.Nominal.Known() {
 		return
 	}
-	n := float64(r.RCoil.Nominal.Value()) * copper(t, CoilRef(r))
+	n := float64(r.RCoil.Nominal.Value()) * copper.Ratio(t, CoilRef(r))
 	tol, ok := r.RCoil.Tolerance.Get()
 	if !ok {
 		return design.Number{}, design.Known(n), design.Number{}
@@ -52,7 +45,7 @@ func PickUp(r *catalog.Relay, t float64) design.Number {
 	if !ok || !r.VCoil.Known() {
 		return design.Number{}
 	}
-	return design.Known(float64(ratio) * float64(r.VCoil.Value()) * copper(t, CoilRef(r)))
+	return design.Known(float64(ratio) * float64(r.VCoil.Value()) * copper.Ratio(t, CoilRef(r)))
 }
 
 // MustRelease is the voltage, V, at which a coil at its stated temperature is
@@ -139,7 +132,7 @@ func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 
 // coilFigures fills what the relay guarantees about operating and releasing.
 func coilFigures(r *catalog.Relay, l *job.Load, vn float64) {
-	at20 := copper(coilStated, CoilRef(r))
+	at20 := copper.Ratio(coilStated, CoilRef(r))
 	l.MustOperate.Field, l.MustRelease.Field, l.OffCurrent.Field, l.RthCoil.Field = "must_operate_max", "must_release_min", "must_release_min", "r_th_coil_max"
 	if v := PickUp(r, coilStated); v.OK && vn > 0 {
 		setFigure(&l.MustOperate, q.Ratio(v.V/vn))

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/copper"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
@@ -44,7 +45,7 @@ func TestCoilCopperPublished(t *testing.T) {
 	// C01: slope 1/(234.5 + t_ref) at three reference temperatures. Source: TE
 	// Connectivity (20 C) and Kilovac (25 C), READ + DERIVED.
 	for _, tc := range []struct{ tref, alpha float64 }{{20, 0.003929}, {23, 0.003883}, {25, 0.003854}} {
-		if got := copper(tc.tref+1, tc.tref) - 1; !near(got, tc.alpha, 0.0005) {
+		if got := copper.Ratio(tc.tref+1, tc.tref) - 1; !near(got, tc.alpha, 0.0005) {
 			t.Errorf("slope from %g C = %g, want %g", tc.tref, got, tc.alpha)
 		}
 	}

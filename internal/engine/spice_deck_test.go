@@ -46,12 +46,12 @@ type electrical struct{ r, l, c, v float64 }
 type pinState uint8
 
 const (
-	driven  pinState = iota // high, steady
-	falls                   // high, low from edgeAt on
-	rises                   // low, high from edgeAt on
-	pulled                  // at reset, through its pull-up
-	floats                  // at reset, its leakage flowing out
-	releases                // high, open from edgeAt on
+	driven   pinState = iota // high, steady
+	falls                    // high, low from edgeAt on
+	rises                    // low, high from edgeAt on
+	pulled                   // at reset, through its pull-up
+	floats                   // at reset, its leakage flowing out
+	releases                 // high, open from edgeAt on
 )
 
 const edgeAt = 20e-6 // s
@@ -196,6 +196,9 @@ func (w *writer) load(plus, minus string) {
 	}
 	part("rload", w.c.load.r)
 	part("lload", w.c.load.l)
+	if w.c.load.c > 0 { // empty before the edge: without it the operating point would charge it
+		w.line("rempty %s load%d 1meg", at, n+1)
+	}
 	part("cload", w.c.load.c)
 	part("vled", w.c.load.v)
 	w.line("vload %s %s dc 0", at, minus) // measures the current

@@ -7,17 +7,15 @@ package load
 import (
 	"math"
 
+	"example.org/pinhoist/internal/copper"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
 )
 
 const (
-	// copperZero is the temperature at which the resistance of copper would
-	// vanish, extrapolated: R(T) = R(20)*(234.5 + T)/254.5 (IEC 60028 as used in
-	// IEC 61810-1 and in relay makers' notes).
-	copperZero = 234.5
-	refTemp    = 20.0
+	// refTemp is where the quantities of a load hold, degrees Celsius.
+	refTemp = 20.0
 	// lampVoltageExponent of a filament's current, I ~ V^0.55 (common practice, no source).
 	lampVoltageExponent = 0.55
 	// lampTau of the pulse I*(1 + 14*exp(-t/15 ms)) (common practice, no source).
@@ -25,12 +23,10 @@ const (
 	// windingRise is how much hotter than the air a solenoid's winding may run,
 	// for its least current only (common practice, no source).
 	windingRise = 80.0
-	// copperResistivity at 20 C, ohm*m (IEC 60028).
-	copperResistivity = 17.241e-9
 )
 
 // CopperRatio is R(t)/R(20 C) of copper.
-func CopperRatio(t float64) float64 { return (copperZero + t) / (copperZero + refTemp) }
+func CopperRatio(t float64) float64 { return copper.Ratio(t, refTemp) }
 
 // PulseShape is how an inrush runs in time.
 type PulseShape uint8
@@ -114,7 +110,7 @@ func New(l *job.Load, env job.Environment, ledResistor func(ohms float64) (r, to
 
 func (m *Model) wire() {
 	if a := float64(m.WireArea); a > 0 {
-		m.RWire = 2 * float64(m.WireLength) * copperResistivity * CopperRatio(m.TMax) / a
+		m.RWire = 2 * float64(m.WireLength) * copper.Resistivity * CopperRatio(m.TMax) / a
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/copper"
 	q "example.org/pinhoist/internal/quantity"
 )
 
@@ -59,24 +60,24 @@ func TestCopperAndCoils(t *testing.T) {
 	)
 	hot := coil(t, 60, 90, 5.25, 70, 20)
 	check(t, []row{
-		{"C01 slope at 20 C", Copper(21, 20) - 1, 0.003929, 5e-4, false, te + " prints 0.003929", "READ + DERIVED"},
-		{"C01 slope at 23 C", Copper(24, 23) - 1, 0.003883, 5e-4, false, "1/(234.5 + T0)", "DERIVED"},
-		{"C01 slope at 25 C", Copper(26, 25) - 1, 0.003854, 5e-4, false, kil + " prints 0.003853", "READ + DERIVED"},
-		{"C02 coil at 125 C", 320 * Copper(125, 25), 443.3, 1e-3, false, bab, "READ + DERIVED"},
-		{"C03 pick-up at 125 C", 13 * Copper(125, 25), 18.0, 5e-3, false, bab, "READ + DERIVED"},
-		{"C04 pick-up at 85 C", 16 * Copper(85, 25), 19.7, 3e-3, false, kil, "READ + DERIVED"},
-		{"C04 pick-up at 100 C", 16 * Copper(100, 25), 20.6, 3e-3, false, kil, "READ + DERIVED"},
-		{"C05 pick-up at -25 C", 16 * Copper(-25, 25), 12.9, 3e-3, false, kil, "READ + DERIVED"},
-		{"C06 rail just enough", 16 * Copper(89.9, 25), 20, 2e-3, false, kil + "; limit temperature by the linear law", "READ + DERIVED"},
-		{"C07 coil resistance", 90 * Copper(85, 20), 113.0, 3e-3, false, te + ", example's inputs", "READ + DERIVED"},
-		{"C07 coil pick-up", 6.5 * Copper(85, 20), 8.16, 3e-3, false, te + ", example's inputs", "READ + DERIVED"},
-		{"C09 rise by resistance", 70 * Copper(60.5+25, 23), 87, 2e-3, false, "method of IEC 61810-1", "DERIVED"},
+		{"C01 slope at 20 C", copper.Ratio(21, 20) - 1, 0.003929, 5e-4, false, te + " prints 0.003929", "READ + DERIVED"},
+		{"C01 slope at 23 C", copper.Ratio(24, 23) - 1, 0.003883, 5e-4, false, "1/(234.5 + T0)", "DERIVED"},
+		{"C01 slope at 25 C", copper.Ratio(26, 25) - 1, 0.003854, 5e-4, false, kil + " prints 0.003853", "READ + DERIVED"},
+		{"C02 coil at 125 C", 320 * copper.Ratio(125, 25), 443.3, 1e-3, false, bab, "READ + DERIVED"},
+		{"C03 pick-up at 125 C", 13 * copper.Ratio(125, 25), 18.0, 5e-3, false, bab, "READ + DERIVED"},
+		{"C04 pick-up at 85 C", 16 * copper.Ratio(85, 25), 19.7, 3e-3, false, kil, "READ + DERIVED"},
+		{"C04 pick-up at 100 C", 16 * copper.Ratio(100, 25), 20.6, 3e-3, false, kil, "READ + DERIVED"},
+		{"C05 pick-up at -25 C", 16 * copper.Ratio(-25, 25), 12.9, 3e-3, false, kil, "READ + DERIVED"},
+		{"C06 rail just enough", 16 * copper.Ratio(89.9, 25), 20, 2e-3, false, kil + "; limit temperature by the linear law", "READ + DERIVED"},
+		{"C07 coil resistance", 90 * copper.Ratio(85, 20), 113.0, 3e-3, false, te + ", example's inputs", "READ + DERIVED"},
+		{"C07 coil pick-up", 6.5 * copper.Ratio(85, 20), 8.16, 3e-3, false, te + ", example's inputs", "READ + DERIVED"},
+		{"C09 rise by resistance", 70 * copper.Ratio(60.5+25, 23), 87, 2e-3, false, "method of IEC 61810-1", "DERIVED"},
 		{"C10 self-heated coil", hot, 87.97, 0.1, true, "T = Ta + Rth*V^2/R(T), by hand", "DERIVED"},
-		{"C10 its resistance", 70 * Copper(hot, 20), 88.69, 1e-3, false, "by hand", "DERIVED"},
-		{"C10 its power", 5.25 * 5.25 / (70 * Copper(hot, 20)), 0.3108, 1e-3, false, "by hand", "DERIVED"},
-		{"C11 hot re-start", 3.75 * Copper(hot, 23), 4.696, 1e-3, false, "V23*(234.5 + T)/257.5, by hand", "DERIVED"},
-		{"C11 cold start", 3.75 * Copper(60, 23), 4.289, 1e-3, false, "by hand", "DERIVED"},
-		{"C12 ratio from 23 C", Copper(85, 23), 1.2408, 1e-3, false, "(234.5 + 85)/257.5, by hand", "DERIVED"},
+		{"C10 its resistance", 70 * copper.Ratio(hot, 20), 88.69, 1e-3, false, "by hand", "DERIVED"},
+		{"C10 its power", 5.25 * 5.25 / (70 * copper.Ratio(hot, 20)), 0.3108, 1e-3, false, "by hand", "DERIVED"},
+		{"C11 hot re-start", 3.75 * copper.Ratio(hot, 23), 4.696, 1e-3, false, "V23*(234.5 + T)/257.5, by hand", "DERIVED"},
+		{"C11 cold start", 3.75 * copper.Ratio(60, 23), 4.289, 1e-3, false, "by hand", "DERIVED"},
+		{"C12 ratio from 23 C", copper.Ratio(85, 23), 1.2408, 1e-3, false, "(234.5 + 85)/257.5, by hand", "DERIVED"},
 		{"5 V coil, 60 K/W, 63 ohm at 23 C", coil(t, 40, 60, 5.25, 63, 23), 62.74, 1e-3, false,
 			"fixed point of T = 40 + 60*5.25^2/(63*(234.5 + T)/257.5), by hand", "DERIVED"},
 	})
@@ -345,7 +346,7 @@ func TestInvalidInputsHaveNoSolution(t *testing.T) {
 	if _, ok := CoilTemperature(25, 60, 5, 0, 20); ok {
 		t.Error("a coil of no resistance has a temperature")
 	}
-	if !math.IsNaN(Copper(-300, 20)) || !math.IsNaN(Alpha(25, 2)) || !math.IsNaN(Alpha(150, 0.9)) {
+	if !math.IsNaN(copper.Ratio(-300, 20)) || !math.IsNaN(Alpha(25, 2)) || !math.IsNaN(Alpha(150, 0.9)) {
 		t.Error("out of range without a NaN")
 	}
 }

@@ -10,7 +10,7 @@ import (
 	"example.org/pinhoist/internal/thermal"
 )
 
-// secondsOn is the switching rate, operations per second, from which switching
+// ratedSwitching is the switching rate, operations per second, from which switching
 // losses count outside PWM.
 const ratedSwitching = 1.0
 
