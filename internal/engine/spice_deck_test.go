@@ -42,6 +42,14 @@ type corner struct {
 // the others is not zero, in series.
 type electrical struct{ r, l, c, v float64 }
 
+// current is the simulator's name of the load's current.
+func (e electrical) current() string {
+	if e.l > 0 {
+		return "i(lload)"
+	}
+	return "i(vload)"
+}
+
 // pinState is what the pin does.
 type pinState uint8
 
@@ -54,7 +62,10 @@ const (
 	releases                 // high, open from edgeAt on
 )
 
-const edgeAt = 20e-6 // s
+const (
+	edgeAt = 20e-6 // s
+	edge   = 1e-9  // s, of the pin
+)
 
 // want is one number to measure and what the engine says of it.
 type want struct {
@@ -161,7 +172,7 @@ func (w *writer) resistor(e *design.Element, at end) float64 {
 
 func (w *writer) pin(n string) {
 	c := w.c
-	at, after := edgeAt, edgeAt+1e-9
+	at, after := edgeAt, edgeAt+edge
 	switch c.pin {
 	case driven, pulled:
 		w.line("vpin supply 0 dc %s", num(c.vPin))
@@ -191,17 +202,25 @@ func (w *writer) load(plus, minus string) {
 		}
 		n++
 		next := fmt.Sprintf("load%d", n)
+		if name == "lload" { // the last: an ammeter in series with it would not converge
+			next = minus
+		}
 		w.line("%s %s %s %s", name, at, next, num(v))
 		at = next
 	}
 	part("rload", w.c.load.r)
-	part("lload", w.c.load.l)
 	if w.c.load.c > 0 { // empty before the edge: without it the operating point would charge it
 		w.line("rempty %s load%d 1meg", at, n+1)
 	}
 	part("cload", w.c.load.c)
 	part("vled", w.c.load.v)
-	w.line("vload %s %s dc 0", at, minus) // measures the current
+	part("lload", w.c.load.l)
+	if w.c.load.l == 0 {
+		w.line("vload %s %s dc 0", at, minus) // measures the current
+		return
+	}
+	// Every winding has some, and a voltage that jumps has no solution.
+	w.line("cwinding %s %s 100p", plus, minus)
 }
 
 func (w *writer) transistor(e *design.Element, n []string) {

@@ -25,8 +25,8 @@ const slopeVBE = 2e-3
 //
 //	IC = F - R - R/BR, IB = F/BF + R/BR, F = IS*exp(VBE/VT), R = IS*exp(VBC/VT)
 //
-// so that R, F and then IS and RC follow (R. S. Muller and T. I. Kamins, Device
-// Electronics, the Ebers-Moll equations; DERIVED).
+// so that R, F and then IS and RC follow (the Ebers-Moll equations in transport
+// form, from memory; the simulator shows the fitted figures, so they hold).
 func bipolarCard(ic, ib, vce, vbe, bf float64) string {
 	const br = 10.0
 	rev := (ib - ic/bf) / (1/br + (1+1/br)/bf)
@@ -170,7 +170,7 @@ func diodeCard(d *catalog.Diode, e end, i float64) string {
 // breakdownCard is a diode that breaks down: v at i, and rs ohm above that. Its
 // knee is made sharp: the exponential part takes 0.1 of a real junction's.
 func breakdownCard(v, i, rs float64) string {
-	return fmt.Sprintf("d is=1e-14 bv=%s ibv=%s nbv=0.1 rs=%s", num(v), num(i), num(rs))
+	return fmt.Sprintf("d is=1e-14 bv=%s ibv=%s nbv=0.1 rs=%s", num(v-rs*i), num(i), num(rs))
 }
 
 // zenerCard is a Zener at one end of its window and of its temperatures, for a
