@@ -34,8 +34,8 @@ require (
 	github.com/spf13/pflag v1.0.9 // indirect
 	github.com/xo/terminfo v0.0.0-20220910002029-abceb7e1c41e // indirect
 	go.yaml.in/yaml/v3 v3.0.4 // indirect
+	golang.org/x/exp v0.0.0-20231110203233-9a3e6036ecaa // indirect
 	golang.org/x/sys v0.48.0 // indirect
 	golang.org/x/text v0.3.8 // indirect
 	golang.org/x/tools v0.51.0 // indirect
-	honnef.co/go/tools v0.8.2 // indirect
 )

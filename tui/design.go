@@ -140,8 +140,12 @@ func (p *designPane) jump(step int) {
 func (p *designPane) View(w, h int, s state) []string {
 	if p.det == nil {
 		text := p.failed
-		if text == "" {
-			text = "no design yet: choose a row of Parts"
+		switch {
+		case text != "":
+		case s.why != "":
+			text = "no design: " + s.why
+		default:
+			text = "no design yet"
 		}
 		return window(wrapAt(" ", text, w), 0, h)
 	}
@@ -184,15 +188,16 @@ func (p *designPane) head(w int, s state) []string {
 	if s.old {
 		verdict = "was " + d.Verdict.String() + ", before the last edit"
 	}
-	verdict += "  " + sheet.Headroom(d.Headroom) + "  " + sheet.Bar(d.Verdict, d.Headroom)
-	name := clean(r.Part) + " as " + usedAs(r)
-	words := []string{clean(r.Title)}
-	if r.Package != "" {
-		words = append(words, clean(r.Package))
+	paint := p.st.verdict[d.Verdict]
+	if s.old {
+		paint = p.st.dim
+	} else {
+		verdict += "  " + sheet.Headroom(d.Headroom) + "  " + sheet.Bar(d.Verdict, d.Headroom)
 	}
-	words = append(words, strings.TrimSpace(sheet.Amount(d.Cost.Amount)+" "+clean(d.Cost.Currency)), "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
+	name := clean(r.Part) + " as " + usedAs(r)
+	words := append(titleWords(r), strings.TrimSpace(sheet.Amount(d.Cost.Amount)+" "+clean(d.Cost.Currency)), "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
 	return []string{
-		clip(" "+p.st.title.Render(name)+"   "+p.st.verdict[d.Verdict].Render(verdict), w),
+		clip(" "+p.st.title.Render(name)+"   "+paint.Render(verdict), w),
 		clip(" "+strings.Join(words, ", "), w),
 		clip(" "+p.summary(), w),
 		p.sectionLine(w),
@@ -360,12 +365,12 @@ func (p *designPane) checks(parts []chapter) {
 		return
 	}
 	facts := checkFacts(parts)
-	p.begin("Checks: what the job demands, what is guaranteed and allowed, each at its worst corner", "checks")
+	p.begin("Checks: demanded of allowed, each at its worst corner", "checks")
 	for n, i := range sheet.Ordered(d) {
 		c := &d.Checks[i]
 		p.say(p.checkLine(c, i == d.Limiting))
 		if n < len(facts) && (p.every || i == d.Limiting || c.Verdict != design.Fits) {
-			p.facts(facts[n], 5)
+			p.facts(facts[n], 4)
 		}
 	}
 	if !p.every {
@@ -373,7 +378,8 @@ func (p *designPane) checks(parts []chapter) {
 	}
 }
 
-// checkFacts gives the facts of each check in the order they are told.
+// checkFacts gives the facts of each check in the order they are told: a check
+// begins with its title.
 func checkFacts(parts []chapter) [][]sheet.Fact {
 	var out [][]sheet.Fact
 	for i := range parts {
@@ -381,8 +387,11 @@ func checkFacts(parts []chapter) [][]sheet.Fact {
 			continue
 		}
 		for _, b := range parts[i].blocks {
-			if len(b.Facts) > 0 {
-				out = append(out, b.Facts)
+			switch {
+			case b.Sub != "":
+				out = append(out, nil)
+			case len(b.Facts) > 0 && len(out) > 0:
+				out[len(out)-1] = append(out[len(out)-1], b.Facts...)
 			}
 		}
 	}
@@ -390,10 +399,6 @@ func checkFacts(parts []chapter) [][]sheet.Fact {
 }
 
 func (p *designPane) checkLine(c *design.Check, limiting bool) string {
-	mark := "  "
-	if limiting {
-		mark = "> "
-	}
 	stress, rating, allowed := sheet.Sides(c)
 	text := stress + " of " + allowed
 	switch {
@@ -403,9 +408,14 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 		text = stress + " of " + allowed + " allowed, " + rating + " rated"
 	}
 	style := p.st.verdict[c.Verdict]
-	return " " + mark + style.Render(fit(c.Verdict.Sign()+" "+c.Verdict.String(), 10)) + " " +
+	line := "  " + style.Render(fit(c.Verdict.Sign()+" "+c.Verdict.String(), 10)) + " " +
 		fit(sheet.ShortCheck(c.ID, c.Stage), checkColumns(p.w)) + " " + fitRight(sheet.Headroom(c.Headroom), 5) + " " +
 		style.Render(sheet.Bar(c.Verdict, c.Headroom)) + "  " + text
+	const first = "; runs out first" // the head says it too
+	if limiting && c.Verdict <= design.Tight && width(line+first) <= p.w {
+		line += first
+	}
+	return line
 }
 
 // checkColumns is the room for a check's name.
@@ -459,6 +469,10 @@ func (p *designPane) facts(facts []sheet.Fact, indent int) {
 	}
 }
 
+// lastColumn is the least room for the last column of a table: with less its text
+// goes below the row.
+const lastColumn = 24
+
 // table lays a table out; the last column takes what is left and is wrapped.
 func (p *designPane) table(t *sheet.Table) {
 	n := len(t.Head)
@@ -477,7 +491,7 @@ func (p *designPane) table(t *sheet.Table) {
 		widths[i] = min(widths[i], max(room/2, 8))
 		room -= widths[i] + 2
 	}
-	narrow := room < 16
+	narrow := room < lastColumn
 	if right := n - 1; !narrow {
 		widths[right] = min(widths[right], room)
 	}

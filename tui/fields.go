@@ -17,6 +17,7 @@ type field struct {
 	label   string
 	hint    string
 	options []string // words to choose from; nil: typed
+	unit    string   // as it is typed; "" where there is none
 	text    string   // as typed
 	err     string   // why the text is not taken
 }
@@ -61,7 +62,7 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "duty_max", "duty at most", "the most the software may do; heat believes it only where hardware enforces it"},
 	{"load", "switching_rate", "switching rate", "on and off are one operation"},
 	{"load", "release_within", "release within", "from opening until the load has let go; empty: not judged"},
-	{"load", "mechanical_release_time", "it needs itself", "time to move, once its current is gone"},
+	{"load", "mechanical_release_time", "time to move", "of the armature, once its current is gone"},
 	{"load", "unpowered", "logic unpowered", "what the load must do while the logic has no supply"},
 	{"load", "isolation", "isolation", "asked between load and logic"},
 	{"load", "rail", "fed from", "a supply of the job; pin is the pin's own"},
@@ -172,7 +173,7 @@ func (b *builder) add(group, table, at, key string) {
 	f := field{group: group, path: at + "." + key, key: key, label: label, hint: hint}
 	for _, k := range job.Fields(table) {
 		if k.Key == key {
-			f.options = k.Options
+			f.options, f.unit = k.Options, typedUnit(k.Unit)
 		}
 	}
 	if len(f.options) == 0 {
@@ -180,6 +181,30 @@ func (b *builder) add(group, table, at, key string) {
 	}
 	f.text, _ = job.Get(b.spec, f.path)
 	b.fields = append(b.fields, f)
+}
+
+// typedUnit is a unit of machine output as people write it.
+func typedUnit(unit string) string {
+	switch unit {
+	case "degC":
+		return "C"
+	case "/s":
+		return "/h"
+	case "1":
+		return ""
+	}
+	return unit
+}
+
+// mended writes the unit at the end of a text in its own case: "12v" is 12 V.
+// Prefixes keep theirs, for it tells milli from mega; behind a mega nothing is
+// mended, because all of it may be a slip ("15 MS").
+func mended(text, unit string) string {
+	cut := len(text) - len(unit)
+	if unit == "" || cut <= 0 || !strings.EqualFold(text[cut:], unit) || strings.HasSuffix(text[:cut], "M") {
+		return text
+	}
+	return text[:cut] + unit
 }
 
 func (b *builder) has(path string) bool {

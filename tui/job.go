@@ -148,7 +148,12 @@ func (p *jobPane) take(text string) bool {
 	f := &p.fields[p.at]
 	f.text, f.err = text, ""
 	before := p.kind()
-	if err := job.Set(p.spec, f.path, strings.TrimSpace(text)); err != nil {
+	said := strings.TrimSpace(text)
+	err := job.Set(p.spec, f.path, said)
+	if err != nil && job.Set(p.spec, f.path, mended(said, f.unit)) == nil {
+		err = nil
+	}
+	if err != nil {
 		f.err = strings.TrimPrefix(err.Error(), f.key+": ")
 		return true
 	}
@@ -409,6 +414,9 @@ func (p *jobPane) choiceText(f *field, usual string, room int, here bool) string
 		text = "< " + clip(text, room-2) + " >"
 	} else {
 		text = "  " + clip(text, room)
+		if f.text == "" {
+			text = p.st.dim.Render(text)
+		}
 	}
 	if info, ok := job.Info(job.Kind(f.text)); ok && f.key == "kind" && width(text)+3 < room {
 		text += p.st.dim.Render(clip("  "+info.Text, room+2-width(text)))

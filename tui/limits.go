@@ -10,8 +10,8 @@ const (
 	twoPanes   = 120 // from here Job and Parts stand side by side
 	threePanes = 200 // from here Design joins them
 
-	jobColumns       = 48 // of the Job pane beside another: label, value and a note
-	partsColumnsWide = 78 // of the Parts pane between two others: every column of its table
+	jobColumns       = 44 // of the Job pane beside another: label, value and a note
+	partsColumnsWide = 80 // of the Parts pane between two others: every column of its table
 
 	lowScreen = 16 // below this many lines the keys get one line, not two
 

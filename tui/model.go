@@ -80,6 +80,8 @@ type Model struct {
 	detailFor    string // key that the newest question about a design is for
 	detailInput  *engine.Input
 
+	later func(seq int) tea.Cmd // a clock; tests have none
+
 	fault error // an internal one, which ends the program
 }
 
@@ -89,7 +91,7 @@ func New(opt Options) *Model {
 	if opt.NoColor {
 		profile = termenv.Ascii
 	}
-	m := &Model{opt: opt, ask: opt.Asker, st: newStyles(profile)}
+	m := &Model{opt: opt, ask: opt.Asker, st: newStyles(profile), later: later}
 	if m.ask == nil {
 		m.ask = theEngine{}
 	}
@@ -236,6 +238,8 @@ func (m *Model) designKey(act action) tea.Cmd {
 		m.parts.Key(actDown)
 	case actPrevPart:
 		m.parts.Key(actUp)
+	case actNone:
+		return nil
 	default:
 		m.design.Key(act)
 		return nil
@@ -257,6 +261,7 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 	case actNext:
 		return m.goTo((m.at + 1) % numPlaces), true
 	case actOpen:
+		m.parts.chosen = true
 		return m.goTo(placeDesign), true
 	case actBack:
 		if m.at > placeJob {
@@ -306,14 +311,13 @@ func (m *Model) stop() {
 
 func (m *Model) goTo(p place) tea.Cmd {
 	m.at = p
-	m.parts.note = ""
 	return m.relayout()
 }
 
 func (m *Model) nextLoad() tea.Cmd {
 	m.load = (m.load + 1) % max(len(m.job.spec.Loads), 1)
 	m.job.setLoad(m.load)
-	m.parts.selected, m.parts.note = "", ""
+	m.parts.selected, m.parts.chosen, m.parts.note = "", false, ""
 	m.parts.setResult(m.loadResult())
 	return m.follow()
 }
@@ -326,6 +330,9 @@ func (m *Model) off(act action) string {
 			return "the job has one load"
 		}
 	case actOpen, actNextPart, actPrevPart:
+		if m.blocked != "" {
+			return "mend the job first, " + m.blocked
+		}
 		if m.parts.row() == nil {
 			return "there is no row"
 		}
@@ -361,7 +368,7 @@ func (m *Model) question() tea.Cmd {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	m.cancel, m.waiting = cancel, true
-	return tea.Batch(assess(ctx, m.ask, in, m.seq), later(m.seq))
+	return tea.Batch(assess(ctx, m.ask, in, m.seq), m.later(m.seq))
 }
 
 // read turns the form into a question, or says why it is none.
@@ -560,7 +567,7 @@ func (m *Model) View() (out string) {
 	}
 	lines := m.draw()
 	for i := range lines {
-		lines[i] = clip(lines[i], m.width)
+		lines[i] = strings.TrimRight(clip(lines[i], m.width), " ")
 		if m.opt.ASCII {
 			lines[i] = toASCII.Replace(lines[i])
 		}

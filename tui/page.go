@@ -66,9 +66,9 @@ func (p *page) lines(st *styles, w int) []string {
 	label = min(label, w/3)
 	var out []string
 	for _, it := range p.items {
-		lead := " " + fit(it.label, label)
-		if label > 0 {
-			lead += "  "
+		lead := " "
+		if it.label != "" {
+			lead += fit(it.label, label) + "  "
 		}
 		for i, l := range wrap(it.text, w-width(lead)-1) {
 			if i > 0 {

@@ -23,6 +23,7 @@ type partsPane struct {
 	shown    engine.Arranged
 	view     engine.View
 	selected string // key of the design at the cursor
+	chosen   bool   // the person put the cursor there; else it stays on the first row
 	top      int
 	height   int // rows of the last view, for paging
 	note     string
@@ -43,22 +44,21 @@ func (p *partsPane) setResult(load *engine.LoadResult) {
 	p.arrange()
 }
 
-// arrange orders and filters the rows. Where the design at the cursor is gone,
-// the cursor goes to the best row and says so.
+// arrange orders and filters the rows. A cursor that the person moved stays with
+// its design; where that is gone, it goes to the first row and says so.
 func (p *partsPane) arrange() {
 	p.shown = engine.Arranged{}
 	if p.load == nil {
 		return
 	}
 	p.shown = p.ask.Arrange(p.load.Rows, p.view)
-	if p.index() >= 0 || len(p.shown.Rows) == 0 {
+	if len(p.shown.Rows) == 0 || p.chosen && p.index() >= 0 {
 		return
 	}
-	gone := p.selected
-	p.selected, p.top = p.shown.Rows[0].Key, 0
-	if gone != "" {
-		p.note = designName(gone) + " is no longer listed: the cursor went to the first row"
+	if p.chosen {
+		p.note = "first row: " + designName(p.selected) + " is not listed now"
 	}
+	p.selected, p.top, p.chosen = p.shown.Rows[0].Key, 0, false
 }
 
 // designName is a key without its load.
@@ -84,6 +84,7 @@ func (p *partsPane) row() *engine.Row {
 
 func (p *partsPane) move(by int) {
 	if n := len(p.shown.Rows); n > 0 {
+		p.chosen = true
 		p.selected = p.shown.Rows[max(min(p.index()+by, n-1), 0)].Key
 	}
 }
@@ -207,7 +208,7 @@ func (p *partsPane) View(w, h int, s state) []string {
 	if p.filtering {
 		head = append(head, p.filter.lines(p, w)...)
 	}
-	cols := columnsFor(w, p.shown.Rows)
+	cols := columnsFor(w, p.load.Rows) // of all rows: a filter moves no column
 	head = append(head, p.headLine(cols))
 	foot := p.footLines(w)
 	if h < len(head)+len(foot)+3 {
@@ -247,7 +248,8 @@ type column struct {
 }
 
 // The columns in the order shown; those with the highest drop go first where the
-// pane is narrow. The bar keeps its place in every row.
+// pane is narrow. What is to spare goes to the part's id, then to how it is used.
+// The bar keeps its place in every row.
 func columnsFor(w int, rows []engine.Row) []column {
 	type sized struct {
 		column
@@ -255,40 +257,56 @@ func columnsFor(w int, rows []engine.Row) []column {
 	}
 	all := []sized{
 		{column{"part", 14, false, func(r *engine.Row) string { return clean(r.Part) }}, 0},
-		{column{"used as", 12, false, usedAs}, 4},
-		{column{"verdict", 12, false, nil}, 0},
+		{column{"used as", usedShort, false, usedAs}, 4},
+		{column{"verdict", 10, false, nil}, 0},
 		{column{"room", 5, true, func(r *engine.Row) string { return sheet.Headroom(r.Headroom) }}, 1},
-		{column{"0   |1 2", 8, false, func(r *engine.Row) string { return sheet.Bar(r.Verdict, r.Headroom) }}, 5},
+		{column{"0   |1+", 7, false, func(r *engine.Row) string { return sheet.Bar(r.Verdict, r.Headroom) }}, 5},
 		{column{"runs out", 12, false, runsOut}, 2},
 		{column{"cost", 5, true, func(r *engine.Row) string { return sheet.Amount(r.Cost.Amount) }}, 3},
 		{column{"heat", 7, true, func(r *engine.Row) string { return sheet.Heat(r.Heat) }}, 6},
-		{column{"parts", 5, true, func(r *engine.Row) string { return fmt.Sprint(r.Parts) }}, 7},
-		{column{"turn-off", 8, true, func(r *engine.Row) string { return seconds(r) }}, 8},
+		{column{"pieces", 6, true, func(r *engine.Row) string { return fmt.Sprint(r.Parts) }}, 7},
+		{column{"turn-off", 8, true, seconds}, 8},
 	}
+	partMore := max(longestPart(rows)-all[0].w, 0)
 	total := func(most int) int {
-		n := 3
+		n := 3 - 1 + 1 // marks, no blank before the first, one free at the right end
 		for _, c := range all {
 			if c.drop <= most {
 				n += c.w + 1
 			}
 		}
+		if most > 5 { // columns beyond the bar come only when ids are whole
+			n += partMore
+		}
 		return n
 	}
 	most := 8
-	for most > 0 && total(most) > w+1 {
+	for most > 0 && total(most) > w {
 		most--
 	}
-	spare := max(w+1-total(most), 0)
 	var out []column
 	for _, c := range all {
-		if c.drop > most {
-			continue
+		if c.drop <= most {
+			out = append(out, c.column)
 		}
-		out = append(out, c.column)
 	}
-	out[0].w += min(spare, max(longestPart(rows)-out[0].w, 0))
+	spare := w - total(min(most, 5)) - (total(most) - total(min(most, 5)))
+	if most > 5 {
+		spare += partMore
+	}
+	grow := min(max(spare, 0), partMore)
+	out[0].w += grow
+	if most >= 4 && spare-grow >= usedLong-usedShort {
+		out[1].w = usedLong
+	}
 	return out
 }
+
+// Columns of how a part is used: with the side, and without the usual one.
+const (
+	usedShort = 8
+	usedLong  = 12
+)
 
 func longestPart(rows []engine.Row) int {
 	n := 0
@@ -357,6 +375,9 @@ func (p *partsPane) empty() string {
 func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 	here := r.Key == p.selected
 	verdict := p.st.verdict[r.Verdict]
+	if s.old {
+		verdict = p.st.dim
+	}
 	var b strings.Builder
 	b.WriteString(marks(r, here))
 	for i, c := range cols {
@@ -364,12 +385,17 @@ func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 		switch {
 		case c.head == "verdict":
 			cell = verdict.Render(fit(verdictWord(r, s), c.w))
+		case c.head == "used as" && c.w < usedLong:
+			cell = fit(strings.TrimSuffix(c.cell(r), " low"), c.w)
 		case c.right:
 			cell = fitRight(c.cell(r), c.w)
 		default:
 			cell = fit(c.cell(r), c.w)
 		}
 		if strings.Contains(c.head, "|") {
+			if s.old { // nothing crosses the limit that is not known to be safe
+				cell = fit("    |", c.w)
+			}
 			cell = verdict.Render(cell)
 		} else if here && i == 0 {
 			cell = p.st.cursor.Render(cell)
@@ -382,10 +408,11 @@ func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 	return b.String()
 }
 
-// verdictWord is the verdict with its sign; of an old answer it says that it was.
+// verdictWord is the verdict with its sign; of an old answer it stands in brackets
+// and without.
 func verdictWord(r *engine.Row, s state) string {
 	if s.old {
-		return "was " + r.Verdict.String()
+		return "(" + r.Verdict.String() + ")"
 	}
 	return r.Verdict.Sign() + " " + r.Verdict.String()
 }
@@ -421,15 +448,20 @@ func (p *partsPane) footLines(w int) []string {
 }
 
 func (p *partsPane) about(r *engine.Row) string {
-	words := []string{clean(r.Title)}
-	if r.Package != "" {
-		words = append(words, clean(r.Package))
-	}
-	words = append(words, "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
+	words := append(titleWords(r), "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
 	if r.TurnOff.OK {
 		words = append(words, "off in "+seconds(r))
 	}
 	return strings.Join(words, ", ")
+}
+
+// titleWords is what a part is, and its package unless the title says it.
+func titleWords(r *engine.Row) []string {
+	words := []string{clean(r.Title)}
+	if r.Package != "" && !strings.Contains(strings.ToLower(r.Title), strings.ToLower(r.Package)) {
+		words = append(words, clean(r.Package))
+	}
+	return words
 }
 
 func (p *partsPane) viewText(w int) string {
@@ -480,7 +512,7 @@ func (p *partsPane) tally() string {
 		r := &p.load.Rows[i]
 		n[r.Verdict]++
 		if r.Verdict == 0 && best == "" {
-			best = fmt.Sprintf("; cheapest %s, room %s", clean(r.Part), sheet.Headroom(r.Headroom))
+			best = "; cheapest " + clean(r.Part)
 		}
 	}
 	return fmt.Sprintf("+ %d fit  ~ %d tight  ? %d unproven  x %d over%s", n[0], n[1], n[2], n[3], best)

@@ -5,9 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/sheet"
 	"example.org/pinhoist/internal/source"
 )
 
@@ -95,7 +98,8 @@ func (a *app) command() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return badf("%w; see %s --help", err, c.CommandPath())
 	})
-	root.AddCommand(a.rankCommand(), a.sheetCommand(), a.lintCommand(), a.partsCommand(), a.manCommand())
+	root.SetUsageTemplate(narrowUsage(root.UsageTemplate()))
+	root.AddCommand(a.rankCommand(), a.sheetCommand(), a.lintCommand(), a.partsCommand(), a.demoCommand(), a.manCommand())
 	return root
 }
 
@@ -133,8 +137,29 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 	return c
 }
 
+// narrowUsage makes the flags of a usage text wrap at the width of a sheet.
+func narrowUsage(template string) string {
+	return strings.ReplaceAll(template, "Flags.FlagUsages ", fmt.Sprintf("Flags.FlagUsagesWrapped %d ", sheet.Width))
+}
+
+// demoCommand prints the built-in job, for a file of one's own.
+func (a *app) demoCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "demo",
+		Short: "Print the built-in job as a file to start from",
+		Long: `demo prints the built-in job as a TOML file. Change it into a job of your own:
+a misspelt key or word is answered with those that are known.`,
+		Example: "  pinhoist demo > bench.toml\n  pinhoist rank bench.toml",
+		Args:    noArgs,
+		RunE:    func(*cobra.Command, []string) error { return a.print(string(job.DemoText())) },
+	}
+}
+
 func noArgs(c *cobra.Command, args []string) error {
 	if len(args) > 0 {
+		if c.HasParent() {
+			return badf("%s: found %q, expected no argument; see %s --help", c.Name(), args[0], c.CommandPath())
+		}
 		return badf("unknown command %q; see pinhoist --help", args[0])
 	}
 	return nil

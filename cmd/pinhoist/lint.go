@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -94,6 +95,12 @@ const (
 	jobFile
 	policyFile
 )
+
+// holdsParts reports whether a file has a table of parts.
+func holdsParts(name string, text []byte) bool {
+	doc, _ := source.Parse(name, text)
+	return doc != nil && slices.ContainsFunc(append([]string{"package"}, partKinds...), doc.Has)
+}
 
 // kindOf tells a file by the keys that stand at its top. A text that cannot be
 // read at all counts as a catalogue: its one error is the same.

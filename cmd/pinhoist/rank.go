@@ -36,8 +36,23 @@ func (a *app) rankCommand() *cobra.Command {
 		Short: "List the designs for a job, best first",
 		Long: `rank designs a stage around every part that could serve each load of JOB, checks
 it in its worst case and lists what fits, best first. JOB is a file, - for
-standard input, or nothing for the built-in job. The first 20 are listed and what
-would fail is counted; --all lists everything.`,
+standard input, or nothing for the built-in job. The first 20 are listed and
+what would fail is counted; --all lists everything. Where nothing fits, the list
+says what stands in the way.
+
+A job in short (pinhoist demo prints a longer one):
+
+  schema = 1
+  [pin]                     # optional; a 5 V pin of 20 mA unless said
+  supply = "3.3 V"
+  [[load]]
+  name = "valve"
+  kind = "solenoid"         # resistive, led, lamp, motor, coil, ...
+  supply = "24 V"
+  power = "6 W"             # or current, or resistance
+
+Exit codes: 0 every load has a design that fits (a stage as built: its own),
+1 not so, 2 bad input.`,
 		Example: "  pinhoist rank\n  pinhoist rank bench.toml --order headroom\n  pinhoist rank bench.toml --kind mosfet --max-cost 0.50 --format csv",
 		Args:    oneJob, ValidArgsFunction: tomlFiles,
 		RunE: func(_ *cobra.Command, args []string) error { return t.rankWith(r, jobArg(args)) },
@@ -57,7 +72,9 @@ would fail is counted; --all lists everything.`,
 	f.StringVar(&r.maxCost, "max-cost", "", "only designs of at most this `AMOUNT`, such as 0.50")
 	f.StringVar(&r.words, "text", "", "only designs with these `WORDS` in part, title or topology")
 	complete(c, flagWords{"format", rankForms}, flagWords{"color", colourWords}, flagWords{"order", orderWords}, flagWords{"kind", kindWords},
-		flagWords{"side", sideWords}, flagWords{"mount", mountWords}, flagWords{"policy", policyWords})
+		flagWords{"side", sideWords}, flagWords{"mount", mountWords})
+	completePolicy(c)
+	t.completeFromCatalog(c, "package", packageNames)
 	return c
 }
 
@@ -127,7 +144,13 @@ func (t *task) rankWith(r *ranking, name string) error {
 		return err
 	}
 	t.code = verdictCode(res.AllFit())
-	opt := sheet.ListOptions{Paint: paint, View: view, Hint: t.hint()}
+	opt := sheet.ListOptions{Paint: paint, View: view, Hint: t.hint(), Detail: func(key string) *engine.Detailed {
+		det, err := engine.Detail(ctx, &t.input, key)
+		if err != nil {
+			return nil // the list stands without the advice
+		}
+		return det
+	}}
 	if !r.all && (t.format == "text" || t.format == "markdown") {
 		opt.Max = shortEnough
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -39,10 +38,12 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 	f := c.Flags()
 	f.StringVar(&ch.load, "load", "", "the `NAME` of the load; may be left out when there is one")
 	f.StringVar(&ch.part, "part", "", "the `ID` of the switch (default: of the stage as built, else of the best design)")
-	f.StringVar(&ch.topology, "topology", "", "how the part is used; may be left out when there is one way")
-	f.StringVar(&ch.variant, "variant", "", "the variant of the design, such as built")
+	f.StringVar(&ch.topology, "topology", "", "the `WAY` the part is used, such as npn-low; may be left out when there is one way")
+	f.StringVar(&ch.variant, "variant", "", "the `NAME` of a variant of the design, such as built")
 	f.BoolVar(&t.ascii, "ascii", false, "draw the circuit in plain ASCII")
-	complete(c, flagWords{"format", sheetForms}, flagWords{"color", colourWords}, flagWords{"policy", policyWords})
+	complete(c, flagWords{"format", sheetForms}, flagWords{"color", colourWords}, flagWords{"topology", topologyIDs()})
+	completePolicy(c)
+	t.completeFromCatalog(c, "part", switchIDs)
 	return c
 }
 
@@ -66,7 +67,7 @@ func (t *task) sheet(ch *choice, name string) error {
 	if err != nil {
 		return err
 	}
-	row, err := findRow(load, ch)
+	row, err := t.findRow(load, ch)
 	if err != nil {
 		return err
 	}
@@ -118,14 +119,14 @@ func findLoad(res *engine.Result, name string) (*engine.LoadResult, error) {
 }
 
 // findRow finds the design that is asked for.
-func findRow(load *engine.LoadResult, ch *choice) (*engine.Row, error) {
+func (t *task) findRow(load *engine.LoadResult, ch *choice) (*engine.Row, error) {
 	rows := engine.Arrange(load.Rows, engine.View{Order: engine.ByCost}).Rows
 	if ch.part == "" {
 		rows = slices.DeleteFunc(slices.Clone(rows), func(r engine.Row) bool {
 			return ch.topology != "" && r.Topology != ch.topology || ch.variant != "" && r.Variant != ch.variant
 		})
 		if len(rows) == 0 {
-			return nil, badf("no design of this kind for %q", load.Name)
+			return nil, noneOfThisKind(load, ch)
 		}
 		return &rows[0], nil
 	}
@@ -136,12 +137,12 @@ func findRow(load *engine.LoadResult, ch *choice) (*engine.Row, error) {
 			found = append(found, r)
 		}
 	}
-	return oneRow(load, ch, found)
+	return t.oneRow(load, ch, found)
 }
 
-func oneRow(load *engine.LoadResult, ch *choice, found []*engine.Row) (*engine.Row, error) {
+func (t *task) oneRow(load *engine.LoadResult, ch *choice, found []*engine.Row) (*engine.Row, error) {
 	if len(found) == 0 {
-		return nil, notFound(load, ch)
+		return nil, t.notFound(load, ch)
 	}
 	var ways []string
 	for _, r := range found {
@@ -161,7 +162,7 @@ func oneRow(load *engine.LoadResult, ch *choice, found []*engine.Row) (*engine.R
 }
 
 // notFound says why there is no design around a part.
-func notFound(load *engine.LoadResult, ch *choice) error {
+func (t *task) notFound(load *engine.LoadResult, ch *choice) error {
 	var why []string
 	for _, n := range load.NotServed {
 		if n.Part == ch.part && (ch.topology == "" || n.Topology == "" || n.Topology == ch.topology) {
@@ -175,9 +176,78 @@ func notFound(load *engine.LoadResult, ch *choice) error {
 	if len(why) > 0 {
 		return badf("no design around %s for %q: %s", ch.part, load.Name, strings.Join(why, "; "))
 	}
-	way := ""
-	if ch.topology != "" {
-		way = fmt.Sprintf(" as %s", ch.topology)
+	if ways := waysOf(load, ch.part); len(ways) > 0 {
+		return badf("--part %s: found no design with %s, expected one of: %s", ch.part, strings.Join(ch.ways(), " "), strings.Join(ways, ", "))
 	}
-	return badf("--part: no switch %q%s in the catalogue; pinhoist parts lists them", ch.part, way)
+	if p, ok := t.input.Catalog.Part(ch.part); ok {
+		return badf("--part: %q is a %s, not a switch; pinhoist parts %s prints it", ch.part, p.Kind(), ch.part)
+	}
+	if like := t.partsLike(ch.part); len(like) > 0 {
+		return badf("--part: no switch %q in the catalogue; did you mean %s?", ch.part, strings.Join(like, ", "))
+	}
+	return badf("--part: no switch %q in the catalogue; pinhoist parts lists them", ch.part)
+}
+
+// ways are the flags that say how a part is to be used.
+func (ch *choice) ways() []string {
+	var ways []string
+	if ch.topology != "" {
+		ways = append(ways, "--topology "+ch.topology)
+	}
+	if ch.variant != "" {
+		ways = append(ways, "--variant "+ch.variant)
+	}
+	return ways
+}
+
+// waysOf are the flags for each design around a part, or around any where part
+// is "".
+func waysOf(load *engine.LoadResult, part string) []string {
+	var ways []string
+	for i := range load.Rows {
+		r := &load.Rows[i]
+		if part != "" && r.Part != part {
+			continue
+		}
+		w := "--topology " + r.Topology
+		if r.Variant != "" {
+			w += " --variant " + r.Variant
+		}
+		if !slices.Contains(ways, w) {
+			ways = append(ways, w)
+		}
+	}
+	return ways
+}
+
+func noneOfThisKind(load *engine.LoadResult, ch *choice) error {
+	ways := waysOf(load, "")
+	if len(ways) == 0 {
+		why := "no part serves it"
+		if len(load.NotServed) > 0 {
+			why = load.NotServed[0].Why
+		}
+		return badf("no design could be tried for %q: %s", load.Name, why)
+	}
+	return badf("no design for %q with %s, expected one of: %s", load.Name, strings.Join(ch.ways(), " "), strings.Join(ways, ", "))
+}
+
+// mostLike is how many parts a misspelt one is answered with.
+const mostLike = 4
+
+// partsLike are switches whose ids begin like what was typed, then those that
+// hold it.
+func (t *task) partsLike(id string) []string {
+	var first, then []string
+	for _, p := range t.input.Catalog.Switches() {
+		switch has := p.Base().ID; {
+		case len(id) < 3:
+		case strings.HasPrefix(has, id), strings.HasPrefix(id, has):
+			first = append(first, has)
+		case strings.Contains(has, id):
+			then = append(then, has)
+		}
+	}
+	like := append(first, then...)
+	return like[:min(mostLike, len(like))]
 }

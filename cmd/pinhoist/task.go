@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -51,7 +52,7 @@ func (t *task) formatFlag(c *cobra.Command, formats string) {
 }
 
 func (t *task) colourFlag(c *cobra.Command) {
-	c.Flags().StringVar(&t.color, "color", "auto", "colours: auto, always or never")
+	c.Flags().StringVar(&t.color, "color", "auto", "colours `WHEN`: auto, always or never")
 }
 
 // The words of flags.
@@ -90,6 +91,43 @@ func complete(c *cobra.Command, flags ...flagWords) {
 			panic(err) // no such flag
 		}
 	}
+}
+
+// completePolicy offers the policies and files.
+func completePolicy(c *cobra.Command) {
+	complete(c, flagWords{"policy", policyWords})
+}
+
+// completeFromCatalog offers what the catalogue holds, with the files given.
+func (t *task) completeFromCatalog(c *cobra.Command, flag string, words func(*catalog.Catalog) []string) {
+	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		cat, _ := t.loadCatalog()
+		if cat == nil {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return words(cat), cobra.ShellCompDirectiveNoFileComp
+	})
+	if err != nil {
+		panic(err) // no such flag
+	}
+}
+
+func switchIDs(c *catalog.Catalog) []string {
+	var ids []string
+	for _, p := range c.Switches() {
+		ids = append(ids, p.Base().ID)
+	}
+	return ids
+}
+
+func packageNames(c *catalog.Catalog) []string {
+	var names []string
+	for _, p := range c.Switches() {
+		if name := p.Base().Package; !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // tomlFiles completes an argument with TOML files.
@@ -181,6 +219,9 @@ func (t *task) catalogSources(files []string) ([]catalog.Source, error) {
 		if err != nil {
 			return nil, err
 		}
+		if kindOf(name, text) == jobFile {
+			return nil, badf("%s: found a job, expected a catalogue of parts; a job is given without a flag", name)
+		}
 		sources = append(sources, catalog.Source{Name: name, Text: text})
 	}
 	return sources, nil
@@ -199,6 +240,9 @@ func (t *task) loadJob(name string) (*job.Job, error) {
 		if name == "-" {
 			shown = "stdin"
 		}
+	}
+	if kindOf(shown, text) == catalogFile && holdsParts(shown, text) {
+		return nil, badf("%s: found a catalogue of parts, expected a job; parts are given with --catalog", shown)
 	}
 	spec, j, errs := job.Read(shown, text, topologyIDs()...)
 	t.spec = spec
@@ -222,11 +266,11 @@ func loadPolicy(name string) (*catalog.Policy, error) {
 	if err == nil {
 		return p, nil
 	}
-	if !strings.ContainsAny(name, "./\\") {
-		return nil, badInput{err}
-	}
 	text, ferr := readFile(name)
 	if ferr != nil {
+		if !strings.ContainsAny(name, "./\\") {
+			return nil, badInput{err} // it was meant as a name
+		}
 		return nil, ferr
 	}
 	p, errs := catalog.LoadPolicy(name, text)
@@ -290,7 +334,11 @@ func (t *task) paint() (sheet.Paint, error) {
 // hint is the command that tells a design in full.
 func (t *task) hint() string {
 	words := []string{"pinhoist", "sheet"}
-	if t.jobName != "" {
+	switch t.jobName {
+	case "":
+	case "-": // standard input has been read: a file is needed now
+		words = append(words, "JOB")
+	default:
 		words = append(words, sheet.Quote(t.jobName))
 	}
 	for _, c := range t.catalogs {

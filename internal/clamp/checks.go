@@ -267,13 +267,25 @@ func (b *bench) peakCheck(continuous design.Number) design.Check {
 	case !b.tZero.OK && (!b.o.ContinuousDiode || w.LMax.OK):
 		b.needsInductance(&c)
 	default:
-		c.Rating = surgeAt(b.diode, b.tZero, continuous)
-		if b.tZero.OK {
+		t := b.surgeTime()
+		c.Rating = surgeAt(b.diode, t, continuous)
+		if t.OK {
 			c.Formula = "highest current at turn-off = {i}, against the surge current for {t}"
-			c.SetArgs(design.Arg{Name: "i", V: i, Unit: design.A}, design.Arg{Name: "t", V: b.tZero.V, Unit: design.S})
+			c.SetArgs(design.Arg{Name: "i", V: i, Unit: design.A}, design.Arg{Name: "t", V: t.V, Unit: design.S})
 		}
 	}
 	return c
+}
+
+// surgeTime is how long the diode carries the highest current: one decay, and
+// under pwm, where it carries it again in every off time, as long as an inrush or
+// a stall lasts.
+func (b *bench) surgeTime() design.Number {
+	t := b.tZero
+	if s := b.w.StallTime; b.w.PWM && s.OK && b.w.IStall > b.steady() && (!t.OK || s.V > t.V) {
+		return s
+	}
+	return t
 }
 
 // needsInductance names what keeps times and energies from being known.

@@ -40,6 +40,9 @@ type Winding struct {
 	// nothing ends it, so that it is a steady current under pwm.
 	IStall       float64
 	StallForever bool
+	// StallTime is how long, s, that current lasts where something ends it: under
+	// pwm the clamp carries it in every off time until then.
+	StallTime design.Number
 	// LName and MechName are the figures to name where LMax and Mech are
 	// unknown; "" means load.inductance and load.mechanical_release_time.
 	LName, MechName string

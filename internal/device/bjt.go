@@ -21,7 +21,7 @@ const (
 type Gain struct {
 	Base    design.Number // base current that is guaranteed to be enough, A
 	Typical design.Number // the same with typical gain
-	VCE     float64       // the VCE at which that gain is stated, V: a bound of the on voltage
+	VCE     float64       // the VCE at which that gain is stated, V: a bound of the on voltage; 0: not stated
 	HFE     float64       // the gain used, after temperature
 }
 
@@ -53,18 +53,24 @@ func BaseCurrent(p *catalog.BJT, ic, t float64) (g Gain) {
 	case lo == nil: // below the first point
 		g.HFE = float64(hi.Min.Value()) * coldGain(hi, t)
 		g.Base = design.Known(float64(hi.IC.Value()) / g.HFE)
-		g.VCE = float64(hi.VCE.Or(0))
+		g.VCE = statedAt(hi)
 	case hi == nil:
 		g.HFE = float64(lo.Min.Value()) * coldGain(lo, t)
-		g.Base, g.VCE = design.Known(ic/g.HFE), float64(lo.VCE.Or(0))
+		g.Base, g.VCE = design.Known(ic/g.HFE), statedAt(lo)
 	default:
 		i1, i2 := float64(lo.IC.Value()), float64(hi.IC.Value())
 		h1, h2 := float64(lo.Min.Value())*coldGain(lo, t), float64(hi.Min.Value())*coldGain(hi, t)
 		g.HFE = h1 * math.Pow(ic/i1, math.Log(h2/h1)/math.Log(i2/i1))
-		g.Base, g.VCE = design.Known(ic/g.HFE), math.Max(float64(lo.VCE.Or(0)), float64(hi.VCE.Or(0)))
+		g.Base, g.VCE = design.Known(ic/g.HFE), math.Max(statedAt(lo), statedAt(hi))
+		if statedAt(lo) == 0 || statedAt(hi) == 0 {
+			g.VCE = 0 // a gain at an unknown voltage bounds nothing
+		}
 	}
 	return g
 }
+
+// statedAt is the VCE at which a gain is stated, V; 0 where it does not say.
+func statedAt(pt *catalog.HFEPoint) float64 { return float64(pt.VCE.Or(0)) }
 
 // coldGain is the factor on a gain point at junction temperature t.
 func coldGain(pt *catalog.HFEPoint, t float64) float64 {

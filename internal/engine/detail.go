@@ -87,7 +87,11 @@ func (r *run) bench(ctx context.Context, key string) (*bench, error) {
 		}
 		b.given = topology.FromBuilt(built)
 	}
-	if why := b.t.Serves(r.env, b.m, b.sw); why != "" {
+	why = b.t.Serves(r.env, b.m, b.sw)
+	if why == "" && b.given.Stated {
+		why = topology.Untaken(b.t, b.l.Built, b.m)
+	}
+	if why != "" {
 		if why == topology.WrongPart {
 			why = b.sw.Base().ID + " is not a part for " + b.t.ID()
 		}

@@ -131,7 +131,10 @@ func TestReadmeOutput(t *testing.T) {
 			continue
 		}
 		shown++
-		words := strings.Fields(b.told)
+		words := word.FindAllString(b.told, -1)
+		for i := range words {
+			words[i] = strings.Trim(words[i], "'")
+		}
 		if len(words) < 2 || words[0] != "pinhoist" || len(b.lines) == 0 {
 			t.Errorf("line %d: output of %q", b.from, b.told)
 			continue
@@ -166,7 +169,7 @@ func TestReadmeOutput(t *testing.T) {
 			}
 		}
 	}
-	if shown < 2 {
+	if shown < 4 {
 		t.Errorf("README.md shows %d outputs", shown)
 	}
 	if os.Getenv("UPDATE_README") != "" {
@@ -175,6 +178,9 @@ func TestReadmeOutput(t *testing.T) {
 		}
 	}
 }
+
+// word is a word of a command, or several in quotes.
+var word = regexp.MustCompile(`'[^']*'|\S+`)
 
 var fileComment = regexp.MustCompile(`^# (\w+\.toml)\b`)
 

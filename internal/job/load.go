@@ -411,6 +411,7 @@ func (r *resolver) inrush(k *KindInfo, s *LoadSpec, l *Load) {
 		r.inrushCurrent(k, s, l, usual)
 	case s.ColdRatio.Known() && (k.Kind == Lamp || k.Kind == ACLamp):
 		l.Inrush.Value = s.ColdRatio.Value()
+		l.InrushShort = s.InrushSource == "" && l.Inrush.Value < coldFilament
 	case stalls:
 	case k.Inrush == InrushFactor || k.Inrush == InrushSupply:
 		l.Inrush.Value, l.Inrush.Assumed = usual, true
@@ -423,6 +424,11 @@ func (r *resolver) inrush(k *KindInfo, s *LoadSpec, l *Load) {
 		l.InrushTime = q.Some(k.InrushTime)
 	}
 }
+
+// coldFilament is the least cold ratio that is believed without a source: tungsten
+// at its working temperature has ten times and more of its cold resistance
+// (common practice, no source).
+const coldFilament q.Ratio = 5
 
 // supplyPeak is the inrush peak of an AC supply: the crest of the highest rail
 // over 5 ohm (common practice, no source).
@@ -836,6 +842,7 @@ func (r *resolver) unused(k *KindInfo, s *LoadSpec) {
 	warn(led, s.Series != "", "series")
 	warn(lamp, s.ColdRatio.Known(), "cold_ratio")
 	warn(k.Inrush == InrushFactor || k.Inrush == InrushSupply, s.InrushFactor.Known(), "inrush_factor")
+	warn(!motor, s.InrushTime.Known(), "inrush_time") // a jam outlasts a start: stall_time ends it
 	warn(motor, s.StallCurrent.Known(), "stall_current")
 	warn(motor, s.WindingR.Known(), "winding_resistance")
 	warn(motor, s.StallTime.Known(), "stall_time")

@@ -246,13 +246,11 @@ func (m *Model) stall() {
 	m.PeakAssumed = !hasR && !hasS && !hasI && m.Inrush.Assumed
 	shape, length := ForEver, 0.0
 	if t, ok := m.StallTime.Get(); ok {
-		shape, length = Rectangle, float64(t)
-	} else if t, ok := m.InrushTime.Get(); ok {
-		shape, length = Rectangle, float64(t)
+		shape, length = Rectangle, float64(t) // the time of a start, inrush_time, ends no jam
 	}
 	m.Pulse = Pulse{Shape: shape, Peak: math.Max(at(m.TMin), m.IMax), T: length, Steady: m.IMax}
 	m.PulseHot = Pulse{Shape: shape, Peak: math.Max(at(m.TMax), m.IHot), T: length, Steady: m.IHot}
-	m.Pulse.I2t = m.Pulse.Peak * m.Pulse.Peak * length
+	m.Pulse.I2t, m.PulseHot.I2t = m.Pulse.Peak*m.Pulse.Peak*length, m.PulseHot.Peak*m.PulseHot.Peak*length
 	m.HasInrush = m.Pulse.Peak > m.IMax
 	m.RMin = m.VMax / m.Pulse.Peak // what limits the current of its winding
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/drawing"
 	"example.org/pinhoist/internal/engine"
@@ -185,7 +186,7 @@ func (t *teller) job() {
 		add("policy", text)
 	}
 	add("part", t.d.Part+": "+strings.TrimSpace(t.det.Row.Title))
-	add("figures of", t.d.PartSource)
+	add("its figures", t.d.PartSource)
 	t.facts(facts...)
 }
 
@@ -284,6 +285,11 @@ func (t *teller) circuit(ascii bool) {
 	}
 	t.heading("Circuit")
 	t.add(Block{Pre: drawing.Text(t.d, ascii)})
+	if t.d.Driver != nil {
+		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
+		return
+	}
+	t.para("Every ground is the same one: join the minus of the load's supply to the ground of the pin's board.")
 }
 
 func (t *teller) values() {
@@ -328,11 +334,34 @@ func (t *teller) bill() {
 		tab.Rows = append(tab.Rows, []string{l.Ref, t.valueOf(l.Ref), l.Part, strconv.Itoa(l.Count), amount(l.UnitPrice), amount(line)})
 	}
 	t.table(tab)
+	if own := t.unbilled(); len(own) > 0 {
+		t.para("Not in the bill, for they were stated without a part: " + strings.Join(own, ", ") + ".")
+	}
 	if t.d.Cost.Amount.OK {
 		t.para("Together " + money(t.d.Cost.Amount, t.d.Cost.Currency) + ", without the load and the logic board.")
 		return
 	}
 	t.para("The cost is unknown: no price for " + strings.Join(t.d.Cost.Missing, ", ") + ".")
+}
+
+// unbilled are the resistors of a stage as built that are of no series in the
+// catalogue.
+func (t *teller) unbilled() []string {
+	var own []string
+	for _, d := range []*design.Design{t.d, t.d.Driver} {
+		if d == nil {
+			continue
+		}
+		for i := range d.Elements {
+			if e := &d.Elements[i]; e.Kind == "resistor" && e.Part == "" && e.HasValue {
+				text := e.Ref + " " + drawing.Short(e.Value, e.Unit)
+				if !slices.Contains(own, text) {
+					own = append(own, text)
+				}
+			}
+		}
+	}
+	return own
 }
 
 // valueOf is the value of the element with a reference, for the shopping list:
@@ -353,7 +382,7 @@ func (t *teller) valueOf(ref string) string {
 
 func (t *teller) checks() {
 	t.heading("Checks")
-	t.para("Each compares what the job demands with what is guaranteed, in the worst corner. The one that runs out first stands first.")
+	t.para("Each compares what the job demands (stress in a formula) with what is guaranteed (rating), in the worst corner: demands are rounded up, guarantees down. The one that runs out first stands first.")
 	for _, i := range Ordered(t.d) {
 		t.check(i)
 	}
@@ -399,7 +428,7 @@ func (t *teller) checkFacts(c *design.Check, i int) []Fact {
 			facts = append(facts, Fact{Label: label, Text: symbols, Code: true})
 			label = ""
 		}
-		if numbers != symbols || len(c.Args()) == 0 {
+		if (numbers != symbols || len(c.Args()) == 0) && !hollow(c) {
 			facts = append(facts, Fact{Label: label, Text: numbers, Code: true})
 		}
 	}
@@ -411,13 +440,39 @@ func (t *teller) checkFacts(c *design.Check, i int) []Fact {
 	add("because", c.Because)
 	add("corner", cornerText(c))
 	add("source", c.Source)
-	add("figures", strings.Join(c.Figures(), ", "))
+	var figures []string
+	for _, f := range c.Figures() {
+		figures = append(figures, keyOf(f, &t.det.Load))
+	}
+	add(figuresLabel(c.Verdict), strings.Join(figures, ", "))
 	if i < len(t.det.Fixes) {
 		for _, f := range t.det.Fixes[i] {
 			add("fix", FixText(&f))
 		}
+		if c.Verdict == design.Over && len(t.det.Fixes[i]) == 0 {
+			add("fix", "none found by changing one thing")
+		}
 	}
 	return facts
+}
+
+// figuresLabel says what the figures beside a check are: a pass does with what
+// was assumed in their place, anything else waits for them to be stated.
+func figuresLabel(v design.Verdict) string {
+	if v == design.Fits || v == design.Tight {
+		return "not stated"
+	}
+	return "to state"
+}
+
+// hollow reports whether a formula has no answer because a number in it is not
+// known: it stands there as 0, which would be read as a value.
+func hollow(c *design.Check) bool {
+	answered := c.Stress.OK || c.StressEstimate.OK
+	if strings.Contains(c.Formula, "{rating}") {
+		answered = answered && (c.Rating.OK || c.RatingEstimate.OK)
+	}
+	return !answered && slices.ContainsFunc(c.Args(), func(a design.Arg) bool { return a.V == 0 })
 }
 
 // estimateText says estimates that stand beside known sides.
@@ -455,9 +510,16 @@ func FixText(f *engine.Fix) string {
 		for _, id := range f.ThenFails {
 			ids = append(ids, id.String())
 		}
-		text += " (then fails: " + strings.Join(ids, ", ") + ")"
+		text += "; but then " + strings.Join(ids, ", ") + plainPlural(len(ids), " fails", " fail")
 	}
 	return text
+}
+
+func plainPlural(n int, one, more string) string {
+	if n == 1 {
+		return one
+	}
+	return more
 }
 
 func (t *teller) notApplicable() {
@@ -490,24 +552,55 @@ func (t *teller) promises() {
 		return
 	}
 	t.heading("Your part must promise")
-	t.para("The catalogue is generic and the part in your hand is not. The verdict holds for any part whose data sheet guarantees these figures; the value is where the verdict changes.")
-	var rows [][]string
+	t.para("The catalogue is generic and the part in your hand is not. " + promiseText(t.d.Verdict))
+	has := t.figures()
+	tab := &Table{Head: []string{"figure", "must be", "here", "what it is; the check that asks"}}
 	for i := range t.det.Promises {
 		p := &t.det.Promises[i]
-		what := p.Figure + " " + promiseBound(p)
+		bound := promiseBound(p)
 		if p.Condition != "" {
-			what += ", " + p.Condition
+			bound += ", " + p.Condition
 		}
-		rows = append(rows, []string{checkTitle(p.Check, p.Stage), what})
+		tab.Rows = append(tab.Rows, []string{p.Figure, bound, has(p.Figure, p.Unit), strings.Trim(FigureText(p.Figure)+"; "+checkTitle(p.Check, p.Stage), "; ")})
 	}
-	t.table(&Table{Head: []string{"for", "figure"}, Rows: rows})
+	t.table(tab)
+	if len(t.d.BOM) > 1 {
+		t.para("These are the switch's. Any other part of the bill may be replaced by one no worse in any figure: pinhoist parts with its id prints them.")
+	}
+}
+
+// promiseText says how far the list may be trusted: each figure is moved alone.
+func promiseText(v design.Verdict) string {
+	if v == design.Fits {
+		return "One no worse in any figure than the part told here keeps the verdict. Beyond that, each line is as far as its figure alone may go before the check named fails: where several of yours are worse than here, write your part in a file and ask again with --catalog."
+	}
+	return "Each line is what its figure alone would have to be for the stage to fit, all else as told here."
+}
+
+// figures returns what the switch has of a figure, at the point that a promise
+// tells of; empty where it is not known.
+func (t *teller) figures() func(figure string, unit design.Unit) string {
+	var list []catalog.Figure
+	if t.in.Catalog != nil {
+		if p, ok := t.in.Catalog.Part(t.d.Part); ok {
+			list = catalog.Figures(p)
+		}
+	}
+	return func(figure string, unit design.Unit) string {
+		for _, f := range list {
+			if f.Name == figure && f.Known() {
+				return figureNumber(figure, f.Get(), unit, quantity.Nearest)
+			}
+		}
+		return ""
+	}
 }
 
 func promiseBound(p *engine.Promise) string {
 	if p.AtMost {
-		return "at most " + number(p.Value, p.Unit, quantity.Down)
+		return "at most " + figureNumber(p.Figure, p.Value, p.Unit, quantity.Down)
 	}
-	return "at least " + number(p.Value, p.Unit, quantity.Up)
+	return "at least " + figureNumber(p.Figure, p.Value, p.Unit, quantity.Up)
 }
 
 func (t *teller) missing() {
@@ -517,19 +610,67 @@ func (t *teller) missing() {
 	t.heading("Missing figures")
 	t.para("Look these up and state them; the most decisive first.")
 	var rows [][]string
-	for i := range t.det.Missing {
-		m := &t.det.Missing[i]
-		rows = append(rows, []string{m.Figure, checkTitle(m.Check, m.Stage), sufficeText(m)})
+	for _, w := range wanted(t.det) {
+		rows = append(rows, []string{w.figure, w.suffices, strings.Join(w.checks, ", ")})
 	}
-	t.table(&Table{Head: []string{"figure", "for", "what would suffice"}, Rows: rows})
+	t.table(&Table{Head: []string{"figure", "what would suffice", "for"}, Rows: rows})
+}
+
+// want is a missing figure with all the checks that wait for it.
+type want struct {
+	figure, suffices string
+	checks           []string
+}
+
+// wanted gathers what is missing by figure, in the order given. Where several
+// checks say what would suffice, the hardest of it does.
+func wanted(det *engine.Detailed) []want {
+	var out []want
+	var best []*engine.Missing
+	for i := range det.Missing {
+		m := &det.Missing[i]
+		name := keyOf(m.Figure, &det.Load)
+		k := slices.IndexFunc(out, func(w want) bool { return w.figure == name })
+		if k < 0 {
+			k = len(out)
+			out, best = append(out, want{figure: name}), append(best, m)
+		}
+		if title := checkTitle(m.Check, m.Stage); !slices.Contains(out[k].checks, title) {
+			out[k].checks = append(out[k].checks, title)
+		}
+		best[k] = harder(best[k], m)
+		out[k].suffices = sufficeText(best[k])
+	}
+	return out
+}
+
+// keyOf is a figure as the key to state: one that was assumed for the load has
+// its table in front, so that it is not looked for in the part.
+func keyOf(figure string, l *engine.LoadResult) string {
+	if slices.ContainsFunc(l.Assumed, func(a job.Assumed) bool { return a.Field == figure }) {
+		return "load." + figure
+	}
+	return figure
+}
+
+// harder is the one of two demands on a figure that is harder to meet; a check
+// that no value alone makes fit is the hardest.
+func harder(a, b *engine.Missing) *engine.Missing {
+	switch {
+	case a.Op == "":
+		return a
+	case b.Op == "", a.Op == "<=" && b.Value < a.Value, a.Op == ">=" && b.Value > a.Value:
+		return b
+	}
+	return a
 }
 
 func sufficeText(m *engine.Missing) string {
 	switch m.Op {
 	case "<=":
-		return "at most " + number(m.Value, m.Unit, quantity.Down)
+		return "at most " + figureNumber(m.Figure, m.Value, m.Unit, quantity.Down)
 	case ">=":
-		return "at least " + number(m.Value, m.Unit, quantity.Up)
+		return "at least " + figureNumber(m.Figure, m.Value, m.Unit, quantity.Up)
 	}
 	return "no single value alone"
 }
@@ -582,6 +723,7 @@ func (t *teller) limits() {
 	t.items(
 		"The parts are generic sets of figures, not products: compare the data sheet of the part in your hand with what your part must promise, line by line.",
 		"Judged are the checks above, at the corners given. Layout, interference, vibration, damp, bad joints and what the software does are not.",
+		"Which leg is which: parts of one package differ, read your part's data sheet before soldering.",
 		"Standards and local codes are not checked; where they apply, a qualified person decides.",
 	)
 }

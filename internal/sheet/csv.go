@@ -38,7 +38,7 @@ func csvRow(load string, r *engine.Row) []string {
 		limiting, stage = r.Limiting.ID.String(), r.Limiting.Stage.String()
 	}
 	cells := []string{load, r.Key, r.Part, r.Title, r.Topology, r.Variant, r.Verdict.String(), csvNumber(r.Headroom), limiting,
-		stage, strconv.FormatBool(r.Frontier), csvNumber(r.Cost.Amount), r.Cost.Currency, csvNumber(r.Heat),
+		stage, strconv.FormatBool(r.Frontier), csvNumber(exactAmount(r.Cost.Amount)), r.Cost.Currency, csvNumber(r.Heat),
 		strconv.Itoa(r.Parts), csvNumber(r.TurnOff), r.Package, r.Mount}
 	for i := range cells {
 		cells[i] = oneLine(cells[i])

@@ -260,7 +260,11 @@ func (k *Block) markdown(b *strings.Builder) {
 		if f.Code {
 			text = "`" + strings.ReplaceAll(oneLine(f.Text), "`", "'") + "`"
 		}
-		b.WriteString("- **" + escape(f.Label) + "** " + text + "\n")
+		label := f.Label
+		if label == "" {
+			label = "in numbers" // a list has no column that could stay empty
+		}
+		b.WriteString("- **" + escape(label) + ":** " + text + "\n")
 	}
 }
 

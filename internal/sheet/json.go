@@ -274,7 +274,7 @@ func jsonCandidateOf(d *engine.Detailed) jsonCandidate {
 // jsonDesign tells a design without what is solved for it alone.
 func jsonDesign(d *design.Design, fixes [][]engine.Fix) jsonCandidate {
 	c := jsonCandidate{Key: d.Key(), Part: d.Part, Topology: d.Topology, Variant: d.Variant, Verdict: d.Verdict.String(),
-		Headroom: num(d.Headroom), Cost: jsonCost{num(d.Cost.Amount), d.Cost.Currency, texts(d.Cost.Missing)},
+		Headroom: num(d.Headroom), Cost: jsonCost{num(exactAmount(d.Cost.Amount)), d.Cost.Currency, texts(d.Cost.Missing)},
 		Values: jsonValues(d.Values), Nominal: jsonValues(d.Nominal), Cautions: texts(d.Cautions),
 		Checks: []jsonCheck{}, NotApplicable: []jsonNotApplicable{}, Missing: []jsonMissing{}, Promise: []jsonPromise{},
 		Elements: []jsonElement{}, BOM: []jsonBOM{}}

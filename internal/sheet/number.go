@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,6 +15,9 @@ import (
 const (
 	digitsShown = 4
 	digitsMost  = 12
+	// digitsArgs is one more for what goes into a formula, so that a reader who
+	// works it out again comes to the number shown.
+	digitsArgs = 5
 )
 
 // number prints a quantity rounded in a direction.
@@ -54,7 +58,7 @@ func sidesOf(c *design.Check) sides {
 		case x.OK:
 			return quantity.Display(x.V, string(c.Unit), n, dir)
 		case estimate.OK:
-			return "about " + quantity.Display(estimate.V, string(c.Unit), n, dir) + " (estimate)"
+			return "about " + quantity.Display(estimate.V, string(c.Unit), n, dir)
 		}
 		return "unknown"
 	}
@@ -132,7 +136,7 @@ func argText(c *design.Check, a *design.Arg, s sides) string {
 	if math.IsNaN(a.V) || math.IsInf(a.V, 0) {
 		return "unknown"
 	}
-	return number(a.V, a.Unit, quantity.Nearest)
+	return quantity.Display(a.V, string(a.Unit), digitsArgs, quantity.Nearest)
 }
 
 // substitute replaces every {name} of a formula.
@@ -174,10 +178,16 @@ func cornerUnit(name string) design.Unit {
 	return design.One
 }
 
+// neverZero are the quantities of a corner that no load, part or use has as 0.
+var neverZero = []string{"load.r", "load.l", "load.c", "part.h_fe", "frequency"}
+
 // cornerText tells a corner: "rail 13.2 V, ambient 0 degC".
 func cornerText(c *design.Check) string {
 	var words []string
 	for _, v := range c.Corner() {
+		if v.V == 0 && slices.Contains(neverZero, v.Name) {
+			continue // not known, or of no matter here
+		}
 		value := ""
 		if v.Name == "duty" {
 			value = quantity.DisplayPercent(v.V, digitsShown, quantity.Nearest)
@@ -204,6 +214,13 @@ func amount(n design.Number) string {
 	}
 	cents := max(math.Ceil(n.V*100-1e-6), 0)
 	return strconv.FormatFloat(math.Abs(cents/100), 'f', 2, 64)
+}
+
+// exactAmount takes an amount of money to a millionth, which is above the noise
+// of adding prices and below any of them.
+func exactAmount(n design.Number) design.Number {
+	n.V = math.Round(n.V*1e6) / 1e6
+	return n
 }
 
 // heat prints a power in two digits, rounded up; a dash where unknown.

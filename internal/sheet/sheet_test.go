@@ -119,7 +119,7 @@ func TestFormula(t *testing.T) {
 		t.Errorf("symbols %q, want %q", symbols, want)
 	}
 	// 13.2/12.439 = 1.0612 to five digits, shown up to four: 1.062; 0.8 x 30 = 24.
-	if want := "13.2 V/12.44 ohm = 1.062 A <= 24 A"; numbers != want {
+	if want := "13.2 V/12.439 ohm = 1.062 A <= 24 A"; numbers != want {
 		t.Errorf("numbers %q, want %q", numbers, want)
 	}
 	for _, odd := range []string{"", "no places", "{", "}", "{unclosed", "{stress", "a}b{stress}"} {

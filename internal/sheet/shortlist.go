@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,6 +21,9 @@ type ListOptions struct {
 	View  engine.View
 	Max   int    // rows of a load that are shown, 0: all
 	Hint  string // what to type for a sheet; part and load are put behind it
+	// Detail tells a design in full by its key, nil where it cannot; nil: what
+	// would make the first design fit is not told.
+	Detail func(key string) *engine.Detailed
 }
 
 // list is one load's answer on its way to a shortlist.
@@ -34,6 +38,7 @@ type list struct {
 	policy string
 	brief  bool // the table is too wide for full words
 	heat   bool // there is room for the heat
+	near   bool // nothing but designs that are over is left: the nearest are shown
 }
 
 // lists arranges every load of a result.
@@ -58,6 +63,20 @@ func refusedRows(rows []engine.Row, view engine.View) []engine.Row {
 	}
 	view.HideOver = false
 	return slices.DeleteFunc(engine.Arrange(rows, view).Rows, func(r engine.Row) bool { return r.Verdict != design.Over || r.Built })
+}
+
+// nearest is how many refused designs are shown where there is nothing else.
+const nearest = 5
+
+// showNearest puts the refused designs that fail by least into an empty list, so
+// that a person sees what stands in the way. Other programs get the empty list.
+func (l *list) showNearest() {
+	if len(l.shown.Rows) > 0 || len(l.over) == 0 {
+		return
+	}
+	rows := slices.Clone(l.over)
+	slices.SortStableFunc(rows, func(a, b engine.Row) int { return cmp.Compare(b.Headroom.V, a.Headroom.V) })
+	l.shown.Rows, l.near = rows[:min(nearest, len(rows))], true
 }
 
 // Shortlist tells the answer for a job as text: for each load a table of the
@@ -114,9 +133,13 @@ func (l *list) text(b *strings.Builder) {
 		hang(b, "! ", c.Text, l.opt.Width)
 	}
 	b.WriteString("\n")
+	l.showNearest()
 	if len(l.shown.Rows) == 0 {
 		b.WriteString("  no design to show\n")
 	} else {
+		if l.near {
+			b.WriteString(nearestText + "\n")
+		}
 		l.table(b)
 	}
 	b.WriteString("\n")
@@ -127,6 +150,8 @@ func (l *list) text(b *strings.Builder) {
 		b.WriteString("Any of them in full:\n  " + oneLine(hint) + "\n")
 	}
 }
+
+const nearestText = "No design fits or could be proven to. Those that fail by least:"
 
 // hint is what to type for the first design, in one line that can be copied.
 func (l *list) hint() string {
@@ -292,6 +317,7 @@ func cut(s string, n int) string {
 // notes are the lines below a table.
 func (l *list) notes() []string {
 	notes := []string{l.counts()}
+	notes = append(notes, l.advice()...)
 	if why := l.refused(); why != "" {
 		notes = append(notes, why)
 	}
@@ -333,6 +359,9 @@ func (l *list) counts() string {
 		words = append(words, fmt.Sprintf("%d %s", n[v], plural(v, n[v])))
 	}
 	text := fmt.Sprintf("%s tried: %s.", count(len(l.load.Rows), "design"), strings.Join(words, ", "))
+	if len(l.load.Rows) == 0 {
+		return "No design could be tried."
+	}
 	if k := len(l.shown.Rows) - len(l.rows()); k > 0 {
 		text += fmt.Sprintf(" %d more are not shown (--all shows them).", k)
 	}
@@ -388,18 +417,77 @@ func (l *list) refused() string {
 	if len(t.words) == 0 {
 		return ""
 	}
-	return "Over and not shown (--all shows them), by what fails worst: " + strings.Join(t.lines(), ", ") + "."
+	head := "Over and not shown (--all shows them)"
+	if l.near {
+		head = "Over (--all shows them)"
+	}
+	return head + ", by what fails worst: " + strings.Join(t.lines(), ", ") + "."
 }
 
+// notServed says which switches no topology can use, and why: one by its id,
+// more by their number.
 func (l *list) notServed() string {
-	var t tally
+	var whys []string
+	parts := map[string][]string{} // never ranged over
 	for _, n := range l.load.NotServed {
-		t.add(n.Why)
+		if !slices.Contains(whys, n.Why) {
+			whys = append(whys, n.Why)
+		}
+		parts[n.Why] = append(parts[n.Why], n.Part)
 	}
-	if len(t.words) == 0 {
+	if len(whys) == 0 {
 		return ""
 	}
-	return "No design at all, part by part: " + strings.Join(t.lines(), "; ") + "."
+	slices.SortStableFunc(whys, func(a, b string) int {
+		return cmp.Or(cmp.Compare(len(parts[b]), len(parts[a])), strings.Compare(a, b))
+	})
+	var words []string
+	for _, why := range whys {
+		who := count(len(parts[why]), "part")
+		if len(parts[why]) == 1 {
+			who = parts[why][0]
+		}
+		words = append(words, who+" ("+why+")")
+	}
+	return "No design at all with " + strings.Join(words, "; ") + "."
+}
+
+// advice says, where nothing fits, what stands between the first design and a
+// fit: the figures to state, or changes that were seen to mend what fails.
+func (l *list) advice() []string {
+	if l.opt.Detail == nil || len(l.shown.Rows) == 0 || slices.ContainsFunc(l.load.Rows, func(r engine.Row) bool { return r.Verdict == design.Fits }) {
+		return nil
+	}
+	r := &l.shown.Rows[0]
+	det := l.opt.Detail(r.Key)
+	if det == nil {
+		return nil
+	}
+	var notes []string
+	if w := wanted(det); r.Verdict == design.Unproven && len(w) > 0 {
+		var figures []string
+		for _, f := range w {
+			figures = append(figures, f.figure)
+		}
+		notes = append(notes, "To prove "+r.Part+" state "+strings.Join(figures, ", ")+".")
+	}
+	var unmended []string
+	for i := range det.Design.Checks {
+		c := &det.Design.Checks[i]
+		if c.Verdict != r.Verdict || i >= len(det.Fixes) {
+			continue
+		}
+		for k := range det.Fixes[i] {
+			notes = append(notes, "What mends "+checkTitle(c.ID, c.Stage)+" of "+r.Part+": "+FixText(&det.Fixes[i][k])+".")
+		}
+		if r.Verdict == design.Over && len(det.Fixes[i]) == 0 {
+			unmended = append(unmended, checkTitle(c.ID, c.Stage))
+		}
+	}
+	if len(unmended) > 0 {
+		notes = append(notes, "No single change was found that mends "+strings.Join(unmended, ", ")+" of "+r.Part+".")
+	}
+	return notes
 }
 
 // legend explains only the signs that the table shows.
@@ -410,6 +498,9 @@ func (l *list) legend() []string {
 	}
 	if c := l.currency(); c != "" {
 		text := "cost: the whole stage, " + c + "."
+		if l.job != nil && l.job.Quantity > 1 {
+			text = fmt.Sprintf("cost: all %d stages, %s.", l.job.Quantity, c)
+		}
 		if l.heat {
 			text += " W: its heat at worst."
 		}
@@ -419,7 +510,10 @@ func (l *list) legend() []string {
 		notes = append(notes, "b: as built.")
 	}
 	if any(func(r *engine.Row) bool { return r.Frontier && !r.Built }) {
-		notes = append(notes, "*: nothing that fits is both cheaper and roomier. room: what is allowed over what is demanded, at the check that runs out first.")
+		notes = append(notes, "*: nothing that fits is both cheaper and roomier.")
+	}
+	if any(func(r *engine.Row) bool { return r.Headroom.OK }) {
+		notes = append(notes, "room: what is allowed over what is demanded, at the check that runs out first; from 1.00 it fits.")
 	}
 	driver := func(r engine.Row) bool { return r.Limiting != nil && r.Limiting.Stage == design.StageDriver }
 	if slices.ContainsFunc(l.rows(), driver) || slices.ContainsFunc(l.over, driver) {
@@ -472,8 +566,18 @@ func ShortlistMarkdown(in *engine.Input, res *engine.Result, o ListOptions) stri
 		if len(cautions) > 0 {
 			d.items(cautions...)
 		}
+		l.showNearest()
+		if l.near {
+			d.para(nearestText)
+		}
+		l.heat = true
 		d.table(l.markdownTable())
 		d.items(l.notes()...)
+	}
+	if notes := togetherNotes(in, res); len(notes) > 0 {
+		d.heading("Together")
+		d.para(notes[1])
+		d.items(notes[2:]...)
 	}
 	return d.Markdown()
 }

@@ -79,7 +79,7 @@ func TestRefusedIsCounted(t *testing.T) {
 	if got, want := l.refused(), "Over and not shown (--all shows them), by what fails worst: 1 drv life."; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	if got, want := l.notServed(), "No design at all, part by part: 2 a PNP cannot stand on the low side; 1 no AC output here."; got != want {
+	if got, want := l.notServed(), "No design at all with 2 parts (a PNP cannot stand on the low side); p3 (no AC output here)."; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	if got, want := l.counts(), "6 designs tried: 2 fit, 1 tight, 1 unproven, 2 over."; got != want {

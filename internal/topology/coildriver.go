@@ -2,6 +2,7 @@ package topology
 
 import (
 	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -129,7 +130,7 @@ func (e *Env) givenDriver(m *load.Model, given *Given) *design.Design {
 		values = &Given{}
 	}
 	for _, t := range All() {
-		if t.ID() == (relay{}).ID() || given.DriverTopology != "" && t.ID() != given.DriverTopology {
+		if t.ID() == (relay{}).ID() || given.DriverTopology != "" && t.ID() != given.DriverTopology || !takesAll(t, m, values) {
 			continue
 		}
 		for _, sw := range e.switches(given.DriverPart) {
@@ -144,6 +145,22 @@ func (e *Env) givenDriver(m *load.Model, given *Given) *design.Design {
 		}
 	}
 	return best
+}
+
+// takesAll reports whether a topology has a place for every resistor that is said
+// to be there: a base resistor says that the driver is a bipolar transistor.
+func takesAll(t Topology, m *load.Model, g *Given) bool {
+	says, ok := t.(interface{ Takes(*load.Model) []string })
+	if !ok {
+		return true
+	}
+	keys := says.Takes(m)
+	for _, k := range g.resistors() {
+		if !slices.Contains(keys, k) {
+			return false
+		}
+	}
+	return true
 }
 
 // switches are the parts that may drive a coil: the one of that id, or all.

@@ -8,6 +8,7 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
 )
 
 // direct is the load on the pin itself: from the pin to ground, or, with a pin
@@ -36,6 +37,9 @@ func (direct) Owes(l *load.Model) []design.CheckID {
 	return ids
 }
 
+// Takes lists the elements of a stage as built that are worked out.
+func (direct) Takes(l *load.Model) []string { return takes(l, "r_series") }
+
 func (direct) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	if sw.Kind() != catalog.KindPin {
 		return WrongPart
@@ -49,6 +53,9 @@ func (direct) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	case l.Kind == job.LogicInput:
 		if !l.Rail.CommonPin {
 			return "the input does not share the pin's common"
+		}
+		if env.Pin.SupplyNom-q.Volt(l.VNom) > pinBeyond {
+			return "the pin's high level is above the input's own supply, which would be fed through the input"
 		}
 		if env.Pin.OpenDrain {
 			return "an open-drain pin gives no high level by itself"
@@ -100,9 +107,9 @@ type directStage struct {
 
 func (t direct) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	s := directStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), sink: sinks(env, l)}
-	s.rs = s.givenOr(given.RSeries, 0)
-	if !given.RSeries.Said {
-		s.rs = resistor{absent: true}
+	s.rs = resistor{absent: true}
+	if given.RSeries.Said && !s.l.RSeries.OK { // that of a bare LED is in the load already
+		s.rs = s.env.stated(given.RSeries, 0)
 	}
 	s.clamp = s.suppressDirect()
 	s.current()
@@ -286,10 +293,10 @@ func (s *directStage) drop() {
 			c.EasyStress = design.Known(float64(l.InputHighMin.Easy))
 			c.Needs(l.InputHighMin.Field)
 		}
-		c.Rating = design.Known(float64(p.SupplyMin) - l.IMax*float64(p.ROutMax))
+		c.Rating = design.Known(float64(p.SupplyMin) - l.IMax*(float64(p.ROutMax)+s.rs.hi()))
 		c.Source = "the job"
 		c.Formula = "{V_pin_min} - {I} x {R_out} = {rating}; the input needs {stress}"
-		c.SetArgs(design.Arg{Name: "V_pin_min", V: float64(p.SupplyMin), Unit: design.V}, design.Arg{Name: "I", V: l.IMax, Unit: design.A}, design.Arg{Name: "R_out", V: float64(p.ROutMax), Unit: design.Ohm})
+		c.SetArgs(design.Arg{Name: "V_pin_min", V: float64(p.SupplyMin), Unit: design.V}, design.Arg{Name: "I", V: l.IMax, Unit: design.A}, design.Arg{Name: "R_out", V: float64(p.ROutMax) + s.rs.hi(), Unit: design.Ohm})
 		c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMin)})
 		judge(c)
 		return
@@ -304,15 +311,21 @@ func (s *directStage) pwm() {
 }
 
 func (s *directStage) draw() {
-	if s.env.Brief {
-		return
-	}
 	from, to := nodePin, nodeGround
 	if s.sink {
 		from, to = nodeRail, nodePin
 	}
+	if s.given.RSeries.Said && !s.l.RSeries.OK {
+		s.resistorElement("R1", design.RSeries, design.RoleSeriesResistor, s.rs, from, "series")
+	}
+	if s.env.Brief {
+		return
+	}
 	if s.l.RSeries.OK {
 		from = "led"
+	}
+	if !s.rs.absent {
+		from = "series"
 	}
 	s.d.Elements = append(s.d.Elements,
 		design.Element{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodePin, nodeGround}},

@@ -106,6 +106,25 @@ func (e *Env) BareModel(l *job.Load) *load.Model {
 	return m
 }
 
+// link is what stands for a series resistor that is not there, ohm: with it the
+// current is absurd, and every check says so.
+const link = 1e-3
+
+// withSeries is a bare LED with the series resistor that is stated.
+func (e *Env) withSeries(l *load.Model, g GivenResistor) *load.Model {
+	r := link
+	if !g.None {
+		r = math.Max(link, g.Ohms)
+	}
+	m := load.New(&l.Load, l.Ambient, func(float64) (float64, float64) { return r, g.Tol })
+	if m.Inductive {
+		to := &turnOff{winding: windingOf(m, e.Brief)}
+		to.menu = clamp.Menu(&to.winding, e.Policy, e.Clamps)
+		m.Memo = to
+	}
+	return m
+}
+
 // turnOff is what a load's winding does at turn-off, worked out once per load.
 type turnOff struct {
 	winding clamp.Winding

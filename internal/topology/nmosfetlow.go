@@ -49,6 +49,11 @@ func owesSilicon(l *load.Model) []design.CheckID {
 	return ids
 }
 
+// Takes lists the elements of a stage as built that are worked out.
+func (nMOSFETLow) Takes(l *load.Model) []string {
+	return takes(l, "r_gate", "r_pulldown", "heat_sink", "insulator")
+}
+
 func (nMOSFETLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	m, ok := sw.(*catalog.MOSFET)
 	if !ok || m.Channel != "n" {
@@ -211,6 +216,8 @@ func (m *mosfetStage) solve() {
 	if !m.rpd.absent {
 		m.vDrive *= m.rpd.lo() / (m.rpd.lo() + float64(pin.ROutMax))
 	}
+	// What the gate leaks flows through its resistor.
+	m.vDrive = math.Max(0, m.vDrive-m.gateLeak()*m.rg.hi())
 	m.vGateMax = float64(pin.SupplyMax)
 	peak := m.l.PeakCurrent()
 	m.ron, m.ronEst, m.point = device.OnResistance(m.p, m.vDrive, peak)
@@ -276,22 +283,60 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	if m.l.Mode != "pwm" {
 		h.duty = 1
 	}
+	h.sw = m.chopping(pSw)
+	h.edgeP, h.edgeT = m.slowEdge()
 	h.extra = pSw.V + m.inrushAverage(ron*(1+m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-25)), 0)
 	return h
 }
 
+// chopping is the switching loss per ampere of load current under pwm, V: what
+// is lost in an edge rises with the current, so a stall or an inrush that is
+// chopped loses more than the steady current does.
+func (s *stage) chopping(pSw design.Number) float64 {
+	if s.l.Mode != "pwm" || !pSw.OK || s.l.IMax <= 0 {
+		return 0
+	}
+	return pSw.V / s.l.IMax
+}
+
+// motorStarts is how often a motor under pwm starts or jams, per second: the
+// edges of its pwm do not start it anew (600 /h, as for any load of which
+// nothing is said; common practice, no source).
+const motorStarts = 600.0 / 3600
+
+// slowGate is the gate resistor, ohm, from which an edge may heat the junction
+// by itself, so that its charge must be known (common practice, no source).
+const slowGate = 10e3
+
+// slowEdge is the loss of one edge of the load's greatest current, W on average,
+// and how long it lasts, s; nothing where it is too short and small to matter.
+func (m *mosfetStage) slowEdge() (p, t float64) {
+	if !m.tOn.OK && !m.tOff.OK {
+		return 0, 0
+	}
+	t = math.Max(m.tOn.V, m.tOff.V)
+	p = 0.5 * firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)) * m.l.PeakCurrent()
+	if t < shortCrossing && p*t < smallCrossing {
+		return 0, 0
+	}
+	return p, t
+}
+
 // inrushAverage is what repeated inrushes add to the mean loss, W, in a
-// resistance r and a voltage v.
+// resistance r and a voltage v: never more than the peak for ever.
 func (s *stage) inrushAverage(r, v float64) float64 {
 	l := s.l
 	if !l.HasInrush {
 		return 0
 	}
 	rate := math.Max(l.OpsPerSecond, l.Frequency)
+	if l.Kind == job.Motor && l.Mode == "pwm" {
+		rate = motorStarts
+	}
 	p := l.PulseHot
 	if p.Shape == load.Rectangle || p.Shape == load.Decay {
-		over := p.Peak - p.Steady
-		return rate * (r*p.I2t + v*math.Max(0, over)*p.T)
+		over := math.Max(0, p.Peak-p.Steady)
+		return math.Min(rate*(r*p.I2t+v*over*p.T), r*p.Peak*p.Peak+v*over)
 	}
 	return 0
 }
@@ -322,7 +367,7 @@ func (m *mosfetStage) checks(vds float64) {
 	missing := "r_ds_on at this drive"
 	if m.ron.OK {
 		missing = "q_gd_max"
-		if !m.pSw.OK {
+		if !m.pSw.OK || !m.tOff.OK && m.rg.hi() > slowGate {
 			m.est, m.t.worst = m.t, design.Number{}
 		}
 	}
@@ -393,7 +438,7 @@ func (m *mosfetStage) staysOff() {
 			if math.IsInf(st.pull, 1) {
 				extra = m.gateLeak()
 			}
-			v = m.control(st, 0, m.rpdHi(), extra)
+			v = m.control(st, 0, m.rpdHi(), extra) + m.gateLeak()*m.rg.hi()
 		}
 		if v >= worst {
 			worst, c.Because = v, st.name
@@ -671,7 +716,11 @@ func (s *stage) seriesLED(feed string) {
 	}
 	r := resistor{nom: l.RSeries.V, tol: l.RSeriesTol}
 	i := l.IMax
-	for _, series := range s.env.Resistors {
+	key, chosen := design.ValueKey(""), s.env.Resistors
+	if s.given.RSeries.Said { // as stated: its body is not known
+		key, chosen = design.RSeries, nil
+	}
+	for _, series := range chosen {
 		c := design.Check{K: s.pol.PResistor, Stress: design.Known(i * i * r.hi()), Rating: resistorPower(series, l.TMax)}
 		judge(&c)
 		if inRange(series, r.nom) && float64(series.Tolerance.Or(1)) <= l.RSeriesTol && (r.series == nil || c.Verdict == design.Fits) {
@@ -683,7 +732,7 @@ func (s *stage) seriesLED(feed string) {
 	}
 	s.load("LED resistor", "I^2 R", r, i*i*r.hi(), i*r.hi())
 	s.value(design.RSeries, r.nom, design.Ohm)
-	s.resistorElement("R9", "", design.RoleSeriesResistor, r, feed, "led")
+	s.resistorElement("R9", key, design.RoleSeriesResistor, r, feed, "led")
 }
 
 func (m *mosfetStage) values() {

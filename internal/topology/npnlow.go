@@ -21,6 +21,11 @@ func (npnLow) Owes(l *load.Model) []design.CheckID {
 	return append(owesSilicon(l), design.BaseDrive, design.Saturation, design.BaseReverse)
 }
 
+// Takes lists the elements of a stage as built that are worked out.
+func (npnLow) Takes(l *load.Model) []string {
+	return takes(l, "r_base", "r_base_emitter", "heat_sink", "insulator")
+}
+
 func (npnLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	p, ok := sw.(*catalog.BJT)
 	switch {
@@ -352,6 +357,7 @@ func (n *npnStage) heat(vOn float64) heat {
 	if n.l.Mode != "pwm" {
 		h.duty = 1
 	}
+	h.sw = n.chopping(n.pSw)
 	h.extra = n.pBase.V + n.pSw.V + n.inrushAverage(0, vOn)
 	h.stuck = n.pBase.V
 	return h
@@ -534,7 +540,7 @@ func (n *npnStage) saturation() {
 		c.Formula = "{I_C}/{h_FE} = {stress}; the base gets {rating}"
 	default:
 		c.Stress = n.satNeed
-		if n.gain.Base.OK && (!c.Stress.OK || n.gain.Base.V < c.Stress.V) {
+		if n.gain.Base.OK && n.gain.VCE > 0 && (!c.Stress.OK || n.gain.Base.V < c.Stress.V) {
 			c.Stress = n.gain.Base
 		}
 		c.StressEstimate = n.gain.Typical

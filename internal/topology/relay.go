@@ -48,6 +48,32 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 	return ids
 }
 
+// Takes lists the elements of a stage as built that are worked out.
+func (relay) Takes(l *load.Model) []string {
+	return append(takes(l, "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
+}
+
+// asBuilt gives the coil's driver what is stated of it: the drive resistors are
+// its own, the relay has none; a clamp is the coil's where the load owes none,
+// and "none" is said of both.
+func asBuilt(given *Given, l *load.Model) *Given {
+	if !given.Stated || given.Driver != nil {
+		return given
+	}
+	g := *given
+	d := &Given{RBase: g.RBase, RBaseEmitter: g.RBaseEmitter, RGate: g.RGate, RPulldown: g.RPulldown}
+	if !l.Inductive || len(g.Clamp.Parts) == 0 {
+		d.Clamp = g.Clamp
+	}
+	if !l.Inductive {
+		g.Clamp = GivenClamp{}
+	}
+	if d.RBase.Said || d.RBaseEmitter.Said || d.RGate.Said || d.RPulldown.Said || d.Clamp.Said {
+		g.Driver = d
+	}
+	return &g
+}
+
 func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	r, ok := sw.(*catalog.Relay)
 	if !ok {
@@ -110,12 +136,13 @@ type coilChoice struct {
 }
 
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	given = asBuilt(given, l)
 	s := relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), r: sw.(*catalog.Relay)}
 	s.c = s.r.NO
 	if s.c == nil {
 		s.c = &catalog.Contact{}
 	}
-	s.to, _ = l.Memo.(*turnOff)
+	s.to, _ = s.l.Memo.(*turnOff)
 	s.buy("K1", sw)
 	s.coils()
 	s.choose()
@@ -935,6 +962,9 @@ func (s *relayStage) fuses() {
 	var bestV design.Verdict
 	for i := range s.env.Catalog.Fuses {
 		f := &s.env.Catalog.Fuses[i]
+		if s.given.Fuse.Said && f.ID != s.given.Fuse.ID {
+			continue
+		}
 		k := s.fuseChecks(f)
 		v := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
 		if s.fuse == nil || v < bestV || v == bestV && priceOf(&f.Common) < priceOf(&s.fuse.Common) {

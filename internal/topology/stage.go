@@ -35,6 +35,9 @@ func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology str
 	if part != nil {
 		d.Part, d.PartSource = part.ID, part.Provenance
 	}
+	if given.RSeries.Said && l.VfDesigned {
+		l = env.withSeries(l, given.RSeries)
+	}
 	return stage{env: env, l: l, pol: env.Policy, given: given, d: d}
 }
 

@@ -2,6 +2,7 @@
 package topology
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/pinhoist/catalog"
@@ -40,10 +41,13 @@ const WrongPart = "not a part of this topology"
 // Given holds values taken as stated instead of chosen: a stage as built, a fix
 // on trial, an element left out on paper. The zero Given chooses everything.
 type Given struct {
+	// Stated says that this is a stage as somebody built it, not one frozen or on trial.
+	Stated bool
+
 	RBase, RBaseEmitter, RGate, RPulldown, RSeries GivenResistor
 	Clamp                                          GivenClamp
 	HeatSink                                       GivenPart
-	Insulator                                      GivenPart
+	Insulator, Fuse                                GivenPart
 	DriverTopology, DriverPart                     string // "" chooses
 	CoilRail                                       string // of a relay: the rail of its coil; "" chooses
 	Driver                                         *Given
@@ -106,6 +110,19 @@ func Freeze(d *design.Design) *Given {
 	return g
 }
 
+// resistors are the keys of the resistors that are said to be there.
+func (g *Given) resistors() (keys []string) {
+	for _, r := range [...]struct {
+		key string
+		r   *GivenResistor
+	}{{"r_base", &g.RBase}, {"r_base_emitter", &g.RBaseEmitter}, {"r_gate", &g.RGate}, {"r_pulldown", &g.RPulldown}, {"r_series", &g.RSeries}} {
+		if r.r.Said && !r.r.None {
+			keys = append(keys, r.key)
+		}
+	}
+	return keys
+}
+
 // BuiltVariant is the variant of a stage as built.
 const BuiltVariant = "built"
 
@@ -113,7 +130,7 @@ const BuiltVariant = "built"
 // not is chosen.
 func FromBuilt(b *job.Built) *Given {
 	tol := float64(b.Tolerance())
-	g := &Given{Variant: BuiltVariant}
+	g := &Given{Variant: BuiltVariant, Stated: true}
 	for _, e := range []struct {
 		to   *GivenResistor
 		from job.Element
@@ -128,11 +145,64 @@ func FromBuilt(b *job.Built) *Given {
 			g.Clamp.Parts = strings.Split(b.Clamp, "+")
 		}
 	}
-	g.HeatSink, g.Insulator = givenPart(b.HeatSink), givenPart(b.Insulator)
+	g.HeatSink, g.Insulator, g.Fuse = givenPart(b.HeatSink), givenPart(b.Insulator), givenPart(b.Fuse)
 	if b.Driver != "" {
 		g.DriverPart = b.Driver
 	}
 	return g
+}
+
+// Untaken says which element of a stage as built its topology does not take, or
+// "": an element passed over in silence would be a verdict on another circuit.
+// What is stated as "none" is as good as not there. A topology that does not say
+// what it takes takes everything.
+func Untaken(t Topology, b *job.Built, l *load.Model) string {
+	says, ok := t.(interface{ Takes(*load.Model) []string })
+	if !ok {
+		return ""
+	}
+	if l.VfDesigned && b.RSeries.Said && overdriven(l, float64(b.RSeries.R)) {
+		return "the stated resistor gives the bare LED more than 1.2 times the current that the load states"
+	}
+	takes := says.Takes(l)
+	stated := func(id string) bool { return id != "" && id != "none" }
+	resistor := func(e job.Element) bool { return e.Said && !e.None }
+	for _, e := range [...]struct {
+		key    string
+		stated bool
+	}{
+		{"r_base", resistor(b.RBase)}, {"r_base_emitter", resistor(b.RBaseEmitter)}, {"r_gate", resistor(b.RGate)},
+		{"r_pulldown", resistor(b.RPulldown)}, {"r_pullup", resistor(b.RPullup)}, {"r_series", resistor(b.RSeries)},
+		{"r_snubber", resistor(b.RSnubber)}, {"c_snubber", stated(b.CSnubber)}, {"clamp", stated(b.Clamp)},
+		{"heat_sink", stated(b.HeatSink)}, {"insulator", stated(b.Insulator)}, {"shifter", stated(b.Shifter)},
+		{"gate_clamp", stated(b.GateClamp)}, {"driver", stated(b.Driver)}, {"snubber", stated(b.Snubber)}, {"fuse", stated(b.Fuse)},
+	} {
+		if e.stated && !slices.Contains(takes, e.key) {
+			if e.key == "clamp" {
+				return "a clamp is stated, and the load is not inductive: state its inductance to have the clamp judged"
+			}
+			return "built." + e.key + " is stated, and this version works no such element out in " + t.ID() + " for this load"
+		}
+	}
+	return ""
+}
+
+// overdriven reports whether a bare LED gets more than its stated current from a
+// resistor: the two must agree within 20 %, as any two figures of a load must.
+func overdriven(l *load.Model, ohms float64) bool {
+	return !design.AtMost(l.VNom-float64(l.Vf), 1.2*l.INom*ohms)
+}
+
+// takes adds what depends on the load: its clamp where it is inductive, and
+// the resistor of a bare LED.
+func takes(l *load.Model, keys ...string) []string {
+	if l.Inductive {
+		keys = append(keys, "clamp")
+	}
+	if l.VfDesigned {
+		keys = append(keys, "r_series")
+	}
+	return keys
 }
 
 func givenPart(id string) GivenPart {

@@ -33,7 +33,13 @@ func windingOf(l *load.Model, brief bool) clamp.Winding {
 		w.RMax = w.RMin
 	}
 	if l.HasInrush {
-		w.IStall, w.StallForever = l.Pulse.Peak, l.Pulse.Shape == load.ForEver
+		w.IStall = l.Pulse.Peak
+		switch t := pulseLength(l.Pulse); l.Pulse.Shape {
+		case load.Rectangle, load.Decay:
+			w.StallTime = t
+		default: // nothing ends it, or nobody said what does
+			w.StallForever = true
+		}
 	}
 	if l.Kind == job.Coil {
 		// Must-release is a voltage at 20 C: the current that goes with it in the

@@ -1,0 +1,374 @@
+package engine_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
+	"example.org/pinhoist/internal/topology"
+)
+
+// pairsEnv asks for another number of random job and part pairs than plainPairs.
+const (
+	pairsEnv   = "PINHOIST_PROPERTY_N"
+	plainPairs = 200
+)
+
+// pairCount is how many random pairs a property looks at.
+func pairCount(t testing.TB) int {
+	t.Helper()
+	s := os.Getenv(pairsEnv)
+	if s == "" {
+		return plainPairs
+	}
+	n, err := strconv.Atoi(s)
+	if err != nil || n < 1 {
+		t.Fatalf("%s=%q: expected a whole number above 0", pairsEnv, s)
+	}
+	return n
+}
+
+// gen is a seeded source of jobs and parts.
+type gen struct{ *rand.Rand }
+
+func newGen(seed uint64) gen { return gen{rand.New(rand.NewPCG(seed, 0x70696e))} }
+
+// between is a number spread evenly over the logarithm of [lo, hi], lo above 0.
+func (g gen) between(lo, hi float64) float64 {
+	return lo * math.Exp(g.Float64()*math.Log(hi/lo))
+}
+
+func (g gen) flat(lo, hi float64) float64 { return lo + g.Float64()*(hi-lo) }
+
+func (g gen) chance(p float64) bool { return g.Float64() < p }
+
+func oneOf[T any](g gen, xs ...T) T { return xs[g.IntN(len(xs))] }
+
+// some is a quantity stated with chance p.
+func some[Q q.Quantity](g gen, p float64, v float64) q.Opt[Q] {
+	if g.chance(p) {
+		return q.Some(Q(v))
+	}
+	return q.Opt[Q]{}
+}
+
+// dcKinds are the kinds of load on DC.
+var dcKinds = []job.Kind{job.Resistive, job.LED, job.Electronic, job.Lamp, job.Motor, job.Solenoid, job.Coil, job.Capacitive, job.Signal, job.LogicInput}
+
+// spec is a random job with one load. Some are refused: a reader of jobs must
+// bear all of them.
+func (g gen) spec() *job.Spec {
+	s := &job.Spec{Title: "random"}
+	g.pin(&s.Pin)
+	s.Environment = job.EnvSpec{
+		AmbientMin:    some[q.Celsius](g, 0.5, math.Round(g.flat(-40, 25))),
+		AmbientMax:    some[q.Celsius](g, 0.6, math.Round(g.flat(25, 75))),
+		EnclosureRise: some[q.Kelvin](g, 0.3, math.Round(g.flat(0, 20))),
+	}
+	s.Policy.Name = oneOf(g, "bench", "bench", "none")
+	volts := oneOf(g, 3.3, 5, 5, 6, 9, 12, 12, 12, 24, 24, 36, 48, g.between(2, 90))
+	s.Rails = []job.RailSpec{{
+		Name: "main", Voltage: q.Some(q.Volt(volts)),
+		Tolerance:    some[q.Ratio](g, 0.7, g.flat(0, 0.2)),
+		CurrentMax:   some[q.Amp](g, 0.3, g.between(0.1, 30)),
+		FaultCurrent: some[q.Amp](g, 0.3, g.between(10, 300)),
+		Common:       oneOf(g, "", "", "", "", "", "", "", "none"),
+	}}
+	if g.chance(0.6) {
+		s.Rails = append(s.Rails, job.RailSpec{Name: "coils", Voltage: q.Some(q.Volt(oneOf(g, 5.0, 12, 12, 24))), Tolerance: some[q.Ratio](g, 0.5, g.flat(0, 0.1))})
+	}
+	s.Loads = []job.LoadSpec{g.load(volts)}
+	return s
+}
+
+func (g gen) pin(p *job.PinSpec) {
+	supply := oneOf(g, 3.3, 3.3, 5, 5, 5, g.flat(1.8, 12))
+	p.Supply = q.Some(q.Volt(supply))
+	p.SupplyTolerance = some[q.Ratio](g, 0.6, g.flat(0, 0.12))
+	p.SourceCurrentMax = some[q.Amp](g, 0.6, g.between(2e-3, 50e-3))
+	p.SinkCurrentMax = some[q.Amp](g, 0.4, g.between(2e-3, 50e-3))
+	p.PeakCurrentMax = some[q.Amp](g, 0.2, g.between(50e-3, 200e-3))
+	if g.chance(0.5) {
+		most := g.between(5, 150)
+		p.ROutMax, p.ROutMin = q.Some(q.Ohm(most)), q.Some(q.Ohm(most*g.Float64()))
+	}
+	p.AtReset = oneOf(g, "", "unknown", "floating", "pull-up", "low", "low", "high")
+	p.ResetPullMin = some[q.Ohm](g, 0.5, g.between(3e3, 100e3))
+	p.LeakageMax = some[q.Amp](g, 0.4, g.between(1e-8, 2e-5))
+	if g.chance(0.05) {
+		p.Output = "open-drain"
+	}
+}
+
+func (g gen) load(volts float64) job.LoadSpec {
+	kind := oneOf(g, dcKinds...)
+	l := job.LoadSpec{Name: "it", Kind: string(kind), Rail: "main"}
+	if kind == job.LogicInput || g.chance(0.12) {
+		l.Rail = "pin"
+	}
+	current := g.between(1e-3, 8)
+	switch kind {
+	case job.Signal, job.LogicInput:
+		current = g.between(1e-4, 10e-3)
+	case job.LED:
+		current = g.between(2e-3, 3)
+	case job.Coil:
+		current = g.between(10e-3, 0.5)
+	}
+	switch {
+	case kind == job.Signal || kind == job.LogicInput:
+		l.Current = some[q.Amp](g, 0.5, current)
+	case kind == job.Resistive && g.chance(0.3):
+		l.Power = q.Some(q.Watt(volts * current))
+	case g.chance(0.2) && kind != job.LED && kind != job.Capacitive:
+		l.Resistance = q.Some(q.Ohm(volts / current))
+	default:
+		l.Current = q.Some(q.Amp(current))
+	}
+	g.ofKind(kind, &l, volts, current)
+	l.Tolerance = some[q.Ratio](g, 0.4, g.flat(0, 0.25))
+	l.OffCurrentMax = some[q.Amp](g, 0.15, current*g.between(1e-4, 0.4))
+	l.VoltageMin = some[q.Volt](g, 0.15, volts*g.flat(0.5, 0.95))
+	g.rhythm(&l)
+	l.Side = oneOf(g, "", "", "", "", "any", "low", "high")
+	if g.chance(0.04) {
+		l.Ground = "chassis"
+	}
+	l.Unpowered = oneOf(g, "", "", "", "off", "any")
+	l.Isolation = oneOf(g, "", "", "", "", "", "", "functional", "basic", "reinforced")
+	l.Life = some[q.Year](g, 0.3, math.Round(g.between(1, 20)))
+	if g.chance(0.2) {
+		l.WireLength = q.Some(q.Metre(g.flat(0, 10)))
+	}
+	l.CopperArea = some[q.SquareMetre](g, 0.2, g.between(1e-4, 3e-3))
+	if g.chance(0.1) {
+		n := 1 + g.IntN(4)
+		l.Quantity = &n
+	}
+	return l
+}
+
+func (g gen) ofKind(kind job.Kind, l *job.LoadSpec, volts, current float64) {
+	inductive := func(p float64) {
+		l.Inductance = some[q.Henry](g, p, g.between(1e-3, 0.2)*volts/current/30)
+		l.ToleranceL = some[q.Ratio](g, 0.3, g.flat(0, 0.3))
+		l.ReleaseWithin = some[q.Second](g, 0.4, g.between(1e-3, 0.2))
+	}
+	switch kind {
+	case job.Resistive:
+		if g.chance(0.15) {
+			inductive(1)
+		}
+	case job.LED:
+		if g.chance(0.4) {
+			l.ForwardVoltage, l.Series = q.Some(q.Volt(volts*g.flat(0.2, 0.95))), oneOf(g, "inside", "designed")
+		}
+	case job.Lamp:
+		l.ColdRatio = some[q.Ratio](g, 0.4, g.flat(6, 18))
+	case job.Motor:
+		inductive(0.5)
+		l.StallCurrent = some[q.Amp](g, 0.6, current*g.flat(1.5, 10))
+		l.StallTime = some[q.Second](g, 0.5, g.between(10e-3, 5))
+		l.MechRelease = some[q.Second](g, 0.3, g.between(1e-3, 0.1))
+	case job.Solenoid:
+		inductive(0.8)
+		l.MechRelease = some[q.Second](g, 0.5, g.between(1e-3, 20e-3))
+		l.ReleaseCurrent = some[q.Amp](g, 0.2, current*g.flat(0.05, 0.6))
+	case job.Coil:
+		inductive(0.8)
+		l.MechRelease = some[q.Second](g, 0.5, g.between(1e-3, 20e-3))
+		l.MustOperate = some[q.Ratio](g, 0.5, g.flat(0.5, 0.85))
+		l.MustRelease = some[q.Ratio](g, 0.4, g.flat(0.05, 0.3))
+		l.RthCoil = some[q.KelvinPerWatt](g, 0.5, g.between(10, 150))
+	case job.Capacitive:
+		l.Capacitance = q.Some(q.Farad(g.between(1e-7, 2e-3)))
+		l.ESR = some[q.Ohm](g, 0.7, g.between(0.02, 20))
+	case job.Electronic:
+		if g.chance(0.3) {
+			l.InrushFactor, l.InrushSource = q.Some(q.Ratio(g.flat(1, 8))), oneOf(g, "", "measured", "data-sheet")
+		}
+	case job.LogicInput:
+		l.InputHighMin = some[q.Volt](g, 0.4, 5*g.flat(0.3, 0.8))
+	}
+}
+
+func (g gen) rhythm(l *job.LoadSpec) {
+	switch {
+	case g.chance(0.2):
+		l.Mode, l.PWMFrequency = "pwm", q.Some(q.Hertz(g.between(5, 100e3)))
+		l.DutyMax = some[q.Ratio](g, 0.4, g.flat(0.3, 1))
+		l.DutyEnforced = oneOf(g, "", "", "hardware")
+	case g.chance(0.12):
+		l.Mode, l.Period = "cycle", q.Some(q.Second(g.between(0.2, 600)))
+	default:
+		l.SwitchingRate = some[q.Rate](g, 0.5, g.between(1e-4, 3))
+	}
+}
+
+// embedded is the catalogue of the program.
+func embedded(t testing.TB) *catalog.Catalog {
+	t.Helper()
+	c, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// study is one random design, made in full with every value chosen.
+type study struct {
+	n     int
+	in    *engine.Input
+	env   *topology.Env // in full
+	brief *topology.Env
+	m     *load.Model
+	t     topology.Topology
+	sw    catalog.Part
+	d     *design.Design
+	as    *topology.Given // the design as it is
+}
+
+func (s *study) String() string {
+	return fmt.Sprintf("pair %d, %s:\n%s", s.n, s.d.Key(), job.Encode(s.in.Spec))
+}
+
+// again makes the frozen stage once more, briefly.
+func (s *study) again(sw catalog.Part) *design.Design {
+	d := new(design.Design)
+	s.t.Design(s.brief, s.m, sw, s.as, d)
+	return d
+}
+
+// tally counts what random jobs came to.
+type pairTally struct{ pairs, refused, unserved int }
+
+// pairs calls f with n random designs, each of a random job and a random part of
+// the catalogue. Every other part is taken from those that serve well, so that
+// designs that fit are looked at as often as others. It reports that jobs were
+// refused or parts did not serve.
+func pairs(t *testing.T, seed uint64, n int, f func(g gen, s *study)) {
+	t.Helper()
+	cat := embedded(t)
+	g := newGen(seed)
+	var c pairTally
+	verdicts := map[design.Verdict]int{}
+	for c.pairs < n {
+		spec := g.spec()
+		j, errs := job.Resolve(spec)
+		if errs.Fatal() {
+			if c.refused++; c.refused > 3*n+100 {
+				t.Fatal("nearly every random job is refused:", errs)
+			}
+			continue
+		}
+		pol, err := catalog.PolicyByName(j.PolicyName)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in := &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}
+		s := g.design(t, in)
+		if s == nil {
+			if c.unserved++; c.unserved > 3*n+100 {
+				t.Fatal("nearly no random part serves")
+			}
+			continue
+		}
+		s.n = c.pairs
+		c.pairs++
+		verdicts[s.d.Verdict]++
+		f(g, s)
+		if t.Failed() && testing.Verbose() {
+			t.Logf("seed %d", seed)
+		}
+	}
+	t.Logf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", c.pairs,
+		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], c.refused, c.unserved)
+	if n >= plainPairs && (verdicts[design.Fits] < n/20 || verdicts[design.Over] < n/20) {
+		t.Error("the random designs are not varied enough to show anything")
+	}
+}
+
+// design makes a random design of a job, nil where the part does not serve.
+func (g gen) design(t *testing.T, in *engine.Input) *study {
+	t.Helper()
+	part, topo := "", ""
+	if g.chance(0.6) {
+		part, topo = g.good(t, in)
+	}
+	switches := append([]catalog.Part{topology.PinPart()}, in.Catalog.Switches()...)
+	if part == "" {
+		part = oneOf(g, switches...).Base().ID
+	}
+	s := &study{in: in, env: engine.EnvFor(in, false), brief: engine.EnvFor(in, true)}
+	s.m = s.env.Model(&in.Job.Loads[0])
+	for _, sw := range switches {
+		if sw.Base().ID != part {
+			continue
+		}
+		for _, x := range topology.All() {
+			if (topo == "" || x.ID() == topo) && s.t == nil && x.Serves(s.env, s.m, sw) == "" {
+				s.t, s.sw = x, sw
+			}
+		}
+	}
+	if s.t == nil {
+		return nil
+	}
+	s.d = new(design.Design)
+	s.t.Design(s.env, s.m, s.sw, &topology.Given{}, s.d)
+	s.as = topology.Freeze(s.d)
+	return s
+}
+
+// good picks one of the designs that fit or are tight, "" where there is none.
+func (g gen) good(t *testing.T, in *engine.Input) (part, topo string) {
+	t.Helper()
+	res, err := engine.Assess(context.Background(), in, engine.Options{Workers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	byTopology := map[string][]engine.Row{}
+	var order []string
+	for _, r := range res.Loads[0].Rows {
+		if r.Verdict > design.Tight {
+			continue
+		}
+		if byTopology[r.Topology] == nil {
+			order = append(order, r.Topology)
+		}
+		byTopology[r.Topology] = append(byTopology[r.Topology], r)
+	}
+	if order == nil {
+		return "", ""
+	}
+	r := oneOf(g, byTopology[oneOf(g, order...)]...)
+	return r.Part, r.Topology
+}
+
+// checkOf finds a check of a design, nil if it has none.
+func checkOf(d *design.Design, id design.CheckID, st design.Stage) *design.Check {
+	for i := range d.Checks {
+		if d.Checks[i].ID == id && d.Checks[i].Stage == st {
+			return &d.Checks[i]
+		}
+	}
+	return nil
+}
+
+// told is a check in a line, for messages.
+func toldCheck(c *design.Check) string {
+	if c == nil {
+		return "no such check"
+	}
+	return fmt.Sprintf("%s %s %s: stress %v~%v rating %v~%v allowed %v (%s) %s; %s", c.Stage, c.ID, c.Verdict, c.Stress, c.StressEstimate, c.Rating, c.RatingEstimate, c.Allowed, c.Unit, c.Because, c.Formula)
+}

@@ -1,0 +1,137 @@
+package sheet
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/quantity"
+)
+
+// figureWords say what a guaranteed figure of a switch is, for one who does not
+// know the symbol. Contact figures stand without the side in front.
+var figureWords = map[string]string{
+	"t_j_max":          "junction temperature it bears",
+	"r_th_ja_max":      "heat resistance to the air",
+	"r_th_jc_max":      "heat resistance to its case",
+	"foster_jc.r":      "short-time heat resistance",
+	"foster_jc.tau":    "short-time heat time constants",
+	"soa.points.i":     "current of the safe area",
+	"v_ceo_max":        "collector voltage it blocks",
+	"v_ebo_max":        "reverse base voltage it bears",
+	"i_c_max":          "collector current",
+	"i_cm_max":         "collector current, peak",
+	"i_b_max":          "base current it bears",
+	"h_fe.min":         "current gain, least",
+	"h_fe.max":         "current gain, most",
+	"v_ce_sat.max":     "on voltage, saturated",
+	"v_be_sat.max":     "base voltage, saturated",
+	"v_be_on_min":      "base voltage at which it starts",
+	"i_ceo_max.max":    "leakage, base open",
+	"i_cbo_max.max":    "leakage of the collector junction",
+	"v_ds_max":         "drain voltage it blocks",
+	"v_gs_max":         "gate voltage it bears",
+	"v_gs_th.min":      "gate threshold, least",
+	"v_gs_th.max":      "gate threshold, most",
+	"i_d_case25_max":   "drain current, cold case",
+	"i_dm_max":         "drain current, peak",
+	"r_ds_on.max":      "on-resistance",
+	"i_dss_max.max":    "drain leakage",
+	"i_gss_max":        "gate leakage",
+	"q_g_max.q":        "gate charge",
+	"q_gd_max":         "gate to drain charge",
+	"q_gs_max":         "gate to source charge",
+	"c_oss_max":        "output capacitance",
+	"e_ar_max":         "avalanche energy, repeated",
+	"must_operate_max": "part of the coil's voltage that moves it", "must_release_min": "part of the coil's voltage that lets go",
+	"v_gs_th_slope_max":       "fall of the threshold with heat",
+	"r_ds_on_hot_max.factor":  "on-resistance hot, times cold",
+	"i_d_ambient25_max":       "drain current without a sink",
+	"r_gate_internal_max":     "resistance inside the gate",
+	"switching_max.t_d":       "delay",
+	"switching_max.t_r":       "rise time",
+	"switching_max.t_s":       "storage time",
+	"switching_max.t_f":       "fall time",
+	"avalanche_max.e_as":      "avalanche energy, once",
+	"avalanche_max.i_as":      "avalanche current",
+	"body_diode_max.v_sd":     "body diode voltage",
+	"body_diode_max.t_rr":     "body diode recovery time",
+	"body_diode_max.q_rr":     "body diode recovery charge",
+	"r_coil.tolerance":        "tolerance of the coil's resistance",
+	"v_coil_max.max":          "coil voltage it bears, of nominal",
+	"t_coil_max":              "coil temperature it bears",
+	"r_th_coil_max":           "heat resistance of the coil",
+	"l_coil_max":              "inductance of the coil",
+	"time_max.operate":        "time to operate",
+	"time_max.release":        "time to release, no clamp",
+	"time_max.bounce":         "bounce time",
+	"ambient.min":             "coldest air it is made for",
+	"ambient.max":             "hottest air it is made for",
+	"life_mechanical_min":     "operations, unloaded",
+	"rate_unloaded_max":       "operations an hour, unloaded",
+	"isolation.v_dielectric":  "coil to contact, test voltage",
+	"isolation.v_impulse":     "coil to contact, impulse",
+	"isolation.v_working_max": "coil to contact, working voltage",
+	"isolation.clearance":     "coil to contact, clearance",
+	"isolation.creepage":      "coil to contact, creepage",
+	"i_carry_max":             "contact current, closed",
+	"v_ac_max":                "contact voltage, AC",
+	"v_dc_max":                "contact voltage, DC",
+	"ac.i":                    "contact current switched, AC",
+	"dc.i":                    "contact current switched, DC",
+	"make.i":                  "contact current, making",
+	"wetting.v":               "least contact voltage",
+	"wetting.i":               "least contact current",
+	"life.operations":         "operations at load",
+	"rate_max":                "operations an hour, at load",
+	"r_contact_max":           "contact resistance",
+	"v_open_max":              "voltage across the open contact",
+	"r_th_ja_copper.max":      "heat resistance on copper",
+}
+
+// FigureText says what a guaranteed figure of a switch is, by its key in a
+// catalogue file; empty where there is no word for it.
+func FigureText(figure string) string {
+	side := ""
+	if rest, ok := strings.CutPrefix(figure, "no."); ok {
+		figure = rest
+	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
+		figure, side = rest, " (resting contact)"
+	}
+	if w := figureWords[figure]; w != "" {
+		return w + side
+	}
+	return ""
+}
+
+// percentFigures are the ratios that a file states in per cent.
+var percentFigures = []string{"must_operate_max", "must_release_min", "r_coil.tolerance", "v_coil_max.max", "tolerance"}
+
+// figureNumber prints the value of a part's figure in the unit that its data
+// sheet has: ratios of a coil in per cent, temperatures to a tenth.
+func figureNumber(figure string, v float64, unit design.Unit, dir quantity.Direction) string {
+	if unit == design.DegC && !math.IsNaN(v) && !math.IsInf(v, 0) {
+		return tenths(v, dir) + " C"
+	}
+	for _, f := range percentFigures {
+		if figure == f {
+			return quantity.DisplayPercent(v, digitsShown, dir)
+		}
+	}
+	return number(v, unit, dir)
+}
+
+// tenths prints to one place behind the point, rounded in the direction.
+func tenths(v float64, dir quantity.Direction) string {
+	x := v * 10
+	switch dir {
+	case quantity.Up:
+		x = math.Ceil(x - 1e-9)
+	case quantity.Down:
+		x = math.Floor(x + 1e-9)
+	default:
+		x = math.Round(x)
+	}
+	return strings.TrimSuffix(strconv.FormatFloat(x/10+0, 'f', 1, 64), ".0")
+}
