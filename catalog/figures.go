@@ -89,6 +89,24 @@ func (f Figure) Scale(factor float64) {
 	}
 }
 
+// ScalePoint is Scale for point i alone: the others stay as they are. Like Scale
+// it does not allocate, and a factor of 1 restores the point.
+func (f Figure) ScalePoint(i int, factor float64) {
+	if f.removed() {
+		f.box.Set(f.saved)
+	}
+	p := &f.points[i]
+	if factor == 1 {
+		p.n.SetSI(p.base)
+		return
+	}
+	offset := 0.0
+	if f.Unit == "degC" {
+		offset = kelvinOffset
+	}
+	p.n.SetSI((p.base+offset)*factor - offset)
+}
+
 // Delete makes the figure absent. Where a point or table of the file format
 // cannot be without the number, the whole list or table goes, but for a table
 // that the part itself cannot be without (v_gs_th, r_coil), in which the number

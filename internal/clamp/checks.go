@@ -216,16 +216,12 @@ func (b *bench) averageCheck(continuous design.Number) design.Check {
 }
 
 func (b *bench) averageText(c *design.Check) {
-	w := b.w
-	i := b.steady()
-	if w.StallForever {
-		i = math.Max(i, w.IStall)
-	}
+	i := b.iOf
 	switch {
-	case w.F < averageFrequency:
+	case b.w.F < averageFrequency:
 		c.Formula = "current that an average of slow pulses cannot relieve = {i}"
 		c.SetArgs(design.Arg{Name: "i", V: i, Unit: design.A})
-	case w.FollowsDuty:
+	case b.follows:
 		c.Formula = "freewheel average at the worst duty = {d}*(1 - {d})*{i} = {i_av}"
 		c.SetArgs(design.Arg{Name: "d", V: b.duty, Unit: design.One}, design.Arg{Name: "i", V: i, Unit: design.A}, design.Arg{Name: "i_av", V: b.iAverage, Unit: design.A})
 	default:

@@ -122,6 +122,8 @@ type bench struct {
 	tZero    design.Number // s, longest time to zero current
 	charge   design.Number // C, greatest charge per opening
 	iAverage float64       // A, bound of the average under pwm
+	iOf      float64       // A, the current that it is the average of
+	follows  bool          // whether that current follows the duty
 	duty     float64       // where that stands
 }
 
@@ -465,15 +467,22 @@ func (b *bench) average() {
 	if !w.PWM {
 		return
 	}
-	i := b.steady()
-	if w.StallForever {
-		i = math.Max(i, w.IStall)
-	}
+	b.iOf, b.follows = b.steady(), w.FollowsDuty
 	if w.F < averageFrequency {
-		b.iAverage, b.duty = i, w.DutyMin
+		if w.StallForever {
+			b.iOf = math.Max(b.iOf, w.IStall)
+		}
+		b.iAverage, b.duty = b.iOf, w.DutyMin
 		return
 	}
-	b.iAverage, b.duty = FreewheelAverage(i, w.DutyMin, w.DutyMax, w.FollowsDuty)
+	b.iAverage, b.duty = FreewheelAverage(b.iOf, w.DutyMin, w.DutyMax, b.follows)
+	// A shaft that is held is a winding on a voltage: its mean current is duty
+	// times that of the stall, whatever the running motor does.
+	if w.StallForever {
+		if i, d := FreewheelAverage(w.IStall, w.DutyMin, w.DutyMax, true); i > b.iAverage {
+			b.iOf, b.follows, b.iAverage, b.duty = w.IStall, true, i, d
+		}
+	}
 }
 
 // power is the clamp's average power: energy times openings; under pwm also at

@@ -114,10 +114,21 @@ func (c *Check) SetArgs(args ...Arg) {
 // Args returns the formula's numbers.
 func (c *Check) Args() []Arg { return c.args }
 
-// SetCorner stores the corner.
+// SetCorner stores the corner. A resistance, an inductance, a gain or a frequency
+// of 0 is one that is not known or does not apply: it is left out.
 func (c *Check) SetCorner(cv ...CornerValue) {
-	if !c.Brief {
-		c.corner = append([]CornerValue(nil), cv...)
+	if c.Brief {
+		return
+	}
+	c.corner = nil
+	for _, v := range cv {
+		switch v.Name {
+		case "load.r", "load.l", "part.h_fe", "frequency", "resistor", "clamp":
+			if v.V == 0 {
+				continue
+			}
+		}
+		c.corner = append(c.corner, v)
 	}
 }
 

@@ -175,6 +175,19 @@ func Edges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off design
 	return on, off
 }
 
+// Endless reports whether an edge has no end by the figures that bound it: the
+// plateau of turning on is not under the drive, or the threshold is not above
+// zero. Unlike a charge that nobody states, this is a finding.
+func Endless(p *catalog.MOSFET, vdrive, i, tHot, tCold float64) bool {
+	vmin, _, _ := Threshold(p, tHot)
+	_, vmax, _ := Threshold(p, tCold)
+	if vmin.OK && vmin.V <= 0 {
+		return true
+	}
+	vpl := DriveFor(p, i, vmax.V)
+	return vmax.OK && vpl.OK && vpl.V >= vdrive
+}
+
 // GateResistance is the gate's own resistance at most, ohm (bracket 10 ohm).
 func GateResistance(p *catalog.MOSFET) (r float64, fallback bool) {
 	if v, ok := p.RGateInt.Get(); ok {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
@@ -150,7 +151,7 @@ func (b *bench) pull(c *design.Check, lv lever) (Fix, bool) {
 		return Fix{}, false
 	}
 	text, _ := job.Get(spec, field)
-	return Fix{Kind: FixJob, Field: lv.key, From: fromText, To: text, Value: value, Unit: unit, ThenFails: alsoFails(b.d, &b.trial)}, true
+	return Fix{Kind: FixJob, Field: b.told(field, lv.key), From: fromText, To: text, Value: value, Unit: unit, ThenFails: alsoFails(b.d, &b.trial)}, true
 }
 
 // reach is the least move after which the check fits. It is looked for with the
@@ -259,6 +260,21 @@ func (b *bench) field(key string) string {
 			return "load[" + strconv.Itoa(b.loadIndex()) + "].supply_tolerance"
 		}
 		return ""
+	}
+	return key
+}
+
+// told is a lever's key as a person finds it in the job: an unnamed rail is
+// written with its load, the pin's own with the pin.
+func (b *bench) told(field, key string) string {
+	if table, _ := cutTable(key); table != "rail" {
+		return key
+	}
+	switch table, name := cutTable(field); {
+	case table == "pin":
+		return field
+	case strings.HasPrefix(field, "load["):
+		return "load." + name
 	}
 	return key
 }

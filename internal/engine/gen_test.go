@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"strconv"
+	"sync"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -249,60 +250,88 @@ func (s *study) again(sw catalog.Part) *design.Design {
 	return d
 }
 
-// tally counts what random jobs came to.
-type pairTally struct{ pairs, refused, unserved int }
+// seedEnv asks for other random pairs; a failure prints its seed.
+const seedEnv = "PINHOIST_PROPERTY_SEED"
 
-// pairs calls f with n random designs, each of a random job and a random part of
-// the catalogue. Every other part is taken from those that serve well, so that
-// designs that fit are looked at as often as others. It reports that jobs were
-// refused or parts did not serve.
-func pairs(t *testing.T, seed uint64, n int, f func(g gen, s *study)) {
+func pairSeed(t testing.TB) uint64 {
 	t.Helper()
-	cat := embedded(t)
-	g := newGen(seed)
-	var c pairTally
+	s := os.Getenv(seedEnv)
+	if s == "" {
+		return 1
+	}
+	n, err := strconv.ParseUint(s, 10, 64)
+	if err != nil {
+		t.Fatalf("%s=%q: expected a whole number", seedEnv, s)
+	}
+	return n
+}
+
+// studies are the random designs that all properties look at, made once.
+var studies struct {
+	sync.Once
+	made     []*study
+	seed     uint64
+	told     string
+	tooPlain bool
+}
+
+// pairs calls f with every random design, each of a random job and a random part
+// of the catalogue, and with a random source of its own. More than half of the
+// parts are taken from those that serve well, so that designs that fit are
+// looked at as often as others. It tells how many jobs were refused and how many
+// parts do not serve.
+func pairs(t *testing.T, property uint64, f func(g gen, s *study)) {
+	t.Helper()
+	studies.Do(func() { makeStudies(t) })
+	t.Logf("seed %d: %s", studies.seed, studies.told)
+	if studies.tooPlain {
+		t.Error("the random designs are not varied enough to show anything")
+	}
+	for _, s := range studies.made {
+		f(newGen(studies.seed<<32|property<<24|uint64(s.n)), s)
+	}
+}
+
+func makeStudies(t *testing.T) {
+	t.Helper()
+	n, cat := pairCount(t), embedded(t)
+	studies.seed = pairSeed(t)
+	g := newGen(studies.seed)
+	refused, unserved := 0, 0
 	verdicts := map[design.Verdict]int{}
-	for c.pairs < n {
+	for len(studies.made) < n {
+		if refused > 3*n+100 || unserved > 3*n+100 {
+			t.Fatal("nearly every random job is refused, or nearly no random part serves")
+		}
 		spec := g.spec()
 		j, errs := job.Resolve(spec)
 		if errs.Fatal() {
-			if c.refused++; c.refused > 3*n+100 {
-				t.Fatal("nearly every random job is refused:", errs)
-			}
+			refused++
 			continue
 		}
 		pol, err := catalog.PolicyByName(j.PolicyName)
 		if err != nil {
 			t.Fatal(err)
 		}
-		in := &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}
-		s := g.design(t, in)
+		s := g.design(t, &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol})
 		if s == nil {
-			if c.unserved++; c.unserved > 3*n+100 {
-				t.Fatal("nearly no random part serves")
-			}
+			unserved++
 			continue
 		}
-		s.n = c.pairs
-		c.pairs++
+		s.n = len(studies.made)
+		studies.made = append(studies.made, s)
 		verdicts[s.d.Verdict]++
-		f(g, s)
-		if t.Failed() && testing.Verbose() {
-			t.Logf("seed %d", seed)
-		}
 	}
-	t.Logf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", c.pairs,
-		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], c.refused, c.unserved)
-	if n >= plainPairs && (verdicts[design.Fits] < n/20 || verdicts[design.Over] < n/20) {
-		t.Error("the random designs are not varied enough to show anything")
-	}
+	studies.told = fmt.Sprintf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", n,
+		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused, unserved)
+	studies.tooPlain = n >= plainPairs && (verdicts[design.Fits] < n/20 || verdicts[design.Over] < n/20)
 }
 
 // design makes a random design of a job, nil where the part does not serve.
 func (g gen) design(t *testing.T, in *engine.Input) *study {
 	t.Helper()
 	part, topo := "", ""
-	if g.chance(0.6) {
+	if g.chance(0.7) {
 		part, topo = g.good(t, in)
 	}
 	switches := append([]catalog.Part{topology.PinPart()}, in.Catalog.Switches()...)

@@ -87,28 +87,57 @@ func (b *bench) promises() []Promise {
 	ok := func() bool { return b.ctx.Err() == nil && b.again(b.env, b.m, clone, b.frozen).Verdict == design.Fits }
 	for _, fig := range catalog.Figures(clone) {
 		up := fig.WorseMore == fits
-		// A figure that does not matter even at the end of the range costs one trial.
+		// A figure that does not matter even at the end of the range costs one
+		// trial, with all its points at once.
 		fig.Scale(extreme(up))
-		if changed := ok() != fits; !changed {
-			fig.Scale(1)
+		changed := ok() != fits
+		fig.Scale(1)
+		if !changed {
 			continue
 		}
-		f, found := edge(up, solveRange, solveWidth, fits, func(f float64) bool { fig.Scale(f); return ok() })
-		if found {
-			fig.Scale(f * beyond(up, fits))
-			ok()
-			id, st := limiting(&b.trial)
-			if !fits {
-				id, st = limiting(b.d)
+		told := false
+		for i := range fig.Len() {
+			if p, found := b.promise(&fig, i, up, fits, ok); found {
+				out, told = append(out, p), true
 			}
-			fig.Scale(f)
-			i := governing(&fig)
-			out = append(out, Promise{Figure: fig.Name, AtMost: fig.WorseMore, Value: fig.At(i), Unit: design.Unit(fig.Unit),
-				Condition: fig.Condition(i), Check: id, Stage: st})
 		}
-		fig.Scale(1)
+		if !told { // only the points together decide
+			if p, found := b.promise(&fig, -1, up, fits, ok); found {
+				out = append(out, p)
+			}
+		}
 	}
 	return out
+}
+
+// promise solves one point of a figure, or all its points together (-1: the
+// first is told).
+func (b *bench) promise(fig *catalog.Figure, point int, up, fits bool, ok func() bool) (Promise, bool) {
+	scale := func(f float64) {
+		if point < 0 {
+			fig.Scale(f)
+		} else {
+			fig.ScalePoint(point, f)
+		}
+	}
+	defer scale(1)
+	if scale(extreme(up)); ok() == fits {
+		return Promise{}, false
+	}
+	f, found := edge(up, solveRange, solveWidth, fits, func(f float64) bool { scale(f); return ok() })
+	if !found {
+		return Promise{}, false
+	}
+	scale(f * beyond(up, fits))
+	ok()
+	id, st := limiting(&b.trial)
+	if !fits {
+		id, st = limiting(b.d)
+	}
+	scale(f)
+	i := max(point, 0)
+	return Promise{Figure: fig.Name, AtMost: fig.WorseMore, Value: fig.At(i), Unit: design.Unit(fig.Unit),
+		Condition: fig.Condition(i), Check: id, Stage: st}, true
 }
 
 func extreme(up bool) float64 {
@@ -124,6 +153,3 @@ func beyond(up, fits bool) float64 {
 	}
 	return 1 - 1e-3
 }
-
-// governing is the point of a list that a promise is told for: the first.
-func governing(*catalog.Figure) int { return 0 }

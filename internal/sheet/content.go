@@ -347,6 +347,9 @@ func (t *teller) bill() {
 // unbilled are the resistors of a stage as built that are of no series in the
 // catalogue.
 func (t *teller) unbilled() []string {
+	if !t.det.Row.Built {
+		return nil
+	}
 	var own []string
 	for _, d := range []*design.Design{t.d, t.d.Driver} {
 		if d == nil {

@@ -452,14 +452,34 @@ func (l *list) notServed() string {
 	return "No design at all with " + strings.Join(words, "; ") + "."
 }
 
+// nearestOf is how many unproven rows are looked at for the one that wants the
+// fewest figures.
+const nearestOf = 5
+
+// nearest is the first row, or of the first unproven ones that which wants the
+// fewest figures.
+func (l *list) nearest() (*engine.Row, *engine.Detailed) {
+	r := &l.shown.Rows[0]
+	det := l.opt.Detail(r.Key)
+	for i := 1; i < min(nearestOf, len(l.shown.Rows)); i++ {
+		x := &l.shown.Rows[i]
+		if det == nil || r.Verdict != design.Unproven || x.Verdict != design.Unproven {
+			break
+		}
+		if d := l.opt.Detail(x.Key); d != nil && len(wanted(d)) < len(wanted(det)) {
+			r, det = x, d
+		}
+	}
+	return r, det
+}
+
 // advice says, where nothing fits, what stands between the first design and a
 // fit: the figures to state, or changes that were seen to mend what fails.
 func (l *list) advice() []string {
 	if l.opt.Detail == nil || len(l.shown.Rows) == 0 || slices.ContainsFunc(l.load.Rows, func(r engine.Row) bool { return r.Verdict == design.Fits }) {
 		return nil
 	}
-	r := &l.shown.Rows[0]
-	det := l.opt.Detail(r.Key)
+	r, det := l.nearest()
 	if det == nil {
 		return nil
 	}

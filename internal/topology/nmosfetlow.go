@@ -626,6 +626,9 @@ func (m *mosfetStage) pwm() {
 		m.value(design.FPWMMax, c.Rating.V, design.Hz)
 	} else {
 		c.Needs("q_gd_max")
+		if hot, _ := m.t.hottest(&m.p.Heat); device.Endless(m.p, m.vDrive, m.l.PeakCurrent(), hot, m.l.TMin) {
+			c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, or the hot threshold not above zero"
+		}
 	}
 	c.Formula = "0.1/({t_on} + {t_off}) = {rating}"
 	c.SetArgs(design.Arg{Name: "t_on", V: m.tOn.V, Unit: design.S}, design.Arg{Name: "t_off", V: m.tOff.V, Unit: design.S})

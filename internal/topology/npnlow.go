@@ -179,11 +179,22 @@ func (n *npnStage) baseResistor() {
 		}
 	}
 	lo, _ := n.window(0)
+	found := false
 	for _, s := range n.env.Resistors {
-		if v, ok := nextUp(s, lo/(1-float64(s.Tolerance.Or(0.05)))); ok {
-			n.rb = fromSeries(s, v)
-			return
+		v, ok := nextUp(s, lo/(1-float64(s.Tolerance.Or(0.05))))
+		if !ok {
+			continue
 		}
+		r := fromSeries(s, v)
+		if fits := n.basePowerFits(r); fits || !found {
+			n.rb, found = r, true
+			if fits {
+				return
+			}
+		}
+	}
+	if found {
+		return
 	}
 	n.rb = resistor{nom: math.Max(lo, 0), tol: 0.05}
 }

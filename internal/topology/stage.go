@@ -98,9 +98,13 @@ func (s *stage) resistorElement(ref string, key design.ValueKey, role design.Rol
 		return
 	}
 	id := ""
-	if r.series != nil {
+	switch {
+	case r.series != nil:
 		id = r.series.ID
 		s.buy(ref, r.series)
+	case !r.absent:
+		// As stated: what it costs was not said, so the stage has no cost.
+		s.d.BOM = append(s.d.BOM, design.BOMLine{Ref: ref, Part: "resistor", Count: max(1, s.l.Quantity)})
 	}
 	if s.env.Brief {
 		return

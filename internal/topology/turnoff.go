@@ -298,11 +298,22 @@ type area struct {
 	known   bool    // tHot is guaranteed
 	tjMax   float64
 	bear    float64 // W that the case can still carry away
+	missing string  // the figure without which crossings have no length and no heat
 }
 
 func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool) area {
-	a := area{curves: curves, bipolar: bipolar, tjMax: float64(h.TjMax.Or(0))}
+	a := area{curves: curves, bipolar: bipolar, missing: "q_gd_max", tjMax: float64(h.TjMax.Or(0))}
+	if bipolar {
+		a.missing = "switching_max"
+	}
 	a.tHot, a.known = t.hottest(h)
+	switch {
+	case a.known:
+	case bipolar:
+		a.missing = "v_ce_sat.max"
+	default:
+		a.missing = "r_ds_on at this drive"
+	}
 	// A junction beyond what the policy allows fails its own check; the safe area
 	// is then read at what is allowed, or at the air where nothing is known.
 	a.tHot = math.Min(a.tHot, a.tjMax-s.pol.TjBelow)
@@ -339,15 +350,23 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 	c := design.Check{ID: design.SafeArea, Unit: design.A, K: s.pol.IPeak, Source: s.d.PartSource, Because: e.what, Brief: s.env.Brief}
 	c.Stress = design.Known(e.i)
 	c.Rating = device.SafeArea(a.curves, e.v, length, a.tHot, a.tjMax)
-	if !a.known {
-		c.Rating, c.RatingEstimate = design.Number{}, c.Rating
-	}
 	if s.l.PeakAssumed {
 		c.EasyStress = design.Known(math.Min(e.i, s.l.IMax))
 		c.Needs(s.l.InrushField())
 	}
-	if !c.Rating.OK {
+	switch {
+	case !c.Rating.OK:
 		c.Needs("soa")
+	case !a.known:
+		// What the junction does is not known, and with it neither is what is left of
+		// the safe area.
+		c.Rating = design.Number{}
+		c.Needs(a.missing)
+	case !e.t.OK && !design.AtMost(e.i, c.Rating.V):
+		// The steady limit would prove a crossing of any length; that it fails says
+		// nothing of a short one.
+		c.Rating = design.Number{}
+		c.Needs(a.missing)
 	}
 	c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
 	c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: a.tHot, Unit: design.DegC})
