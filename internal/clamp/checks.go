@@ -257,6 +257,11 @@ func (b *bench) peakCheck(continuous design.Number) design.Check {
 	switch {
 	case continuous.OK && design.AtMost(i, c.K*continuous.V):
 		c.Rating = continuous
+		if b.tZero.OK || b.o.ContinuousDiode && !w.LMax.OK { // a surge that is borne is room too
+			if surge := surgeAt(b.diode, b.surgeTime(), continuous); surge.OK && surge.V > continuous.V {
+				c.Rating = surge
+			}
+		}
 	case len(b.diode.IFSM) == 0:
 		c.Rating, c.Fallback = continuous, true
 		c.Needs("diode.i_fsm_max")

@@ -201,8 +201,9 @@ func beats(reported, inside *design.Check) string {
 		return "not reported, and does not fit inside"
 	case reported.Verdict <= design.Tight && inside.Verdict > reported.Verdict:
 		return "a worse verdict inside"
-	case inside.ID == design.Saturation || inside.Formula != reported.Formula || inside.Because != reported.Because:
-		// Shown by another route, which may be the narrower one: the verdict decides.
+	case inside.ID == design.Saturation || inside.ID == design.ClampCurrent || inside.Rating != reported.Rating && inside.ID == design.ResistorPower || inside.Formula != reported.Formula || inside.Because != reported.Because:
+		// Shown by another route (a bare LED's resistor: in another body), which may be
+		// the narrower one: the verdict decides.
 		return ""
 	case inside.Unit != reported.Unit || !inside.Stress.OK || !reported.Stress.OK || !inside.Rating.OK || !reported.Rating.OK:
 		return ""

@@ -56,37 +56,89 @@ func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 	return top, false
 }
 
+// law is what warms a junction that is hot degrees Celsius: edges get slower as a
+// threshold falls. Where it says false a loss is not known at that temperature,
+// and the heat is without it.
+type law func(hot float64) (heat, bool)
+
 // junctionHeat solves the junction at the hottest air, without a sink if that
 // fits, else with the cheapest catalogue sink that does.
-func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, ht heat) temperatures {
+func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) temperatures {
 	rja, ok := thermal.JunctionToAir(h, s.env.Catalog.PackageOf(c), float64(s.l.CopperArea))
 	if !ok {
 		return temperatures{}
 	}
-	rungs := rungsFor(h, ht.pulse)
-	t := s.solveHeat(h, ht, rja, rungs)
+	first, _ := of(s.l.TMax)
+	rungs := rungsFor(h, first.pulse)
+	t := s.settle(h, of, rja, rungs)
 	if s.given.HeatSink.Said {
 		if s.given.HeatSink.ID == "" {
 			return t
 		}
-		return s.withGivenSink(c, h, ht, t, rungs)
+		return s.withGivenSink(c, h, of, t, rungs)
 	}
 	limit := float64(h.TjMax.Or(0)) - s.pol.TjBelow
 	if !h.TjMax.Known() || t.worst.OK && t.worst.V <= limit {
 		return t
 	}
 	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, ht, sink, rungs); ok && u.worst.OK && u.worst.V <= limit {
+		if u, ok := s.withSink(c, h, of, sink, rungs); ok && u.worst.OK && u.worst.V <= limit {
 			return u
 		}
 	}
 	return t
 }
 
-func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, ht heat, bare temperatures, rungs []thermal.Rung) temperatures {
+// settleStep is the first step, K, by which the search of settle goes beyond
+// what the loss gives; each next one is twice as long.
+const settleStep = 0.05
+
+// settle solves the junction where the loss depends on it: the least temperature
+// that its own loss keeps, reached from the air up, as a part warms when it is
+// switched on. The answer is never under that temperature: the search upwards
+// ends where the loss at a temperature gives no more than it, and from there
+// each round comes closer from above. Where the loss has no bound on the way up,
+// there is no steady temperature.
+func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Rung) temperatures {
+	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
+	ht, known := of(hot)
+	t := s.solveHeat(h, ht, rth, rungs)
+	if !known {
+		return t
+	}
+	for hot < top {
+		now, ok := t.hottest(h)
+		if !ok || now <= hot {
+			break
+		}
+		hot = math.Min(now+step, top)
+		step *= 2
+		next, known := of(hot)
+		if !known {
+			return temperatures{rth: rth, rthKnown: true, runaway: true}
+		}
+		if next == ht {
+			return t
+		}
+		ht, t = next, s.solveHeat(h, next, rth, rungs)
+	}
+	for range 60 {
+		now, ok := t.hottest(h)
+		if !ok || hot-now < 1e-9 {
+			break
+		}
+		if ht, known = of(now); !known {
+			break
+		}
+		hot, t = now, s.solveHeat(h, ht, rth, rungs)
+	}
+	return t
+}
+
+func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare temperatures, rungs []thermal.Rung) temperatures {
 	for _, sink := range s.env.Sinks {
 		if sink.ID == s.given.HeatSink.ID {
-			if u, ok := s.withSink(c, h, ht, sink, rungs); ok {
+			if u, ok := s.withSink(c, h, of, sink, rungs); ok {
 				return u
 			}
 		}
@@ -101,12 +153,13 @@ func rungsFor(h *catalog.Heat, p load.Pulse) []thermal.Rung {
 	return thermal.Rungs(h)
 }
 
-func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, ht heat, sink *catalog.HeatSink, rungs []thermal.Rung) (temperatures, bool) {
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, sink *catalog.HeatSink, rungs []thermal.Rung) (temperatures, bool) {
 	rjc, ok := h.RthJC.Get()
 	if !ok || !slices.Contains(sink.Fits, c.Package) {
 		return temperatures{}, false
 	}
 	ins, rcs := s.joint(c, h)
+	ht, _ := of(s.l.TMax) // the least power of the loop: at more, a sink is no worse
 	power := math.Max(ht.cond.at(ht.i, s.l.TMax)*ht.duty+ht.extra, ht.cond.at(ht.i, s.l.TMax)+ht.stuck)
 	if ht.pulse.Shape == load.ForEver {
 		power = math.Max(power, ht.cond.at(ht.pulse.Peak, s.l.TMax)+ht.stuck+ht.sw*ht.pulse.Peak)
@@ -115,7 +168,7 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, ht heat, sink *cata
 	if !ok {
 		return temperatures{}, false
 	}
-	t := s.solveHeat(h, ht, float64(rjc)+rcs+rsa, rungs)
+	t := s.settle(h, of, float64(rjc)+rcs+rsa, rungs)
 	t.sink, t.insulator = sink, ins
 	return t, true
 }

@@ -221,23 +221,26 @@ func (m *mosfetStage) solve() {
 	m.vGateMax = float64(pin.SupplyMax)
 	peak := m.l.PeakCurrent()
 	m.ron, m.ronEst, m.point = device.OnResistance(m.p, m.vDrive, peak)
-	m.edges()
-	if m.ron.OK {
-		m.t = m.junctionHeat(&m.p.Common, &m.p.Heat, m.heat(m.ron.V, m.pSw))
-		m.est = temperatures{}
-	} else {
-		m.t = temperatures{}
-		if m.ronEst.OK {
-			m.est = m.junctionHeat(&m.p.Common, &m.p.Heat, m.heat(m.ronEst.V, m.pSw))
+	m.t, m.est = temperatures{}, temperatures{}
+	if ron := firstOf(m.ron, m.ronEst); ron > 0 {
+		t := m.junctionHeat(&m.p.Common, &m.p.Heat, func(hot float64) (heat, bool) {
+			m.edges(hot)
+			return m.heat(ron, m.pSw), m.pSw.OK
+		})
+		if m.ron.OK {
+			m.t = t
+		} else {
+			m.est = t
 		}
 	}
+	hot, _ := m.t.hottest(&m.p.Heat)
+	m.edges(hot)
 }
 
-// edges at the present junction, and the switching loss they make.
-func (m *mosfetStage) edges() {
+// edges at a junction of hot degrees Celsius, and the switching loss they make.
+func (m *mosfetStage) edges(hot float64) {
 	rint, _ := device.GateResistance(m.p)
 	r := m.rg.hi() + float64(m.env.Pin.ROutMax) + rint
-	hot, _ := m.t.hottest(&m.p.Heat)
 	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, r, m.l.PeakCurrent(), hot, m.l.TMin)
 	m.pSw = design.Known(0)
 	f := m.l.Frequency

@@ -135,7 +135,6 @@ func (n *npnStage) choose() {
 		}
 		hot = now
 	}
-	n.vbeHot = device.VBEOnMin(n.p, hot)
 }
 
 // window is the base resistor's: hi keeps need amperes in the base at the
@@ -273,24 +272,36 @@ func (n *npnStage) baseLeak(hot float64) design.Number {
 // solve works out base currents, on voltage, edges and junction.
 func (n *npnStage) solve() {
 	pin := n.env.Pin
-	n.ibMin, n.ibMax = design.Number{}, design.Number{}
+	n.ibMin = design.Number{}
 	if n.vbeMax.OK {
 		i := (float64(pin.SupplyMin)-n.vbeMax.V)/(float64(pin.ROutMax)+n.rb.hi()+n.rin()) - n.vbeMax.V/n.bleedLo()
 		n.ibMin = design.Known(math.Max(0, i))
 	}
-	n.ibMax = design.Known(math.Max(0, n.pinMax(n.rb)-n.vbeHot/n.bleedHi()))
 	n.onVoltage()
 	n.baseHeat()
-	n.edges()
-	if n.vOn.OK && n.pBase.OK {
-		n.t = n.junctionHeat(&n.p.Common, &n.p.Heat, n.heat(n.vOn.V))
-	} else {
-		n.t = temperatures{}
-	}
-	n.est = temperatures{}
+	n.t, n.est = temperatures{}, temperatures{}
 	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK {
-		n.est = n.junctionHeat(&n.p.Common, &n.p.Heat, n.heat(v))
+		n.est = n.junctionHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, v) })
 	}
+	if n.vOn.OK && n.pBase.OK {
+		n.t = n.junctionHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
+	}
+	hot, _ := n.t.hottest(&n.p.Heat)
+	n.at(hot)
+}
+
+// at works out what depends on the junction, degrees Celsius: the least
+// base-emitter voltage, the most that the base gets with it, and the edges.
+func (n *npnStage) at(hot float64) {
+	n.vbeHot = device.VBEOnMin(n.p, hot)
+	n.ibMax = design.Known(math.Max(0, n.pinMax(n.rb)-n.vbeHot/n.bleedHi()))
+	n.edges()
+}
+
+// warm is the law of the stage's heat with so much on voltage.
+func (n *npnStage) warm(hot, vOn float64) (heat, bool) {
+	n.at(hot)
+	return n.heat(vOn), n.pSw.OK
 }
 
 // onVoltage by either of its two routes: a stated saturation point that the
