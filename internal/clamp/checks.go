@@ -190,7 +190,7 @@ func (b *bench) refused() bool {
 // one that does not is judged by its real average, and then owes an energy.
 func (b *bench) averageCheck(continuous design.Number) design.Check {
 	w := b.w
-	c := design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: b.diode.Provenance, Rating: continuous}
+	c := design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: b.diode.Provenance, Rating: continuous, Brief: w.Brief}
 	if !continuous.OK {
 		c.Needs("diode.i_f_av_max")
 	}
@@ -247,7 +247,7 @@ func (b *bench) repeated(c *design.Check) {
 // not exceed the continuous current needs no surge figure.
 func (b *bench) peakCheck(continuous design.Number) design.Check {
 	w, i := b.w, b.peak()
-	c := design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: b.diode.Provenance, Stress: design.Known(i)}
+	c := design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: b.diode.Provenance, Stress: design.Known(i), Brief: w.Brief}
 	if w.PWM {
 		c.K = b.pol.I
 	}

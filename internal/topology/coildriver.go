@@ -193,6 +193,7 @@ type menuKey struct {
 // menuWithin is the clamp menu of a winding that must let go within so many
 // seconds, where a relay takes a part of the job's time for itself.
 func (e *Env) menuWithin(to *turnOff, within float64) []clamp.Option {
+	within = coarser(within)
 	key := menuKey{to, within}
 	if e.relays != nil {
 		if m, ok := e.relays.menus.get(key); ok {
@@ -206,4 +207,14 @@ func (e *Env) menuWithin(to *turnOff, within float64) []clamp.Option {
 		e.relays.menus.put(key, m)
 	}
 	return m
+}
+
+// coarser is a time on a grid of 24 steps a decade, at or under t: relays that
+// leave nearly the same time share a menu, and none is promised more than it has.
+func coarser(t float64) float64 {
+	if t <= 0 {
+		return t
+	}
+	const steps = 24
+	return math.Min(t, math.Pow(10, math.Floor(math.Log10(t)*steps)/steps))
 }

@@ -334,25 +334,37 @@ func (s *relayStage) coils() {
 
 // chooseCoil designs the coil's driver on every rail that may feed it and keeps
 // the best verdict, then the cheapest, then the first. Rails far from the coil's
-// voltage are looked at only where there is no other.
+// voltage are looked at only where there is no other, and then the nearest.
 func (s *relayStage) chooseCoil(within design.Number) coilChoice {
 	best := -1
-	for _, hopeless := range [...]bool{false, true} {
-		for i := range s.rails {
-			c := &s.rails[i]
-			if c.hopeless != hopeless {
-				continue
-			}
-			s.drive(c, within)
-			if best < 0 || c.verdict < s.rails[best].verdict || c.verdict == s.rails[best].verdict && cheaper(c.cost, s.rails[best].cost) {
-				best = i
-			}
+	for i := range s.rails {
+		c := &s.rails[i]
+		if c.hopeless {
+			continue
 		}
-		if best >= 0 {
-			return s.rails[best]
+		s.drive(c, within)
+		if best < 0 || c.verdict < s.rails[best].verdict || c.verdict == s.rails[best].verdict && cheaper(c.cost, s.rails[best].cost) {
+			best = i
 		}
 	}
-	return coilChoice{verdict: design.Over}
+	if best < 0 {
+		if best = s.nearestRail(); best < 0 {
+			return coilChoice{verdict: design.Over}
+		}
+		s.drive(&s.rails[best], within)
+	}
+	return s.rails[best]
+}
+
+// nearestRail is the rail whose voltage is nearest to the coil's, -1 without one.
+func (s *relayStage) nearestRail() int {
+	best, nearest := -1, math.Inf(1)
+	for i := range s.rails {
+		if far := math.Abs(float64(s.rails[i].rail.Nom - s.r.VCoil.Or(0))); far < nearest {
+			best, nearest = i, far
+		}
+	}
+	return best
 }
 
 // coilOn works the coil out on one rail, without its driver.
@@ -437,7 +449,7 @@ func valueIn(d *design.Design, key design.ValueKey) design.Number {
 // ---- the coil ----
 
 func (s *relayStage) overvoltageCheck(rail *job.Rail) design.Check {
-	c := design.Check{ID: design.CoilOvervoltage, Unit: design.V, K: 1, Source: s.d.PartSource, Stress: design.Known(float64(rail.Max))}
+	c := design.Check{Brief: s.env.Brief, ID: design.CoilOvervoltage, Unit: design.V, K: 1, Source: s.d.PartSource, Stress: design.Known(float64(rail.Max))}
 	c.Rating, c.Fallback = device.CoilVoltageMax(s.r, s.l.TMax)
 	switch {
 	case c.Fallback:
@@ -466,9 +478,9 @@ func (s *relayStage) temperatureCheck(rail *job.Rail) (design.Check, design.Numb
 	w, t := s.windingTemperature(rail)
 	judge(&w)
 	worst, has := w, true
-	hot := design.Check{ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Stress: design.Known(s.l.TMax),
+	hot := design.Check{Brief: s.env.Brief, ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Stress: design.Known(s.l.TMax),
 		Formula: "hottest air {stress}; the relay is made for at most {rating}"}
-	cold := design.Check{ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Rating: design.Known(s.l.TMin),
+	cold := design.Check{Brief: s.env.Brief, ID: design.CoilTemperature, Unit: design.DegC, K: 1, Source: s.d.PartSource, Rating: design.Known(s.l.TMin),
 		Formula: "the relay is made for air from {stress} up; the coldest is {rating}"}
 	if a := s.r.Ambient; a != nil {
 		hot.Rating, cold.Stress = known(a.Max), known(a.Min)
@@ -494,7 +506,7 @@ func (s *relayStage) temperatureCheck(rail *job.Rail) (design.Check, design.Numb
 }
 
 func (s *relayStage) windingTemperature(rail *job.Rail) (design.Check, design.Number) {
-	c := design.Check{ID: design.CoilTemperature, Unit: design.DegC, Temperature: true, Below: s.pol.TjBelow, Ambient: design.Known(s.l.TMax), Source: s.d.PartSource}
+	c := design.Check{Brief: s.env.Brief, ID: design.CoilTemperature, Unit: design.DegC, Temperature: true, Below: s.pol.TjBelow, Ambient: design.Known(s.l.TMax), Source: s.d.PartSource}
 	limit, fallback := device.CoilTemperatureMax(s.r)
 	c.Rating, c.Fallback = design.Known(limit), fallback
 	if fallback {
@@ -562,7 +574,7 @@ func (s *relayStage) releaseTotal(p *relayPlan) design.Number {
 }
 
 func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
-	c := design.Check{ID: design.ReleaseTime, Unit: design.S, K: 1, Source: s.d.PartSource, Rating: design.Known(float64(s.l.ReleaseWithin.Value())), Stress: p.total}
+	c := design.Check{Brief: s.env.Brief, ID: design.ReleaseTime, Unit: design.S, K: 1, Source: s.d.PartSource, Rating: design.Known(float64(s.l.ReleaseWithin.Value())), Stress: p.total}
 	loadTime := 0.0
 	if s.l.Inductive {
 		if p.clamp == nil || !p.clamp.TDecay.OK {
@@ -625,7 +637,7 @@ func (s *relayStage) contactVoltage() {
 
 func (s *relayStage) currentCheck(duty device.ContactDuty) design.Check {
 	f := device.SwitchingCurrent(s.c, duty)
-	c := design.Check{ID: design.ContactCurrent, Unit: design.A, K: s.pol.IContact, Source: s.d.PartSource,
+	c := design.Check{Brief: s.env.Brief, ID: design.ContactCurrent, Unit: design.A, K: s.pol.IContact, Source: s.d.PartSource,
 		Stress: design.Known(s.l.IMax), Rating: f.Rating, RatingEstimate: f.Estimate, EasyRating: f.Easy, Because: f.Because}
 	if f.Figure != "" {
 		c.Needs(no + f.Figure)

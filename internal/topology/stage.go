@@ -128,8 +128,8 @@ func (s *stage) load(what, law string, r resistor, power, volts float64) {
 	if r.absent {
 		return
 	}
-	p := design.Check{ID: design.ResistorPower, Unit: design.W, K: s.pol.PResistor, Stress: design.Known(power)}
-	v := design.Check{ID: design.ResistorVoltage, Unit: design.V, K: s.pol.VResistor, Stress: design.Known(volts)}
+	p := design.Check{ID: design.ResistorPower, Unit: design.W, K: s.pol.PResistor, Stress: design.Known(power), Brief: s.env.Brief}
+	v := design.Check{ID: design.ResistorVoltage, Unit: design.V, K: s.pol.VResistor, Stress: design.Known(volts), Brief: s.env.Brief}
 	if r.series != nil {
 		p.Rating, p.Source = resistorPower(r.series, s.l.TMax), r.series.Provenance
 		if x, ok := r.series.VMax.Get(); ok {
