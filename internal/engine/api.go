@@ -143,7 +143,8 @@ type Promise struct {
 	AtMost    bool // else at least
 	Value     float64
 	Unit      design.Unit
-	Condition string // "stated at 4.5 V or less"
+	Here      design.Number // what this part states there
+	Condition string        // "stated at 4.5 V or less"
 	Check     design.CheckID
 	Stage     design.Stage
 }

@@ -121,6 +121,8 @@ func (b *bench) promise(fig *catalog.Figure, point int, up, fits bool, ok func()
 		}
 	}
 	defer scale(1)
+	i := max(point, 0)
+	here := design.Known(fig.At(i))
 	if scale(extreme(up)); ok() == fits {
 		return Promise{}, false
 	}
@@ -135,8 +137,7 @@ func (b *bench) promise(fig *catalog.Figure, point int, up, fits bool, ok func()
 		id, st = limiting(b.d)
 	}
 	scale(f)
-	i := max(point, 0)
-	return Promise{Figure: fig.Name, AtMost: fig.WorseMore, Value: fig.At(i), Unit: design.Unit(fig.Unit),
+	return Promise{Here: here, Figure: fig.Name, AtMost: fig.WorseMore, Value: fig.At(i), Unit: design.Unit(fig.Unit),
 		Condition: fig.Condition(i), Check: id, Stage: st}, true
 }
 

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/drawing"
 	"example.org/pinhoist/internal/engine"
@@ -556,7 +555,6 @@ func (t *teller) promises() {
 	}
 	t.heading("Your part must promise")
 	t.para("The catalogue is generic and the part in your hand is not. " + promiseText(t.d.Verdict))
-	has := t.figures()
 	tab := &Table{Head: []string{"figure", "must be", "here", "what it is; the check that asks"}}
 	for i := range t.det.Promises {
 		p := &t.det.Promises[i]
@@ -564,7 +562,11 @@ func (t *teller) promises() {
 		if p.Condition != "" {
 			bound += ", " + p.Condition
 		}
-		tab.Rows = append(tab.Rows, []string{p.Figure, bound, has(p.Figure, p.Unit), strings.Trim(FigureText(p.Figure)+"; "+checkTitle(p.Check, p.Stage), "; ")})
+		here := ""
+		if p.Here.OK {
+			here = figureNumber(p.Figure, p.Here.V, p.Unit, quantity.Nearest)
+		}
+		tab.Rows = append(tab.Rows, []string{p.Figure, bound, here, strings.Trim(FigureText(p.Figure)+"; "+checkTitle(p.Check, p.Stage), "; ")})
 	}
 	t.table(tab)
 	if len(t.d.BOM) > 1 {
@@ -578,25 +580,6 @@ func promiseText(v design.Verdict) string {
 		return "One no worse in any figure than the part told here keeps the verdict. Beyond that, each line is as far as its figure alone may go before the check named fails: where several of yours are worse than here, write your part in a file and ask again with --catalog."
 	}
 	return "Each line is what its figure alone would have to be for the stage to fit, all else as told here."
-}
-
-// figures returns what the switch has of a figure, at the point that a promise
-// tells of; empty where it is not known.
-func (t *teller) figures() func(figure string, unit design.Unit) string {
-	var list []catalog.Figure
-	if t.in.Catalog != nil {
-		if p, ok := t.in.Catalog.Part(t.d.Part); ok {
-			list = catalog.Figures(p)
-		}
-	}
-	return func(figure string, unit design.Unit) string {
-		for _, f := range list {
-			if f.Name == figure && f.Known() {
-				return figureNumber(figure, f.Get(), unit, quantity.Nearest)
-			}
-		}
-		return ""
-	}
 }
 
 func promiseBound(p *engine.Promise) string {
