@@ -102,7 +102,7 @@ func (c *Check) allow(rating float64) float64 {
 	if c.K == 0 {
 		return rating
 	}
-	return c.K * rating
+	return math.Min(rating, c.K*rating) // a policy only makes a verdict worse
 }
 
 func (c *Check) allowedEstimate() Number {
@@ -116,6 +116,9 @@ func (c *Check) allowedEstimate() Number {
 // used, from 0 to MaxHeadroom; unknown where nothing is demanded. It agrees
 // with the verdict: at least 1 where the check fits, under 1 where not.
 func (c *Check) headroom(stress, allowed Number) Number {
+	if c.Temperature && c.Ambient.OK && allowed.OK && allowed.V <= c.Ambient.V {
+		return Known(0)
+	}
 	if !stress.OK || !allowed.OK {
 		return Number{}
 	}
@@ -123,13 +126,10 @@ func (c *Check) headroom(stress, allowed Number) Number {
 	if c.Temperature && c.Ambient.OK {
 		s, a = s-c.Ambient.V, a-c.Ambient.V
 	}
-	if a <= 0 {
-		return Known(0)
+	if s <= 0 && c.Verdict == Fits {
+		return Number{}
 	}
-	if s <= 0 {
-		if c.Verdict == Fits {
-			return Number{}
-		}
+	if s <= 0 || a <= 0 {
 		return Known(0)
 	}
 	h := math.Min(a/s, MaxHeadroom)

@@ -36,6 +36,19 @@ func SafeArea(curves []catalog.SOACurve, v, t, tCase, tjMax float64) design.Numb
 	return design.Known(i.V * derate)
 }
 
+// SafeAreaBound is the current, A, of the longest stated time: a bound from above
+// for any longer one, for which nothing is guaranteed.
+func SafeAreaBound(curves []catalog.SOACurve, v, tCase, tjMax float64) design.Number {
+	longest := 0.0
+	for k := range curves {
+		if curves[k].T.DC {
+			longest = math.Inf(1)
+		}
+		longest = math.Max(longest, float64(curves[k].T.T))
+	}
+	return SafeArea(curves, v, longest, tCase, tjMax)
+}
+
 func onCurve(pts []catalog.SOAPoint, v float64) design.Number {
 	for k := range pts {
 		pv, pi := float64(pts[k].V.Or(0)), float64(pts[k].I.Or(0))

@@ -33,12 +33,25 @@ func newRun(in *Input, brief bool) *run {
 		r.topologies = topology.All()
 	}
 	r.env = r.newEnv(in.Job, brief)
-	r.switches = append([]catalog.Part{topology.PinPart()}, in.Catalog.Switches()...)
+	r.switches = append([]catalog.Part{topology.PinPart()}, sorted(in.Catalog.Switches())...)
 	for i := range in.Job.Loads {
 		r.loads = append(r.loads, &in.Job.Loads[i])
 	}
 	slices.SortFunc(r.loads, func(a, b *job.Load) int { return strings.Compare(a.Name, b.Name) })
 	return r
+}
+
+// sorted puts switches, which come kind by kind, in the order of their ids, for
+// a catalogue that was not loaded but put together in some other order.
+func sorted(switches []catalog.Part) []catalog.Part {
+	byID := func(a, b catalog.Part) int { return strings.Compare(a.Base().ID, b.Base().ID) }
+	for i, j := 0, 0; i < len(switches); i = j {
+		for j < len(switches) && switches[j].Kind() == switches[i].Kind() {
+			j++
+		}
+		slices.SortFunc(switches[i:j], byID)
+	}
+	return switches
 }
 
 func (r *run) newEnv(j *job.Job, brief bool) *topology.Env {
@@ -145,8 +158,9 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 	row := Row{Key: d.Key(), Part: d.Part, Title: c.Title, Topology: d.Topology, Variant: d.Variant,
 		Kind: sw.Kind(), Package: c.Package, Side: t.Side(), Isolated: t.Side() == "any" && sw.Kind() != catalog.KindPin,
 		Stock: -1, Stocked: c.Stocked, Verdict: d.Verdict, Headroom: d.Headroom, Cost: d.Cost, Built: d.Variant == topology.BuiltVariant}
-	row.Cost.Missing = slices.Clone(d.Cost.Missing)
-	row.PinSource, row.PinSink, row.Draws = d.PinCurrent, d.PinSink, slices.Clone(d.Draws)
+	// Copies of their own, and nil where empty: d may be a scratch that was used before.
+	row.Cost.Missing = append([]string(nil), d.Cost.Missing...)
+	row.PinSource, row.PinSink, row.Draws = d.PinCurrent, d.PinSink, append([]design.Draw(nil), d.Draws...)
 	if c.Stock != nil {
 		row.Stock = *c.Stock
 	}

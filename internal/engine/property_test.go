@@ -89,6 +89,21 @@ func better(a, b *design.Design) (names []string) {
 	return names
 }
 
+// onTop are figures that few parts state and that say more than is owed: without
+// the continuous current in still air the junction limits, without a stated
+// minimum load the common practice of wetting holds.
+var onTop = []string{"i_d_ambient25_max", "no.wetting.v", "no.wetting.i"}
+
+// contradicts reports a part that no catalogue takes: its greatest threshold is
+// not under the drive at which it states an on-resistance.
+func contradicts(p catalog.Part) bool {
+	m, ok := p.(*catalog.MOSFET)
+	if !ok || m.VGSTh == nil {
+		return false
+	}
+	return slices.ContainsFunc(m.RDSOn, func(r catalog.RDSPoint) bool { return r.VGS.Or(99) <= m.VGSTh.Max.Or(0) })
+}
+
 // Property 2: a worse guaranteed figure never improves the verdict of a stage
 // as it stands; without the figure it is never brought to fits or tight.
 func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
@@ -111,6 +126,10 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 				by = 1 / by
 			}
 			fig.Scale(by)
+			if contradicts(part) {
+				fig.Scale(1)
+				continue
+			}
 			d := s.again(part)
 			if d.Verdict < was.Verdict {
 				t.Errorf("%s\n%s times %g brings %s to %s:%v", s, fig.Name, by, was.Verdict, d.Verdict, better(was, d))
@@ -120,7 +139,7 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 			}
 			fig.Delete()
 			d = s.again(part)
-			if d.Verdict <= design.Tight && d.Verdict < was.Verdict {
+			if d.Verdict <= design.Tight && d.Verdict < was.Verdict && !slices.Contains(onTop, fig.Name) {
 				t.Errorf("%s\nwithout %s it is %s, with it %s:%v", s, fig.Name, d.Verdict, was.Verdict, better(was, d))
 			}
 			fig.Scale(1)
@@ -170,6 +189,9 @@ func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
 		if s.n%20 == 0 {
 			points = 1000
 		}
+		if s.as.Driver == nil && s.t.ID() == "relay" {
+			return // over: nothing drives its coil, and its rail is chosen anew
+		}
 		worst, d := new(design.Design), new(design.Design)
 		s.t.Design(s.env, s.env.BareModel(&s.in.Job.Loads[0]), s.sw, s.as, worst)
 		for range points {
@@ -181,7 +203,7 @@ func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
 			s.t.Design(env, env.BareModel(&j.Loads[0]), s.sw, as, d)
 			for i := range d.Checks {
 				c := &d.Checks[i]
-				if why := beats(checkOf(worst, c.ID, c.Stage), c); why != "" {
+				if why := beats(worst.Verdict, checkOf(worst, c.ID, c.Stage), c); why != "" {
 					t.Errorf("%s\n%s\nreported: %s\ninside:   %s\npin %+v\nair %+v\nload %+v\n", s, why, toldCheck(checkOf(worst, c.ID, c.Stage)), toldCheck(c), j.Pin, j.Env, j.Loads[0])
 					return
 				}
@@ -190,25 +212,32 @@ func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
 	})
 }
 
+// sinkBound is how far, K, two bounds of one junction may differ: a sink's rise is
+// stated at a few powers, and a bound from them is not smooth in the power.
+const sinkBound = 0.05
+
 // beats says how a check at an interior point is worse than the reported one.
-func beats(reported, inside *design.Check) string {
+func beats(worst design.Verdict, reported, inside *design.Check) string {
 	const close = 1e-9
 	switch {
 	case reported == nil:
-		if inside.Verdict == design.Fits {
+		if inside.Verdict == design.Fits || worst > design.Tight {
 			return ""
 		}
 		return "not reported, and does not fit inside"
 	case reported.Verdict <= design.Tight && inside.Verdict > reported.Verdict:
 		return "a worse verdict inside"
-	case inside.ID == design.Saturation || inside.ID == design.ClampCurrent || inside.Rating != reported.Rating && inside.ID == design.ResistorPower || inside.Formula != reported.Formula || inside.Because != reported.Because:
+	case inside.ID == design.Saturation || inside.ID == design.ClampCurrent ||
+		inside.Rating != reported.Rating && (inside.ID == design.ResistorPower || inside.ID == design.ResistorVoltage) || inside.Formula != reported.Formula || inside.Because != reported.Because:
 		// Shown by another route (a bare LED's resistor: in another body), which may be
 		// the narrower one: the verdict decides.
 		return ""
 	case inside.Unit != reported.Unit || !inside.Stress.OK || !reported.Stress.OK || !inside.Rating.OK || !reported.Rating.OK:
 		return ""
 	case inside.Temperature:
-		if inside.Stress.V-inside.Rating.V > reported.Stress.V-reported.Rating.V+1e-6 {
+		// Far above its limit a winding's copper counts for more than the air: what is
+		// over is over, wherever it is worst.
+		if reported.Verdict <= design.Tight && inside.Stress.V > reported.Stress.V+sinkBound {
 			return "hotter inside"
 		}
 		return ""
@@ -258,7 +287,7 @@ func (g gen) inside(s *study) (*job.Job, *topology.Given) {
 }
 
 func (g gen) insideLoad(l *job.Load, at func(lo, hi float64) float64) {
-	tol, tolL := float64(l.Tolerance), float64(l.ToleranceL)
+	tol, tolL, nominal := float64(l.Tolerance), float64(l.ToleranceL), l.Current
 	spread := func() float64 { return at(1-tol, 1+tol) }
 	l.Tolerance, l.ToleranceL = 0, 0
 	scaleOhm := func(o *q.Opt[q.Ohm]) {
@@ -282,6 +311,9 @@ func (g gen) insideLoad(l *job.Load, at func(lo, hi float64) float64) {
 	}
 	if v, ok := l.L.Get(); ok {
 		l.L = q.Some(v * q.Henry(at(1-tolL, 1+tolL)))
+	}
+	if !l.ReleaseCurrent.Known() && l.Kind != job.Coil {
+		l.ReleaseCurrent = q.Some(nominal / 10) // of the nominal current, whatever it is here
 	}
 	duty := q.Ratio(at(float64(l.DutyMin), float64(l.DutyMax)))
 	l.DutyMin, l.DutyMax = duty, duty

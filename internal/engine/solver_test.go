@@ -393,7 +393,10 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 	strong := pinStand{"on, high", float64(p.SupplyMax), float64(p.ROutMin), 0}
 	weak := pinStand{"on, low", float64(p.SupplyMin), float64(p.ROutMax), 0}
 	never := func(float64) float64 { return math.NaN() }
-	tj := m.TMax
+	tj, duty := m.TMax, 1.0
+	if m.Mode == "pwm" && m.DutyEnforced {
+		duty = float64(m.Duty)
+	}
 
 	switch {
 	case bjt != nil:
@@ -401,21 +404,21 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		// The weakest drive must still saturate it, coldest, with its least gain at
 		// the next higher stated current.
 		ohms, emf := theLoad(m, m.VMax, true, m.TMin)
-		ic := math.Max(0, (m.VMax-emf)/ohms)
-		hFE, vbeMax := math.Inf(1), 0.0
-		for _, h := range bjt.HFE {
-			if h.Min.Known() && float64(h.IC.Value()) >= ic && float64(h.Min.Value()) < hFE {
-				hFE = float64(h.Min.Value())
-				break
+		for _, e := range d.Elements { // a bare LED's resistor, at its least
+			if e.Role == design.RoleSeriesResistor {
+				ohms += e.Value * spread(-1)(e)
 			}
 		}
+		ic := math.Max(0, (m.VMax-emf)/ohms)
+		hFE, vbeMax := 0.0, 0.0
+		hFE = gainAt(bjt, ic)
 		for _, s := range bjt.VBESat {
 			if s.Max.Known() && float64(s.IC.Value()) >= ic {
 				vbeMax = float64(s.Max.Value()) + 2e-3*(25-m.TMin)
 				break
 			}
 		}
-		if math.IsInf(hFE, 1) || vbeMax == 0 {
+		if hFE == 0 || vbeMax == 0 {
 			fail("fits at %.3g A, where no gain or base voltage is stated", ic)
 			return
 		}
@@ -439,7 +442,7 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		if a.out > float64(bjt.ICMax.Value())*1.001 {
 			fail("collector carries %.3g A of %.3g A", a.out, float64(bjt.ICMax.Value()))
 		}
-		tj = m.TMax + rthOf(in, m, d, &bjt.Common, &bjt.Heat)*(vOn*a.out+a.base*v25)
+		tj = m.TMax + rthOf(in, m, d, &bjt.Common, &bjt.Heat)*duty*(vOn*a.out+a.base*v25)
 		if tj > float64(bjt.TjMax.Value()) {
 			fail("junction at %.0f C", tj)
 		}
@@ -487,7 +490,7 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		// The solver saw the hottest on-resistance: the real one goes with the junction.
 		slope := (hot - 1) / (float64(mos.RDSOnHot.Tj.Value()) - 25)
 		for range 60 {
-			tj = m.TMax + rthOf(in, m, d, &mos.Common, &mos.Heat)*w.power/hot*math.Max(1, 1+slope*(tj-25))
+			tj = m.TMax + rthOf(in, m, d, &mos.Common, &mos.Heat)*duty*w.power/hot*math.Max(1, 1+slope*(tj-25))
 		}
 		if tj > float64(mos.TjMax.Value())+0.5 {
 			fail("junction at %.0f C", tj)
@@ -505,6 +508,28 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 			fail("pin carries %.4g A", a.load)
 		}
 	}
+}
+
+// gainAt is the least current gain at a collector current: on the straight line of
+// the logarithms between the two stated currents around it, under the first one
+// such that its base current is kept. 0: nothing is stated.
+func gainAt(p *catalog.BJT, ic float64) float64 {
+	i0, h0 := 0.0, 0.0
+	for _, x := range p.HFE {
+		if !x.Min.Known() || x.Tj.Or(25) > 25 {
+			continue
+		}
+		i1, h1 := float64(x.IC.Value()), float64(x.Min.Value())
+		switch {
+		case i1 < ic*(1-1e-12):
+			i0, h0 = i1, h1
+			continue
+		case i0 == 0:
+			return h1 * ic / i1
+		}
+		return math.Exp(math.Log(h0) + (math.Log(h1)-math.Log(h0))*(math.Log(ic)-math.Log(i0))/(math.Log(i1)-math.Log(i0)))
+	}
+	return 0
 }
 
 func valueOf(d *design.Design, k design.ValueKey) float64 {

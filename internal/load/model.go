@@ -218,11 +218,13 @@ func (m *Model) timed(peak float64) Pulse {
 	}
 	if m.Kind == job.Lamp {
 		extra := math.Max(0, peak-m.IMax)
-		// integral of (s + e*exp(-t/T))^2 - s^2
-		return Pulse{Shape: Decay, Peak: peak, T: lampTau, Steady: m.IMax, I2t: 2*m.IMax*extra*lampTau + extra*extra*lampTau/2}
+		return Pulse{Shape: Decay, Peak: peak, T: lampTau, Steady: m.IMax, I2t: aboveSteady(m.IMax, extra, lampTau)}
 	}
 	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.IMax}
 }
+
+// aboveSteady is the integral of (s + e*exp(-t/tau))^2 - s^2 over all time, A2s.
+func aboveSteady(s, e, tau float64) float64 { return 2*s*e*tau + e*e*tau/2 }
 
 // stall is a motor's start: the stall current at the highest rail, winding
 // cold, until stall_time, else for ever.
@@ -259,11 +261,11 @@ func (m *Model) stall() {
 // least resistance of the loop.
 func (m *Model) charge() {
 	m.HasInrush = true
-	c := float64(m.C.Or(0))
+	cmax := float64(m.C.Or(0)) * (1 + float64(m.Tolerance))
 	if i, ok := m.InrushCurrent.Get(); ok {
 		m.Pulse = m.timed(float64(i))
 		if m.Pulse.Shape == UnknownTime {
-			m.Pulse = Pulse{Shape: Decay, Peak: float64(i), T: c * m.VMax / float64(i), Steady: m.IMax}
+			m.Pulse = Pulse{Shape: Decay, Peak: float64(i), T: cmax * m.VMax / float64(i), Steady: m.IMax}
 			m.Pulse.I2t = float64(i) * float64(i) * m.Pulse.T / 2
 		}
 		m.PulseHot = m.Pulse
@@ -277,10 +279,8 @@ func (m *Model) charge() {
 		m.PulseHot = m.Pulse
 		return
 	}
-	peak := m.VMax/r + m.IMax
-	cmax := c * (1 + float64(m.Tolerance))
-	m.Pulse = Pulse{Shape: Decay, Peak: peak, T: r * cmax, Steady: m.IMax}
-	m.Pulse.I2t = m.VMax * m.VMax / r * cmax / 2
+	extra, tau := m.VMax/r, r*cmax
+	m.Pulse = Pulse{Shape: Decay, Peak: extra + m.IMax, T: tau, Steady: m.IMax, I2t: aboveSteady(m.IMax, extra, tau)}
 	m.PulseHot = m.Pulse
 }
 

@@ -211,13 +211,19 @@ func (s *directStage) pinVoltage() {
 		c.Stress = design.Known(0)
 		c.Formula = "the load drives nothing into the pin"
 	default:
+		// A clamp across the switch holds its own voltage, whatever the rail: it is
+		// farthest beyond the lowest.
+		rail := s.l.VMax
+		if s.clamp.AtSwitch {
+			rail = s.l.VMin
+		}
 		if s.vPeak.OK {
-			c.Stress = design.Known(s.vPeak.V - s.l.VMax)
+			c.Stress = design.Known(s.vPeak.V - rail)
 		} else {
 			c.Needs("clamp voltage")
 			c.StressEstimate = s.vPeakEst
 			if c.StressEstimate.OK {
-				c.StressEstimate.V -= s.l.VMax
+				c.StressEstimate.V -= rail
 			}
 		}
 		if i := float64(s.env.Pin.InjectionMax); s.iMax <= i {

@@ -188,12 +188,40 @@ func (s *stage) joint(c *catalog.Common, h *catalog.Heat) (*catalog.Insulator, f
 	return nil, float64(catalog.BracketRCSDry)
 }
 
-// solveHeat is the electro-thermal fixed point, steady and stuck on, with the
-// inrush or stall on top, for a junction-to-air resistance rth.
+// coldMatters is the rise, K, from which a winding in cold air may heat its
+// switch more than in hot air: copper falls by up to 1/(234.5 - 40) per kelvin,
+// its loss in the switch by twice of it, so that under 97 K of rise the air
+// counts for more.
+const coldMatters = 90.0
+
+// solveHeat is the electro-thermal fixed point for a junction-to-air resistance
+// rth, at the hottest air, and where a colder winding may be worse, at the
+// coldest too.
 func (s *stage) solveHeat(h *catalog.Heat, ht heat, rth float64, rungs []thermal.Rung) temperatures {
+	l := s.l
+	t := s.solveAt(l.TMax, h, ht, rth, rungs)
+	if t.runaway || !t.steady.OK || math.Max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
+		return t
+	}
+	cold := ht
+	cold.i, cold.pulse = math.Max(ht.i, l.IMax), l.Pulse
+	u := s.solveAt(l.TMin, h, cold, rth, rungs)
+	if u.runaway {
+		return u
+	}
+	t.steady.V, t.stuckOn.V = math.Max(t.steady.V, u.steady.V), math.Max(t.stuckOn.V, u.stuckOn.V)
+	if t.worst.OK {
+		t.worst.V = math.Max(t.worst.V, u.worst.V)
+	}
+	return t
+}
+
+// solveAt is the junction in air of ta, steady and stuck on, with the inrush or
+// stall on top.
+func (s *stage) solveAt(ta float64, h *catalog.Heat, ht heat, rth float64, rungs []thermal.Rung) temperatures {
 	t := temperatures{rth: rth, rthKnown: true}
 	fixed := func(i, duty, extra float64) design.Number {
-		v, ok := thermal.FixedPoint(s.l.TMax, rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
+		v, ok := thermal.FixedPoint(ta, rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
 		if !ok {
 			t.runaway = true
 			return design.Number{}
@@ -208,7 +236,7 @@ func (s *stage) solveHeat(h *catalog.Heat, ht heat, rth float64, rungs []thermal
 		t.steady = t.stuckOn
 	}
 	if s.l.DutyEnforced && ht.duty < 1 && s.l.Frequency > 0 {
-		top := s.ripple(h, ht, rth)
+		top := s.ripple(ta, h, ht, rth)
 		if t.runaway = !top.OK; t.runaway {
 			t.steady = top
 			return t
@@ -255,7 +283,7 @@ func edgeRise(h *catalog.Heat, ht heat, rth float64) float64 {
 // ripple is the junction at the end of the on time of slow pwm whose duty the
 // hardware enforces: the mean loss hides how hot it gets until then. A part
 // without a Foster network gets no credit for short on times.
-func (s *stage) ripple(h *catalog.Heat, ht heat, rth float64) design.Number {
+func (s *stage) ripple(ta float64, h *catalog.Heat, ht heat, rth float64) design.Number {
 	rungs := thermal.Rungs(h)
 	caseToAir := rth
 	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
@@ -266,7 +294,7 @@ func (s *stage) ripple(h *catalog.Heat, ht heat, rth float64) design.Number {
 	if eff > 0 {
 		extra += ht.extra * rth / eff
 	}
-	v, ok := thermal.FixedPoint(s.l.TMax, eff, ht.cond.r*ht.i*ht.i, ht.cond.alpha, design0, extra)
+	v, ok := thermal.FixedPoint(ta, eff, ht.cond.r*ht.i*ht.i, ht.cond.alpha, design0, extra)
 	if !ok {
 		return design.Number{}
 	}
@@ -321,6 +349,9 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	switch {
 	case t.runaway:
 		k.NoSolution, k.Because = true, "no steady temperature: the loss grows faster with heat than the part can shed"
+	case !t.worst.OK && est.runaway:
+		k.NoSolution, k.Because = true, "no steady temperature even by the estimate: the loss grows faster with heat than the part can shed"
+		k.Needs(missing)
 	case t.timeless:
 		k.Because = "the length of the inrush was not stated"
 		k.Needs("load.inrush_time")
@@ -342,6 +373,9 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	s.valueOf(design.TStuckOn, t.stuckOn, design.DegC)
 	if t.worst.OK && t.worst.V > 60 {
 		s.caution(design.CautionHot)
+	}
+	if !t.steady.OK && !t.runaway && est.sink != nil {
+		t = est // what the estimate rests on is bought too
 	}
 	if t.sink == nil {
 		s.na(design.HeatSinkLive, "no heat sink")

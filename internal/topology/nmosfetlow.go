@@ -398,7 +398,7 @@ func (m *mosfetStage) pinChecks() {
 	m.pinCurrent(steady, peak, peak, "{V_pin_max}/({R_out} + {R_gate} || {R_pulldown}) = {stress}",
 		design.Arg{Name: "V_pin_max", V: vmax, Unit: design.V}, design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
 		design.Arg{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm})
-	m.pinVoltageLow(math.Min(m.gateLeak()*finiteOr(m.rpd.hi(), 1/m.gateLeak()), vmax))
+	m.pinVoltageLow(design.Known(math.Min(m.gateLeak()*finiteOr(m.rpd.hi(), 1/m.gateLeak()), vmax)), "i_gss_max")
 }
 
 func finiteOr(v, def float64) float64 {
@@ -481,6 +481,9 @@ func (m *mosfetStage) gateDrive() {
 		_, vth, _ := device.Threshold(m.p, m.l.TMin)
 		if vth.OK {
 			c.StressEstimate = device.DriveFor(m.p, peak, vth.V)
+			if !c.StressEstimate.OK { // under the threshold nothing flows
+				c.StressEstimate = vth
+			}
 		}
 		if m.l.PeakAssumed {
 			if _, _, pt := device.OnResistance(m.p, m.vDrive, m.l.IMax); pt != nil {

@@ -98,7 +98,7 @@ func (n *npnStage) reclamp() {
 	if n.clamp == nil || n.given.Clamp.Said {
 		return
 	}
-	a := n.areaOf(n.p.SOA, &n.p.Heat, n.t, true)
+	a := n.area()
 	before := n.clamp
 	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, func(o *clamp.Option) design.Verdict {
 		return n.offCrossing(&a, o, n.tFall)
@@ -420,8 +420,11 @@ func (n *npnStage) pinChecks() {
 		design.Arg{Name: "V_pin_max", V: float64(pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
 		design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
 	hot, _ := n.t.hottest(&n.p.Heat)
-	leak := firstOf(n.baseLeak(hot))
-	n.pinVoltageLow(math.Min(leak*finiteOr(n.bleedHi(), 1e9), n.l.VMax))
+	lift := n.baseLeak(hot)
+	if lift.OK {
+		lift.V = math.Min(lift.V*finiteOr(n.bleedHi(), 1e9), n.l.VMax)
+	}
+	n.pinVoltageLow(lift, "i_cbo_max")
 }
 
 func (n *npnStage) staysOff() {
@@ -617,7 +620,7 @@ func (n *npnStage) junction() {
 			est = temperatures{}
 		}
 	}
-	n.junctionCheck(&n.p.Common, &n.p.Heat, t, temperatures{}, missing)
+	n.junctionCheck(&n.p.Common, &n.p.Heat, t, est, missing)
 	if n.vOnBound && est.worst.OK {
 		// The bound is not a figure: where it alone fails and a typical saturation
 		// voltage passes, the check is unproven.
@@ -654,7 +657,21 @@ func (n *npnStage) crossings() {
 			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
-	n.safeArea(n.areaOf(n.p.SOA, &n.p.Heat, n.t, true), ev)
+	n.safeArea(n.area(), ev)
+}
+
+// area is the safe area at the stage's junction. Where its heat rests on the
+// voltage at which the gain is stated, what a typical saturation voltage gives
+// stands beside it.
+func (n *npnStage) area() area {
+	a := n.areaOf(n.p.SOA, &n.p.Heat, n.t, true)
+	if n.vOnBound && a.known {
+		a.soft, a.tEst = true, n.l.TMax
+		if t, ok := n.est.hottest(&n.p.Heat); ok {
+			a.tEst = t
+		}
+	}
+	return a
 }
 
 func (n *npnStage) avalanche() {
@@ -710,7 +727,12 @@ func (n *npnStage) resistors() {
 	i := n.pinMax(n.rb)
 	n.load("base resistor", "I^2 R", n.rb, i*i*n.rb.hi(), i*n.rb.hi())
 	if !n.rbe.absent {
-		v := firstOf(n.vbeMax, design.Known(1.5))
+		// The base is never above what the pin drives into the bleed alone.
+		bleed := n.rbe.hi()
+		v := float64(n.env.Pin.SupplyMax) * bleed / (bleed + n.rb.lo() + float64(n.env.Pin.ROutMin))
+		if n.vbeMax.OK {
+			v = math.Min(v, n.vbeMax.V)
+		}
 		n.load("base-emitter resistor", "V^2/R", n.rbe, v*v/n.rbe.lo(), v)
 	}
 	n.seriesLED(nodeRail)

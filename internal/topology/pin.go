@@ -115,15 +115,19 @@ func needsSource(p *job.Pin) string {
 }
 
 // pinVoltageLow is the pin-voltage check of a stage that hangs between pin and
-// ground: only leakage lifts the pin while it has no supply.
-func (s *stage) pinVoltageLow(volts float64) {
+// ground: only leakage lifts the pin while it has no supply. Where it is not
+// known, figure would say it.
+func (s *stage) pinVoltageLow(volts design.Number, figure string) {
 	c := s.check(design.PinVoltage, design.V)
-	c.Stress, c.Rating = design.Known(volts), design.Known(pinBeyond)
+	c.Stress, c.Rating = volts, design.Known(pinBeyond)
+	if !volts.OK {
+		c.Needs(figure)
+	}
 	c.Source = "the job"
 	c.Formula = "leakage lifts the pin without supply to {stress}; {rating} above its rail is allowed"
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "pin_supply", V: 0})
 	judge(c)
-	s.value(design.VPinMax, math.Max(volts, 0), design.V)
+	s.valueOf(design.VPinMax, volts, design.V)
 }
 
 // pinBeyond is how far a pin that floats or has no supply may go beyond its rails, V.

@@ -296,6 +296,8 @@ type area struct {
 	bipolar bool
 	tHot    float64 // case and junction, degrees Celsius
 	known   bool    // tHot is guaranteed
+	soft    bool    // tHot rests on a bound that is no figure
+	tEst    float64 // degrees Celsius, typical, where soft
 	tjMax   float64
 	bear    float64 // W that the case can still carry away
 	missing string  // the figure without which crossings have no length and no heat
@@ -314,9 +316,6 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 	default:
 		a.missing = "r_ds_on at this drive"
 	}
-	// A junction beyond what the policy allows fails its own check; the safe area
-	// is then read at what is allowed, or at the air where nothing is known.
-	a.tHot = math.Min(a.tHot, a.tjMax-s.pol.TjBelow)
 	if !a.known {
 		a.tHot = s.l.TMax
 	}
@@ -357,9 +356,15 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 	switch {
 	case !c.Rating.OK:
 		c.Needs("soa")
+		if e.t.OK { // longer than any stated time, which is then a bound
+			c.RatingEstimate = device.SafeAreaBound(a.curves, e.v, a.tHot, a.tjMax)
+		}
 	case !a.known:
 		// What the junction does is not known, and with it neither is what is left of
-		// the safe area.
+		// the safe area; at the air's temperature there is more of it than there is.
+		if e.t.OK {
+			c.RatingEstimate = c.Rating
+		}
 		c.Rating = design.Number{}
 		c.Needs(a.missing)
 	case !e.t.OK && !design.AtMost(e.i, c.Rating.V):
@@ -367,6 +372,8 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 		// nothing of a short one.
 		c.Rating = design.Number{}
 		c.Needs(a.missing)
+	case a.soft:
+		c.RatingEstimate = device.SafeArea(a.curves, e.v, length, a.tEst, a.tjMax)
 	}
 	c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
 	c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: a.tHot, Unit: design.DegC})
