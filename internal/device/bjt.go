@@ -176,22 +176,19 @@ func BaseLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
 
 // SwitchingTimes are a bipolar's longest turn-on and turn-off times, s, with
 // base currents ib1 and ib2 at collector current ic. The stated times hold at
-// their own currents; driven harder than at the stated forced gain, or with less
-// to turn it off, storage and fall scale with the stored charge over the current
-// that removes it. Charge control, ts = tau*ln((ib1 + ib2)/(ic/h + ib2)), stays
-// under that where the part was well saturated in its test; a smaller ic with the
-// same base current stores more. Unknown when the collector current is above the
-// stated one.
+// their own base currents; with more base current than stated, or less to turn it
+// off, storage and fall scale with the stored charge over the current that
+// removes it. That is over tau*ln(1 + ib1/ib2) of charge control, what a part of
+// high gain takes at any collector current, and such a part stores longest.
+// Unknown when the collector current is above the stated one.
 func SwitchingTimes(p *catalog.BJT, ic, ib1, ib2 float64) (on, off, fall design.Number) {
 	s := p.Switching
-	if s == nil || ib2 <= 0 || ib1 <= 0 || ic <= 0 || ic > float64(s.IC.Or(0))*(1+1e-12) {
+	if s == nil || ib2 <= 0 || ib1 <= 0 || ic > float64(s.IC.Or(0))*(1+1e-12) {
 		return on, off, fall
 	}
 	slower := math.Max(1, float64(s.IB1.Value())/ib1)
 	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * slower)
-	// how many times harder it is driven than in its test
-	harder := ib1 / ic * float64(s.IC.Value()) / float64(s.IB1.Value())
-	stored := math.Max(1, harder) * math.Max(1, float64(s.IB2.Value())/ib2)
+	stored := math.Max(1, ib1/float64(s.IB1.Value())) * math.Max(1, float64(s.IB2.Value())/ib2)
 	f := float64(s.Tf.Value()) * math.Max(1, float64(s.IB2.Value())/ib2)
 	off = design.Known(float64(s.Ts.Value())*stored + f)
 	fall = design.Known(f)

@@ -16,7 +16,7 @@ import (
 type driver struct {
 	env        *topology.Env
 	topologies []topology.Topology
-	switches   []catalog.Part // by price, unknown last, then id
+	switches   []catalog.Part // the pin, then by price, unknown last, then id
 }
 
 func newDriver(env *topology.Env, all []topology.Topology) *driver {
@@ -26,7 +26,7 @@ func newDriver(env *topology.Env, all []topology.Topology) *driver {
 			dr.topologies = append(dr.topologies, t)
 		}
 	}
-	slices.SortFunc(dr.switches, func(a, b catalog.Part) int {
+	slices.SortFunc(dr.switches[1:], func(a, b catalog.Part) int {
 		if p, q := price(a), price(b); p != q {
 			if p < q {
 				return -1
@@ -56,14 +56,16 @@ func price(p catalog.Part) float64 {
 }
 
 // design goes through the switches from the cheapest on. Once the best stage so
-// far has the best verdict possible for this coil, a switch whose stage cannot
-// be cheaper is passed over. Switches that
-// cannot but be over are looked at only where nothing better was found.
+// far has the best verdict possible for this coil, the search ends at the first
+// switch whose stage cannot be cheaper: all after it cost more. Switches that
+// cannot reach that verdict are looked at only where no other does.
 func (dr *driver) design(coil *load.Model) *design.Design {
 	s := search{dr: dr, coil: coil, best: new(design.Design), trial: new(design.Design), floor: topology.CoilFloor(coil)}
-	s.through(false)
-	if !s.found || s.best.Verdict == design.Over {
-		s.through(true)
+	s.besideFET = topology.LeastBeside(dr.env, coil, catalog.KindMOSFET, s.floor)
+	s.besideBJT = topology.LeastBeside(dr.env, coil, catalog.KindBJT, s.floor)
+	s.through(func(v design.Verdict) bool { return v <= s.floor })
+	if !s.found || s.best.Verdict > s.floor {
+		s.through(func(v design.Verdict) bool { return v > s.floor && (!s.found || v <= s.best.Verdict) })
 	}
 	if !s.found {
 		return nil
@@ -82,14 +84,29 @@ type search struct {
 	best, trial *design.Design
 	found       bool
 	floor       design.Verdict
+	// What stands beside a MOSFET, and beside a bipolar transistor, costs at least
+	// this much; a bipolar one needs more.
+	besideFET, besideBJT float64
 }
 
-func (s *search) through(hopeless bool) {
+// limit is the cost above which a stage is of no use: there is one that nothing
+// can beat but by its cost.
+func (s *search) limit() float64 {
+	if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK {
+		return s.best.Cost.Amount.V * costSlack
+	}
+	return math.Inf(1)
+}
+
+// through designs the switches whose reach is worth it.
+func (s *search) through(worth func(reach design.Verdict) bool) {
 	for _, sw := range s.dr.switches {
-		if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK && topology.LeastCost(s.dr.env, s.coil, sw) > s.best.Cost.Amount.V*costSlack {
+		if limit := s.limit(); price(sw)+s.besideFET > limit {
+			break // it and all that follow cost more
+		} else if sw.Kind() == catalog.KindBJT && price(sw)+s.besideBJT > limit {
 			continue
 		}
-		if topology.Hopeless(s.coil, sw) != hopeless {
+		if !worth(topology.Reach(s.dr.env, s.coil, sw)) {
 			continue
 		}
 		for _, t := range s.dr.topologies {

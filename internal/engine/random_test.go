@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -8,8 +9,11 @@ import (
 	"testing"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
 	q "example.org/pinhoist/internal/quantity"
+	"example.org/pinhoist/internal/topology"
 )
 
 // For tests of the package's outside.
@@ -183,4 +187,61 @@ func (d dice) start(kind job.Kind, l *job.LoadSpec, amps, volts float64) {
 			l.ForwardVoltage, l.Series = q.Some(q.Volt(d.between(0.4, 0.9)*volts)), among(d, "inside", "designed")
 		}
 	}
+}
+
+// The driver that the search finds for a relay's coil, passing over most
+// switches, is that of trying every one.
+func TestDriverSearchIsThatOfTryingAll(t *testing.T) {
+	verdicts := map[design.Verdict]int{}
+	for n := range max(trials()/10, 5) {
+		in, ok := randomInput(rand.New(rand.NewPCG(uint64(n), 4)))
+		if !ok {
+			continue
+		}
+		r := newRun(in, true)
+		dr := newDriver(r.env, r.topologies)
+		r.env.Driver = func(coil *load.Model) *design.Design {
+			found, best := dr.design(coil), tryAll(dr, coil)
+			if (found == nil) != (best == nil) || found != nil && (found.Key() != best.Key() || found.Verdict != best.Verdict || found.Cost.Amount != best.Cost.Amount) {
+				t.Errorf("job %d, coil at %g V: found %s, of all the best is %s", n, coil.VMax, inShort(found), inShort(best))
+			}
+			if best != nil {
+				verdicts[best.Verdict]++
+			}
+			return found
+		}
+		m := r.env.Model(r.loads[0])
+		var d design.Design
+		for _, sw := range r.switches {
+			if sw.Kind() == catalog.KindRelay {
+				r.assess(m, sw, &d)
+			}
+		}
+	}
+	if verdicts[design.Fits] == 0 || verdicts[design.Over] == 0 {
+		t.Errorf("the drivers found are %v: the test shows little", verdicts)
+	}
+}
+
+func inShort(d *design.Design) string {
+	if d == nil {
+		return "none"
+	}
+	return fmt.Sprintf("%s (%s, %v, %v)", d.Key(), d.Verdict, d.Cost, d.BOM)
+}
+
+func tryAll(dr *driver, coil *load.Model) (best *design.Design) {
+	for _, sw := range dr.switches {
+		for _, t := range dr.topologies {
+			if t.Serves(dr.env, coil, sw) != "" {
+				continue
+			}
+			d := new(design.Design)
+			t.Design(dr.env, coil, sw, &topology.Given{}, d)
+			if best == nil || better(d, best) {
+				best = d
+			}
+		}
+	}
+	return best
 }

@@ -51,8 +51,9 @@ func TestCopperPublished(t *testing.T) {
 
 // Wires: AWG diameter 0.127*92^((36 - n)/39) mm and copper of 17.241 nohm*m; a
 // physics reference's table prints 8.28, 13.2, 20.9, 33.2, 52.7, 84.2 ohm/km (READ),
-// exact 8.29, 13.17, 20.95, 33.31, 52.96, 84.21 (DERIVED, 1 %). The load's current
-// goes there and back.
+// exact 8.29, 13.17, 20.95, 33.31, 52.96, 84.21 (DERIVED, 1 %). That is solid copper
+// of just that area; a strand may have up to 16 % more. The load's current goes
+// there and back.
 func TestWirePublished(t *testing.T) {
 	for _, tc := range []struct{ awg, derived, printed float64 }{
 		{14, 8.29, 8.28}, {16, 13.17, 13.2}, {18, 20.95, 20.9}, {20, 33.31, 33.2}, {22, 52.96, 52.7}, {24, 84.21, 84.2},
@@ -60,17 +61,24 @@ func TestWirePublished(t *testing.T) {
 		d := 0.127e-3 * math.Pow(92, (36-tc.awg)/39)
 		l := job.Load{Kind: job.Resistive, Current: 1, Rail: rail(12, 0), WireLength: 500, WireArea: q.SquareMetre(math.Pi * d * d / 4)}
 		m := New(&l, air(20, 20), noResistor)
-		want(t, "derived", m.RWire, tc.derived, 1e-3)
-		want(t, "printed", m.RWire, tc.printed, 1e-2)
+		want(t, "derived", m.RWire/1.16, tc.derived, 1e-3)
+		want(t, "printed", m.RWire/1.16, tc.printed, 1e-2)
 		hot := New(&l, air(20, 75), noResistor)
-		want(t, "at 75 C", hot.RWire, tc.derived/0.8223, 2e-3)
+		want(t, "at 75 C", hot.RWire/1.16, tc.derived/0.8223, 2e-3)
 	}
-	// IEC 60228 (READ): at most 18.1 ohm/km solid and 19.5 ohm/km flexible for 1 mm2;
-	// the copper alone is 17.24, never more.
-	l := job.Load{Kind: job.Resistive, Current: 1, Rail: rail(12, 0), WireLength: 500, WireArea: 1e-6}
-	if m := New(&l, air(20, 20), noResistor); m.RWire > 18.1 || m.RWire < 18.1*0.95 {
-		t.Errorf("1 mm2: %g ohm", m.RWire)
+	// IEC 60228 (READ on three cable makers' pages): a conductor of 0.5, 0.75, 1, 1.5
+	// and 2.5 mm2 has at most so many ohm/km, flexible and solid: the bound is not
+	// under the first, and at most 3 % above it.
+	for _, tc := range []struct{ mm2, flexible, solid float64 }{
+		{0.5, 39.0, 36.0}, {0.75, 26.0, 24.5}, {1, 19.5, 18.1}, {1.5, 13.3, 12.1}, {2.5, 7.98, 7.41},
+	} {
+		l := job.Load{Kind: job.Resistive, Current: 1, Rail: rail(12, 0), WireLength: 500, WireArea: q.SquareMetre(tc.mm2 * 1e-6)}
+		m := New(&l, air(20, 20), noResistor)
+		if m.RWire < tc.flexible || m.RWire > 1.03*tc.flexible || m.RWire < tc.solid {
+			t.Errorf("%g mm2: %g ohm/km, at most %g flexible and %g solid", tc.mm2, m.RWire, tc.flexible, tc.solid)
+		}
 	}
+	l := job.Load{Kind: job.Resistive, Current: 1, Rail: rail(12, 0), WireLength: 500}
 	l.WireArea = 0
 	if m := New(&l, air(20, 20), noResistor); m.RWire != 0 {
 		t.Errorf("no wire stated: %g ohm", m.RWire)
@@ -273,11 +281,12 @@ func TestCapacitorPublished(t *testing.T) {
 	if !m.HasInrush || !m.PeakKnown || m.Pulse.Shape != Decay || m.InrushField() != "load.esr" {
 		t.Errorf("%+v", m)
 	}
-	// At its corners: 13.2/0.08 + 2.64 = 167.6 A, 13.2^2/0.08*1.2 mF/2 = 1.307 A2s (DERIVED).
+	// At its corners: 13.2/0.08 + 2.64 = 167.6 A; above the steady current
+	// 13.2^2/0.08*1.2 mF/2 + 2*2.64*13.2*1.2 mF = 1.3068 + 0.0836 A2s (DERIVED).
 	l.Current, l.Tolerance, l.Rail = 2, 0.2, rail(12, 0.1)
 	m = New(&l, air(20, 20), noResistor)
 	want(t, "peak at the corner", m.Pulse.Peak, 165+2.64, 1e-6)
-	want(t, "square over time at the corner", m.Pulse.I2t, 1.3068, 1e-4)
+	want(t, "square over time at the corner", m.Pulse.I2t, 1.3904, 1e-4)
 	// Without its series resistance the peak is unknown, and never "none".
 	l.ESR = q.None[q.Ohm]()
 	if m = New(&l, air(20, 20), noResistor); m.PeakKnown || !m.HasInrush || m.Pulse.Shape != UnknownTime {

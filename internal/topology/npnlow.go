@@ -344,12 +344,14 @@ func (n *npnStage) edges() {
 	pin := n.env.Pin
 	// The base is emptied through its resistor and the bleed.
 	off := n.vbeHot/(n.rb.hi()+float64(pin.ROutMax)) + n.vbeHot/n.bleedHi()
-	n.tOn, n.tOff, n.tFall = device.SwitchingTimes(n.p, l.PeakCurrent(), math.Max(firstOf(n.ibMin), firstOf(n.ibMax)), off)
-	if on, _, _ := device.SwitchingTimes(n.p, l.PeakCurrent(), firstOf(n.ibMin), off); on.OK {
-		n.tOn = on
-	} else {
-		n.tOn = design.Number{}
+	// Storage is longest where most is stored: the greatest base current with the
+	// least collector current.
+	most := math.Max(firstOf(n.ibMin), firstOf(n.ibMax))
+	_, n.tOff, n.tFall = device.SwitchingTimes(n.p, l.PeakCurrent(), most, off)
+	if n.tOff.OK {
+		_, n.tOff, _ = device.SwitchingTimes(n.p, l.IMin, most, off)
 	}
+	n.tOn, _, _ = device.SwitchingTimes(n.p, l.PeakCurrent(), firstOf(n.ibMin), off)
 	n.pSw = design.Known(0)
 	f := l.Frequency
 	if l.Mode != "pwm" {
@@ -453,6 +455,12 @@ func (n *npnStage) staysOff() {
 	} else {
 		c.StressEstimate = design.Known(worst)
 		c.Because = "the leakage from collector to base at this temperature is not stated"
+	}
+	if n.vOnBound && !design.AtMost(worst, c.Rating.V) {
+		// The junction rests on a bound of the on voltage that is no figure.
+		cool, _ := n.est.hottest(&n.p.Heat)
+		c.RatingEstimate = design.Known(device.VBEOnMin(n.p, cool))
+		c.Needs("v_ce_sat.max")
 	}
 	if !known && !design.AtMost(worst, c.Rating.V) {
 		c.Rating, c.RatingEstimate = design.Number{}, design.Known(device.VBEOnMin(n.p, n.l.TMax))

@@ -90,45 +90,100 @@ func CoilFloor(l *load.Model) design.Verdict {
 	return floor
 }
 
-// Hopeless reports whether a transistor is over for a load whatever its stage:
-// its rated current or voltage is under what the load alone asks.
-func Hopeless(l *load.Model, sw catalog.Part) bool {
-	below := func(n design.Number, demand float64) bool { return n.OK && !design.AtMost(demand, n.V) }
+// Reach is a bound of the verdict of a transistor's stage for a load, whatever
+// is chosen around it: over where its rated current or voltage is under what the
+// load alone asks, tight where the policy's share of them is, unproven where no
+// on-resistance of a MOSFET is stated at what the pin gives, or where no clamp
+// keeps the voltage under the rating. The true verdict is never better.
+func Reach(e *Env, l *load.Model, sw catalog.Part) design.Verdict {
+	bound := func(rating design.Number, k, demand float64) design.Verdict {
+		switch {
+		case !rating.OK:
+			return design.Fits
+		case !design.AtMost(demand, rating.V):
+			return design.Over
+		case !design.AtMost(demand, k*rating.V):
+			return design.Tight
+		}
+		return design.Fits
+	}
+	peak := leastPeak(l)
+	blocks := func(rating design.Number) design.Verdict {
+		return max(bound(rating, e.Policy.V, l.VMax), min(bound(rating, e.Policy.V, peak), design.Unproven))
+	}
 	switch p := sw.(type) {
 	case *catalog.BJT:
-		return below(known(p.ICMax), l.IMax) || below(known(p.VCEOMax), l.VMax)
+		return max(bound(known(p.ICMax), e.Policy.I, l.IMax), blocks(known(p.VCEOMax)))
 	case *catalog.MOSFET:
-		return below(known(p.IDCase25), l.IMax) || below(known(p.VDSMax), l.VMax)
+		v := max(bound(known(p.IDCase25), e.Policy.I, l.IMax), blocks(known(p.VDSMax)))
+		if v < design.Unproven && !driven(p, float64(e.Pin.SupplyMin)) {
+			v = design.Unproven
+		}
+		return v
+	}
+	return design.Fits
+}
+
+// leastPeak is the lowest proven voltage at turn-off of any clamp of the menu, V;
+// the rail's where there is none. With a clamp whose voltage is not proven a
+// stage is unproven at best.
+func leastPeak(l *load.Model) float64 {
+	to, ok := l.Memo.(*turnOff)
+	if !ok {
+		return l.VMax
+	}
+	least := math.Inf(1)
+	for i := range to.menu {
+		if o := &to.menu[i]; o.VPeak.OK {
+			least = math.Min(least, o.VPeak.V)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return l.VMax
+	}
+	return least
+}
+
+// driven reports whether an on-resistance is stated at a gate voltage of v or less.
+func driven(p *catalog.MOSFET, v float64) bool {
+	for i := range p.RDSOn {
+		if pt := &p.RDSOn[i]; pt.Max.Known() && design.AtMost(float64(pt.VGS.Or(0)), v*(1+1e-9)) {
+			return true
+		}
 	}
 	return false
 }
 
-// LeastCost is a bound of what a stage around a transistor, or the pin itself,
-// costs for a winding: the switch, the cheapest clamp of the menu, and for a
-// transistor its drive resistor and its pull-down. A switch without a price
-// costs more than any other.
-func LeastCost(e *Env, l *load.Model, sw catalog.Part) float64 {
-	cost := 0.0
-	if sw.Kind() != catalog.KindPin {
-		cost = priceOf(sw.Base())
-		least := math.Inf(1)
-		for _, r := range e.Resistors {
-			least = math.Min(least, priceOf(r.Base()))
-		}
-		if !math.IsInf(least, 1) {
-			cost += 2 * least
+// LeastBeside is a bound of what stands beside a switch of a kind in its stage
+// for a winding costs, where the verdict is to be floor or better: the cheapest
+// clamp of the menu that has such a verdict, the pull-down of a transistor, and
+// the base resistor of a bipolar one (that of a gate may be a link).
+func LeastBeside(e *Env, l *load.Model, kind catalog.Kind, floor design.Verdict) float64 {
+	cost, least := 0.0, math.Inf(1)
+	for _, r := range e.Resistors {
+		least = math.Min(least, priceOf(r.Base()))
+	}
+	if math.IsInf(least, 1) {
+		least = 0
+	}
+	switch kind {
+	case catalog.KindBJT:
+		cost = 2 * least
+	case catalog.KindMOSFET:
+		cost = least
+	}
+	to, ok := l.Memo.(*turnOff)
+	if !ok {
+		return cost
+	}
+	least = math.Inf(1)
+	for i := range to.menu {
+		if o := &to.menu[i]; o.Cost.OK && o.Verdict <= floor {
+			least = math.Min(least, o.Cost.V)
 		}
 	}
-	if to, ok := l.Memo.(*turnOff); ok {
-		least := math.Inf(1)
-		for i := range to.menu {
-			if o := &to.menu[i]; o.Cost.OK {
-				least = math.Min(least, o.Cost.V)
-			}
-		}
-		if !math.IsInf(least, 1) {
-			cost += least
-		}
+	if math.IsInf(least, 1) {
+		return cost
 	}
-	return cost
+	return cost + least
 }

@@ -1,0 +1,71 @@
+package load
+
+import (
+	"math"
+	"testing"
+
+	"example.org/pinhoist/internal/job"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// What a filament makes of a cold start by other laws than the factor of 15, as the
+// ratio of its resistance at 2800 K to that at 300 K. With the load's usual spread
+// of 10 % the start is not under any of them, also on a rail 10 % high, where a
+// cold filament of nominal resistance takes 10 % more.
+func TestLampStartBounds(t *testing.T) {
+	for _, tc := range []struct {
+		law   string
+		ratio float64
+	}{
+		// OpenStax, University Physics vol. 2, section 9.3 (READ): 0.0045 /K from 20 C.
+		{"linear law", (1 + 0.0045*(2800-293.15)) / (1 + 0.0045*(300-293.15))},
+		// The usual fit (DERIVED): 14.6.
+		{"(T/300 K)^1.2", math.Pow(2800.0/300, 1.2)},
+		// Jones and Langmuir 1927 as in the CRC Handbook (MEMORY, three points READ),
+		// between 73.91 and 92.04 uohm*cm at 2500 and 3000 K: 15.0.
+		{"table", (73.91 + (92.04-73.91)*0.6) / 5.65},
+		// An encyclopaedia's lamp of 100 W and 120 V: 144 ohm lit, 9.5 ohm cold (READ).
+		{"a lamp", 144 / 9.5},
+		// Desai and others, J. Phys. Chem. Ref. Data 13, 1069 (1984), as quoted in public
+		// code (READ + DERIVED): 15.8.
+		{"polynomial", tungsten(2800) / tungsten(300)},
+	} {
+		for _, tol := range []float64{0, 0.1} {
+			l := job.Load{Kind: job.Lamp, Current: 1, Tolerance: 0.1, Inrush: factor(15, true), Rail: rail(12, tol)}
+			m := New(&l, air(0, 40), noResistor)
+			if least := tc.ratio * (1 + tol); m.Pulse.Peak < least*0.999 {
+				t.Errorf("%s, rail +%g: starts at %g A, the filament takes %g A", tc.law, tol, m.Pulse.Peak, least)
+			}
+		}
+	}
+	// The polynomial at its printed points (READ).
+	for _, tc := range []struct{ k, rho float64 }{{300, 5.470}, {1000, 24.49}, {2000, 57.40}, {3000, 94.13}} {
+		want(t, "tungsten", tungsten(tc.k), tc.rho, 1e-3)
+	}
+}
+
+// tungsten is its resistivity at k kelvin, uohm*cm.
+func tungsten(k float64) float64 {
+	return -0.9680 + k*(1.9274e-2+k*(7.8260e-6+k*(-1.8517e-9+k*2.0790e-13)))
+}
+
+// The charge that a stated peak brings is that of the greatest capacitor: 1 mF +20 %
+// on 13.2 V are 15.84 mC, over 50 A 0.3168 ms and 0.396 A2s (DERIVED).
+func TestCapacitorStatedPeak(t *testing.T) {
+	l := job.Load{Kind: job.Capacitive, Current: 1e-9, Tolerance: 0.2, C: q.Some(q.Farad(1e-3)), InrushCurrent: q.Some(q.Amp(50)), Rail: rail(12, 0.1)}
+	m := New(&l, air(20, 20), noResistor)
+	want(t, "charge", m.Pulse.Peak*m.Pulse.T, 15.84e-3, 1e-9)
+	want(t, "square over time", m.Pulse.I2t, 0.396, 1e-9)
+}
+
+// What a decay adds to the square of the steady current, against a sum of small
+// steps (DERIVED): 2 A steady, 20 A more at first, 5 ms.
+func TestAboveSteady(t *testing.T) {
+	sum := 0.0
+	const dt = 1e-6
+	for s := dt / 2; s < 0.15; s += dt {
+		i := 2 + 20*math.Exp(-s/5e-3)
+		sum += (i*i - 4) * dt
+	}
+	want(t, "square over time", aboveSteady(2, 20, 5e-3), sum, 1e-6)
+}
