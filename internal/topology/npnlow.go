@@ -280,7 +280,8 @@ func (n *npnStage) solve() {
 	n.onVoltage()
 	n.baseHeat()
 	n.t, n.est = temperatures{}, temperatures{}
-	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK {
+	// An estimate is wanted only where no figure of saturation holds.
+	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK && !n.satMet {
 		n.est = n.junctionHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, v) })
 	}
 	if n.vOn.OK && n.pBase.OK {

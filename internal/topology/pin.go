@@ -37,18 +37,19 @@ func (s *stage) offStates() []resetState {
 	leak := float64(p.LeakageMax)
 	floating := resetState{name: "reset, floating", pull: math.Inf(1), leak: leak}
 	pulled := resetState{name: "reset, pulled up", pull: float64(p.ResetPullMin)}
-	absent := resetState{name: "no pin supply", pull: math.Inf(1), leak: leak}
+	off := s.off[:0] // in the stage, so that nothing is allocated
 	switch p.AtReset {
 	case "floating":
-		return []resetState{floating, absent}
+		off = append(off, floating)
 	case "pull-up":
-		return []resetState{pulled, absent}
+		off = append(off, pulled)
 	case "low":
-		return []resetState{absent}
 	case "high":
-		return []resetState{{name: "reset, high", pull: float64(p.ROutMin), driven: float64(p.SupplyMax)}, absent}
+		off = append(off, resetState{name: "reset, high", pull: float64(p.ROutMin), driven: float64(p.SupplyMax)})
+	default:
+		off = append(off, floating, pulled)
 	}
-	return []resetState{floating, pulled, absent}
+	return append(off, resetState{name: "no pin supply", pull: math.Inf(1), leak: leak})
 }
 
 // control is the voltage on a control node that reaches the pin through series

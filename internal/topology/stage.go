@@ -25,7 +25,8 @@ type stage struct {
 	vPeakEst design.Number
 	clamped  bool
 	noClamp  bool
-	sourced  bool // the pin itself feeds the load
+	sourced  bool          // the pin itself feeds the load
+	off      [3]resetState // room for offStates
 }
 
 func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {
@@ -141,8 +142,10 @@ func (s *stage) load(what, law string, r resistor, power, volts float64) {
 		p.Rating, v.Rating = s.smallestResistor()
 		p.Because = "a resistor as stated: the smallest body of the catalogue is assumed"
 	}
-	p.Formula = what + ": " + law + " = {stress}, it bears {rating}"
-	v.Formula = what + ": {stress} across it, it bears {rating}"
+	if !s.env.Brief { // no row shows them
+		p.Formula = what + ": " + law + " = {stress}, it bears {rating}"
+		v.Formula = what + ": {stress} across it, it bears {rating}"
+	}
 	judge(&p)
 	judge(&v)
 	keepWorse(&s.worstR.power, p, &s.worstR.hasPower)
