@@ -370,8 +370,9 @@ func (c *checker) foster(h *Heat) {
 
 // cold warns of a condition hotter than the part may be.
 func (c *checker) conditionTj(key string, t q.Opt[q.Celsius], h *Heat) {
-	if over(float64(t.Or(DefaultTj)), float64(h.TjMax.Or(q.Celsius(math.Inf(1))))) {
-		c.warn(key, t.ExactText(), "at most t_j_max, "+h.TjMax.ExactText())
+	at := t.Or(DefaultTj)
+	if over(float64(at), float64(h.TjMax.Or(q.Celsius(math.Inf(1))))) {
+		c.warn(key, q.Exact(at), "at most t_j_max, "+h.TjMax.ExactText())
 	}
 }
 
