@@ -20,6 +20,9 @@ func (b *bench) na(id design.CheckID, why string) {
 func (b *bench) judge(c *design.Check) {
 	design.Judge(c)
 	b.o.Verdict = max(b.o.Verdict, c.Verdict)
+	if c.ID != design.ReleaseTime {
+		b.o.Unhurried = max(b.o.Unhurried, c.Verdict)
+	}
 }
 
 func (b *bench) lName() string {

@@ -54,7 +54,6 @@ type Winding struct {
 type Option struct {
 	Parts    []catalog.Part
 	AtSwitch bool
-	Key      string        // "d-100v-1a", "d-100v-1a+z-24v-1w3", "tvs-24v-600w@switch"
 	Cost     design.Number // unknown where a part has no price
 	Currency string
 	Checks   []design.Check
@@ -72,6 +71,8 @@ type Option struct {
 	ETurnoff design.Number // J, what the clamp absorbs per opening
 	PClamp   design.Number // W, average at the worst rate or duty
 	Verdict  design.Verdict
+	// Unhurried is Verdict without release-time.
+	Unhurried design.Verdict
 	// ContinuousDiode says that a diode across the load is rated for its whole
 	// current, so that energy and power need no judging and no inductance.
 	ContinuousDiode bool
@@ -83,11 +84,21 @@ type Option struct {
 // arrangement is judged over or unproven and says why, never passed. No parts:
 // every check is not applicable, since the switch then owes avalanche.
 func Evaluate(w *Winding, pol *catalog.Policy, parts []catalog.Part, atSwitch bool) Option {
-	o := Option{Parts: parts, AtSwitch: atSwitch, Key: key(parts, atSwitch)}
-	o.Checks, o.NA = make([]design.Check, 0, 6), make([]design.NotApplicable, 0, 6)
+	o := Option{Parts: parts, AtSwitch: atSwitch}
+	o.Checks, o.NA = make([]design.Check, 0, len(clampChecks)), make([]design.NotApplicable, 0, len(clampChecks))
 	evaluate(w, pol, &o)
 	return o
 }
+
+// Into is Evaluate with the checks, and what does not apply, appended to others.
+func Into(w *Winding, pol *catalog.Policy, parts []catalog.Part, atSwitch bool, checks []design.Check, na []design.NotApplicable) ([]design.Check, []design.NotApplicable) {
+	o := Option{Parts: parts, AtSwitch: atSwitch, Checks: checks, NA: na}
+	evaluate(w, pol, &o)
+	return o.Checks, o.NA
+}
+
+// Key names an option: "d-100v-1a", "d-100v-1a+z-24v-1w3", "tvs-24v-600w@switch".
+func (o *Option) Key() string { return key(o.Parts, o.AtSwitch) }
 
 func key(parts []catalog.Part, atSwitch bool) string {
 	k := ""

@@ -60,16 +60,26 @@ func boolFirst(a, b bool) int {
 	return 1
 }
 
+// sortRows sorts the rows by their places: they are too large to be handed about.
 func sortRows(rows []Row, o Order) {
 	cs := criteria(o)
-	slices.SortFunc(rows, func(a, b Row) int {
+	places := make([]*Row, len(rows))
+	for i := range rows {
+		places[i] = &rows[i]
+	}
+	slices.SortFunc(places, func(a, b *Row) int {
 		for _, c := range cs {
-			if x := c(&a, &b); x != 0 {
+			if x := c(a, b); x != 0 {
 				return x
 			}
 		}
 		return 0
 	})
+	sorted := make([]Row, len(rows))
+	for i, r := range places {
+		sorted[i] = *r
+	}
+	copy(rows, sorted)
 }
 
 // Arrange orders and filters rows; no physics. Every filter says how many rows

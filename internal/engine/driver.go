@@ -1,9 +1,11 @@
 package engine
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
@@ -16,26 +18,39 @@ import (
 type driver struct {
 	env        *topology.Env
 	topologies []topology.Topology
-	switches   []catalog.Part // the pin, then by price, unknown last, then id
+	singles    []priced // the pin, then transistors by price, unknown last, then id
+	arrays     []priced // which may serve several coils, in the same order
+	scratch    *sync.Pool
+}
+
+// priced is a switch with its price, +Inf where that is not known.
+type priced struct {
+	part  catalog.Part
+	price float64
 }
 
 func newDriver(env *topology.Env, all []topology.Topology) *driver {
-	dr := &driver{env: env, switches: append([]catalog.Part{topology.PinPart()}, env.Catalog.Switches()...)}
+	dr := &driver{env: env, scratch: &sync.Pool{New: func() any { return new(design.Design) }}, singles: []priced{{topology.PinPart(), 0}}}
 	for _, t := range all {
-		if n, ok := t.(interface{ Nested() bool }); !ok || !n.Nested() {
+		if d, ok := t.(interface{ DrivesCoils() bool }); ok && d.DrivesCoils() {
 			dr.topologies = append(dr.topologies, t)
 		}
 	}
-	slices.SortFunc(dr.switches[1:], func(a, b catalog.Part) int {
-		if p, q := price(a), price(b); p != q {
-			if p < q {
-				return -1
-			}
-			return 1
+	for _, sw := range env.Catalog.Switches() {
+		switch x := (priced{sw, price(sw)}); sw.Kind() {
+		case catalog.KindBJT, catalog.KindMOSFET:
+			dr.singles = append(dr.singles, x)
+		case catalog.KindArray:
+			dr.arrays = append(dr.arrays, x)
 		}
-		return strings.Compare(a.Base().ID, b.Base().ID)
-	})
+	}
+	slices.SortFunc(dr.singles[1:], byPrice)
+	slices.SortFunc(dr.arrays, byPrice)
 	return dr
+}
+
+func byPrice(a, b priced) int {
+	return cmp.Or(cmp.Compare(a.price, b.price), strings.Compare(a.part.Base().ID, b.part.Base().ID))
 }
 
 // on is the driver designer in another environment of the same catalogue.
@@ -49,9 +64,6 @@ func price(p catalog.Part) float64 {
 	if c := p.Base(); c.Price != nil {
 		return c.Price.Amount
 	}
-	if p.Kind() == catalog.KindPin {
-		return 0
-	}
 	return math.Inf(1)
 }
 
@@ -60,17 +72,18 @@ func price(p catalog.Part) float64 {
 // switch whose stage cannot be cheaper: all after it cost more. Switches that
 // cannot reach that verdict are looked at only where no other does.
 func (dr *driver) design(coil *load.Model) *design.Design {
-	s := search{dr: dr, coil: coil, best: new(design.Design), trial: new(design.Design), floor: topology.CoilFloor(coil)}
-	s.besideFET = topology.LeastBeside(dr.env, coil, catalog.KindMOSFET, s.floor)
-	s.besideBJT = topology.LeastBeside(dr.env, coil, catalog.KindBJT, s.floor)
-	s.through(func(v design.Verdict) bool { return v <= s.floor })
-	if !s.found || s.best.Verdict > s.floor {
-		s.through(func(v design.Verdict) bool { return v > s.floor && (!s.found || v <= s.best.Verdict) })
+	s := search{dr: dr, coil: coil, reach: topology.NewReach(dr.env, coil)}
+	s.best, s.trial = dr.scratch.Get().(*design.Design), dr.scratch.Get().(*design.Design)
+	defer func() { dr.scratch.Put(s.best); dr.scratch.Put(s.trial) }()
+	floor := s.reach.Floor
+	s.through(func(v design.Verdict) bool { return v <= floor })
+	if !s.found || s.best.Verdict > floor {
+		s.through(func(v design.Verdict) bool { return v > floor && (!s.found || v <= s.best.Verdict) })
 	}
 	if !s.found {
 		return nil
 	}
-	return s.best
+	return s.best.Clone()
 }
 
 // costSlack covers the rounding of sums of prices: equal costs are no reason to
@@ -81,18 +94,19 @@ const costSlack = 1 + 1e-9
 type search struct {
 	dr          *driver
 	coil        *load.Model
+	reach       *topology.Reach
 	best, trial *design.Design
 	found       bool
-	floor       design.Verdict
-	// What stands beside a MOSFET, and beside a bipolar transistor, costs at least
-	// this much; a bipolar one needs more.
-	besideFET, besideBJT float64
 }
 
 // limit is the cost above which a stage is of no use: there is one that nothing
-// can beat but by its cost.
+// can beat but by its cost. Where nothing can be better than over, the first is
+// as good as any.
 func (s *search) limit() float64 {
-	if s.found && s.best.Verdict <= s.floor && s.best.Cost.Amount.OK {
+	if s.found && s.reach.Floor == design.Over {
+		return math.Inf(-1)
+	}
+	if s.found && s.best.Verdict <= s.reach.Floor && s.best.Cost.Amount.OK {
 		return s.best.Cost.Amount.V * costSlack
 	}
 	return math.Inf(1)
@@ -100,23 +114,30 @@ func (s *search) limit() float64 {
 
 // through designs the switches whose reach is worth it.
 func (s *search) through(worth func(reach design.Verdict) bool) {
-	for _, sw := range s.dr.switches {
-		if limit := s.limit(); price(sw)+s.besideFET > limit {
+	least := s.reach.Least()
+	for i := range s.dr.singles {
+		sw := &s.dr.singles[i]
+		if sw.price+least > s.limit() {
 			break // it and all that follow cost more
-		} else if sw.Kind() == catalog.KindBJT && price(sw)+s.besideBJT > limit {
+		}
+		s.try(sw, worth)
+	}
+	for i := range s.dr.arrays {
+		s.try(&s.dr.arrays[i], worth)
+	}
+}
+
+func (s *search) try(sw *priced, worth func(reach design.Verdict) bool) {
+	if s.reach.Cost(sw.part, sw.price) > s.limit() || !worth(s.reach.Verdict(sw.part)) {
+		return
+	}
+	for _, t := range s.dr.topologies {
+		if t.Serves(s.dr.env, s.coil, sw.part) != "" {
 			continue
 		}
-		if !worth(topology.Reach(s.dr.env, s.coil, sw)) {
-			continue
-		}
-		for _, t := range s.dr.topologies {
-			if t.Serves(s.dr.env, s.coil, sw) != "" {
-				continue
-			}
-			t.Design(s.dr.env, s.coil, sw, &topology.Given{}, s.trial)
-			if !s.found || better(s.trial, s.best) {
-				s.best, s.trial, s.found = s.trial, s.best, true
-			}
+		t.Design(s.dr.env, s.coil, sw.part, &topology.Given{}, s.trial)
+		if !s.found || better(s.trial, s.best) {
+			s.best, s.trial, s.found = s.trial, s.best, true
 		}
 	}
 }

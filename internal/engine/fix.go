@@ -225,7 +225,7 @@ func (b *bench) rerun(spec *job.Spec, given *topology.Given) *design.Design {
 		return nil
 	}
 	if !given.Clamp.Said {
-		m = env.Model(&j.Loads[i])
+		m = env.OutlineModel(&j.Loads[i])
 	}
 	return b.again(env, m, b.sw, given)
 }

@@ -22,7 +22,33 @@ const (
 // end that is ok. found is false where nothing changes; a change and back again
 // between two steps of the search is not seen.
 func edge(up bool, limit, width float64, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
-	near, step := 1.0, solveStep
+	return edgeFrom(1, up, limit, width, okAt1, ok)
+}
+
+// edgeNear is edge with a guess of where it is, which spares the search where it
+// is good; a guess not between 1 and limit is none.
+func edgeNear(guess float64, up bool, limit, width float64, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
+	w := math.Sqrt(width)
+	near, far := guess/w, guess*w
+	if !(near > 1 && far < limit) {
+		return edge(up, limit, width, okAt1, ok)
+	}
+	at := func(f float64) bool { return ok(way(up, f)) }
+	if at(near) != okAt1 {
+		return way(up, bisect(1, near, width, okAt1, at)), true
+	}
+	if at(far) == okAt1 {
+		return edgeFrom(far, up, limit, width, okAt1, ok)
+	}
+	if okAt1 {
+		return way(up, near), true
+	}
+	return way(up, far), true
+}
+
+// edgeFrom is edge from a factor on at which ok is known to be as at 1.
+func edgeFrom(near float64, up bool, limit, width float64, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
+	step := solveStep
 	for near < limit {
 		far := math.Min(near*step, limit)
 		if ok(way(up, far)) != okAt1 {
@@ -126,7 +152,7 @@ func (b *bench) promise(fig *catalog.Figure, point int, up, fits bool, ok func()
 	if scale(extreme(up)); ok() == fits {
 		return Promise{}, false
 	}
-	f, found := edge(up, solveRange, solveWidth, fits, func(f float64) bool { scale(f); return ok() })
+	f, found := edgeNear(b.room(fits), up, solveRange, solveWidth, fits, func(f float64) bool { scale(f); return ok() })
 	if !found {
 		return Promise{}, false
 	}
@@ -139,6 +165,21 @@ func (b *bench) promise(fig *catalog.Figure, point int, up, fits bool, ok func()
 	scale(f)
 	return Promise{Here: here, Figure: fig.Name, AtMost: fig.WorseMore, Value: fig.At(i), Unit: design.Unit(fig.Unit),
 		Condition: fig.Condition(i), Check: id, Stage: st}, true
+}
+
+// room is how far a figure may be expected to go: the headroom of the check that
+// stops the trial, or what that of the design as it stands lacks. Most stresses
+// and ratings are in proportion to a figure. 0 says nothing.
+func (b *bench) room(fits bool) float64 {
+	of := b.d
+	if fits {
+		of = &b.trial
+	}
+	id, st := limiting(of)
+	if c := find(b.d, id, st); of.Limiting >= 0 && c != nil && c.Headroom.OK && c.Headroom.V > 0 {
+		return math.Max(c.Headroom.V, 1/c.Headroom.V)
+	}
+	return 0
 }
 
 func extreme(up bool) float64 {

@@ -21,27 +21,27 @@ func (o Opt[Q]) SI() float64 { return float64(o.Value()) }
 func (o Opt[Q]) Unit() string { return o.Dimension().unit }
 
 // Dimension is how the quantity is written, known or not.
-func (o Opt[Q]) Dimension() *Dimension { return o.v.Dimension() }
+func (o Opt[Q]) Dimension() *Dimension { return Q(0).Dimension() }
 
 // ExactText is the exact text, or "" where the quantity is absent.
 func (o Opt[Q]) ExactText() string {
-	if !o.ok {
+	if !o.Known() {
 		return ""
 	}
-	return Exact(o.v)
+	return Exact(o.number())
 }
 
 // String is ExactText, or "-" where the quantity is absent.
 func (o Opt[Q]) String() string {
-	if !o.ok {
+	if !o.Known() {
 		return "-"
 	}
-	return Exact(o.v)
+	return Exact(o.number())
 }
 
 // IsZero reports that the quantity is absent, so that encoders may leave it out;
 // a quantity of 0 is there.
-func (o Opt[Q]) IsZero() bool { return !o.ok }
+func (o Opt[Q]) IsZero() bool { return !o.Known() }
 
 // SetText sets the quantity from its text; on an error, of type *ParseError, it
 // keeps what it had. An empty text is an error.
@@ -73,11 +73,11 @@ func (o *Opt[Q]) UnmarshalText(text []byte) error { return o.SetText(string(text
 // MarshalText is the exact text. An absent quantity has none, which is an error:
 // leave the field out (omitzero).
 func (o Opt[Q]) MarshalText() ([]byte, error) {
-	if !o.ok {
+	if !o.Known() {
 		return nil, errAbsent
 	}
-	if !isFinite(float64(o.v)) {
+	if !isFinite(float64(o.number())) {
 		return nil, errNotFinite
 	}
-	return []byte(Exact(o.v)), nil
+	return []byte(Exact(o.number())), nil
 }

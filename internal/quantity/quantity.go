@@ -6,6 +6,8 @@
 // zero is never a value.
 package quantity
 
+import "math"
+
 // The quantities. The unit is the one that the number is in.
 type (
 	Volt            float64 // V
@@ -39,28 +41,43 @@ type Quantity interface {
 	Dimension() *Dimension
 }
 
-// Opt is a quantity that may be absent.
+// Opt is a quantity that may be absent. It takes no more room than a number,
+// since a catalogue holds a hundred of them for each part.
 type Opt[Q Quantity] struct {
-	v  Q
-	ok bool
+	bits uint64 // of the number, a zero with its sign set; 0: absent
 }
 
+// zeroBits stand for a quantity of 0.
+const zeroBits = 1 << 63
+
 // Some is a quantity that is there.
-func Some[Q Quantity](v Q) Opt[Q] { return Opt[Q]{v, true} }
+func Some[Q Quantity](v Q) Opt[Q] {
+	if v == 0 {
+		return Opt[Q]{zeroBits}
+	}
+	return Opt[Q]{math.Float64bits(float64(v))}
+}
 
 // None is a quantity that is absent.
 func None[Q Quantity]() Opt[Q] { return Opt[Q]{} }
 
 // Get returns the quantity and whether it is there.
-func (o Opt[Q]) Get() (Q, bool) { return o.v, o.ok }
+func (o Opt[Q]) Get() (Q, bool) { return o.number(), o.Known() }
+
+func (o Opt[Q]) number() Q {
+	if o.bits == zeroBits {
+		return 0
+	}
+	return Q(math.Float64frombits(o.bits))
+}
 
 // Known reports whether the quantity is there.
-func (o Opt[Q]) Known() bool { return o.ok }
+func (o Opt[Q]) Known() bool { return o.bits != 0 }
 
 // Or returns the quantity, or def where it is absent.
 func (o Opt[Q]) Or(def Q) Q {
-	if o.ok {
-		return o.v
+	if o.Known() {
+		return o.number()
 	}
 	return def
 }
@@ -69,10 +86,10 @@ func (o Opt[Q]) Or(def Q) Q {
 // for figures that decoding has proved present. An absent one panics, which is
 // an internal fault.
 func (o Opt[Q]) Value() Q {
-	if !o.ok {
+	if !o.Known() {
 		panic("quantity: an absent figure was used as a value")
 	}
-	return o.v
+	return o.number()
 }
 
 // Money is an amount in one currency.

@@ -574,3 +574,19 @@ func BenchmarkDisplay(b *testing.B) {
 		Display(4712.3456, "ohm", 3, Up)
 	}
 }
+
+// An absent quantity is not a zero, whatever the sign of the zero.
+func TestOptZero(t *testing.T) {
+	for _, v := range []Volt{0, Volt(math.Copysign(0, -1))} {
+		o := Some(v)
+		if got, ok := o.Get(); !ok || got != 0 || math.Signbit(float64(got)) || o != Some(Volt(0)) {
+			t.Errorf("Some(%v) is %v, %v", v, got, ok)
+		}
+	}
+	if o := None[Volt](); o.Known() || o == Some(Volt(0)) || o.Or(3) != 3 {
+		t.Errorf("None is %v", o)
+	}
+	if o := Some(Volt(math.NaN())); !o.Known() || o.Value() == o.Value() {
+		t.Errorf("a quantity that is no number is %v", o)
+	}
+}

@@ -11,11 +11,13 @@ import (
 type Rung struct{ R, Tau float64 }
 
 // Rungs returns the Foster network, junction to case, that a part states, or nil.
-func Rungs(h *catalog.Heat) []Rung {
+func Rungs(h *catalog.Heat) []Rung { return AppendRungs(nil, h) }
+
+// AppendRungs is Rungs in room that the caller has: rungs is empty.
+func AppendRungs(rungs []Rung, h *catalog.Heat) []Rung {
 	if len(h.FosterJC) == 0 {
 		return nil
 	}
-	rungs := make([]Rung, 0, len(h.FosterJC))
 	for i := range h.FosterJC {
 		r, okR := h.FosterJC[i].R.Get()
 		tau, okT := h.FosterJC[i].Tau.Get()

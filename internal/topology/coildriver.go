@@ -108,7 +108,7 @@ func (e *Env) coilDriver(coil *job.Load, given *Given) *design.Design {
 	}
 	m, ok := memo.models.get(key)
 	if !ok {
-		m = e.Model(coil)
+		m = e.OutlineModel(coil)
 		memo.models.put(key, m)
 	}
 	if !free {
@@ -202,7 +202,7 @@ func (e *Env) menuWithin(to *turnOff, within float64) []clamp.Option {
 	}
 	w := to.winding
 	w.ReleaseWithin = design.Known(within)
-	m := clamp.Menu(&w, e.Policy, e.Clamps)
+	m := clamp.Outlines(&w, e.Policy, e.Clamps)
 	if e.relays != nil {
 		e.relays.menus.put(key, m)
 	}

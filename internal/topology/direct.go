@@ -19,6 +19,9 @@ type direct struct{}
 func (direct) ID() string   { return "direct" }
 func (direct) Side() string { return "any" }
 
+// DrivesCoils says that a relay's coil may be driven so.
+func (direct) DrivesCoils() bool { return true }
+
 func (direct) Owes(l *load.Model) []design.CheckID {
 	ids := []design.CheckID{design.PinCurrent, design.PinVoltage, design.StaysOff, design.Leakage,
 		design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent}

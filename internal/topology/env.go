@@ -97,6 +97,17 @@ func (e *Env) Model(l *job.Load) *load.Model {
 	return m
 }
 
+// OutlineModel is Model for a load that meets few switches, as a coil does: the
+// clamps of its menu are without checks, of which only those of the chosen one
+// are wanted.
+func (e *Env) OutlineModel(l *job.Load) *load.Model {
+	m := e.BareModel(l)
+	if to, ok := m.Memo.(*turnOff); ok {
+		to.menu = clamp.Outlines(&to.winding, e.Policy, e.Clamps)
+	}
+	return m
+}
+
 // BareModel is Model without the clamp menu, for a stage whose clamp is given.
 func (e *Env) BareModel(l *job.Load) *load.Model {
 	m := load.New(l, e.Air, e.ledResistor)

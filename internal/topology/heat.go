@@ -44,6 +44,27 @@ type temperatures struct {
 	rthKnown               bool
 }
 
+// path is the way of heat from a junction to the air, with what an inrush of a
+// given length and an edge meet on it, worked out once.
+type path struct {
+	rth       float64 // whole, K/W
+	rungs     []thermal.Rung
+	caseToAir float64 // K/W; the whole way where no network is stated
+	pulse     float64 // K/W for the length of a rectangular inrush
+	tjMax     float64 // degC
+}
+
+func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p load.Pulse) path {
+	w := path{rth: rth, rungs: rungs, caseToAir: rth, tjMax: float64(h.TjMax.Or(150))}
+	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
+		w.caseToAir = math.Max(0, rth-float64(rjc))
+	}
+	if p.Shape == load.Rectangle {
+		w.pulse = thermal.StepRise(rungs, 1, p.T, w.caseToAir)
+	}
+	return w
+}
+
 // hottest is the steady junction for thresholds and leakage, degrees Celsius.
 // It is never above the greatest allowed: a junction that is, fails its own
 // check. known is false where no temperature is guaranteed; the greatest allowed
@@ -68,8 +89,7 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 	if !ok {
 		return temperatures{}
 	}
-	first, _ := of(s.l.TMax)
-	rungs := rungsFor(h, first.pulse)
+	rungs := thermal.AppendRungs(s.rungs[:0], h)
 	t := s.settle(h, of, rja, rungs)
 	if s.given.HeatSink.Said {
 		if s.given.HeatSink.ID == "" {
@@ -102,7 +122,8 @@ const settleStep = 0.05
 func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
 	ht, known := of(hot)
-	t := s.solveHeat(h, ht, rth, rungs)
+	way := pathOf(h, rth, rungs, ht.pulse)
+	t := s.solveHeat(ht, &way)
 	if !known {
 		return t
 	}
@@ -120,7 +141,7 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 		if next == ht {
 			return t
 		}
-		ht, t = next, s.solveHeat(h, next, rth, rungs)
+		ht, t = next, s.solveHeat(next, &way)
 	}
 	for range 60 {
 		now, ok := t.hottest(h)
@@ -130,7 +151,7 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 		if ht, known = of(now); !known {
 			break
 		}
-		hot, t = now, s.solveHeat(h, ht, rth, rungs)
+		hot, t = now, s.solveHeat(ht, &way)
 	}
 	return t
 }
@@ -144,13 +165,6 @@ func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare t
 		}
 	}
 	return bare
-}
-
-func rungsFor(h *catalog.Heat, p load.Pulse) []thermal.Rung {
-	if p.Shape == load.NoPulse || p.Shape == load.ForEver {
-		return nil
-	}
-	return thermal.Rungs(h)
 }
 
 func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, sink *catalog.HeatSink, rungs []thermal.Rung) (temperatures, bool) {
@@ -194,18 +208,17 @@ func (s *stage) joint(c *catalog.Common, h *catalog.Heat) (*catalog.Insulator, f
 // counts for more.
 const coldMatters = 90.0
 
-// solveHeat is the electro-thermal fixed point for a junction-to-air resistance
-// rth, at the hottest air, and where a colder winding may be worse, at the
-// coldest too.
-func (s *stage) solveHeat(h *catalog.Heat, ht heat, rth float64, rungs []thermal.Rung) temperatures {
+// solveHeat is the electro-thermal fixed point at the hottest air, and where a
+// colder winding may be worse, at the coldest too.
+func (s *stage) solveHeat(ht heat, way *path) temperatures {
 	l := s.l
-	t := s.solveAt(l.TMax, h, ht, rth, rungs)
+	t := s.solveAt(l.TMax, &ht, way)
 	if t.runaway || !t.steady.OK || math.Max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
 		return t
 	}
 	cold := ht
 	cold.i, cold.pulse = math.Max(ht.i, l.IMax), l.Pulse
-	u := s.solveAt(l.TMin, h, cold, rth, rungs)
+	u := s.solveAt(l.TMin, &cold, way)
 	if u.runaway {
 		return u
 	}
@@ -218,10 +231,10 @@ func (s *stage) solveHeat(h *catalog.Heat, ht heat, rth float64, rungs []thermal
 
 // solveAt is the junction in air of ta, steady and stuck on, with the inrush or
 // stall on top.
-func (s *stage) solveAt(ta float64, h *catalog.Heat, ht heat, rth float64, rungs []thermal.Rung) temperatures {
-	t := temperatures{rth: rth, rthKnown: true}
+func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
+	t := temperatures{rth: way.rth, rthKnown: true}
 	fixed := func(i, duty, extra float64) design.Number {
-		v, ok := thermal.FixedPoint(ta, rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
+		v, ok := thermal.FixedPoint(ta, way.rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
 		if !ok {
 			t.runaway = true
 			return design.Number{}
@@ -236,7 +249,7 @@ func (s *stage) solveAt(ta float64, h *catalog.Heat, ht heat, rth float64, rungs
 		t.steady = t.stuckOn
 	}
 	if s.l.DutyEnforced && ht.duty < 1 && s.l.Frequency > 0 {
-		top := s.ripple(ta, h, ht, rth)
+		top := s.ripple(ta, ht, way)
 		if t.runaway = !top.OK; t.runaway {
 			t.steady = top
 			return t
@@ -255,10 +268,10 @@ func (s *stage) solveAt(ta float64, h *catalog.Heat, ht heat, rth float64, rungs
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}
 	case load.Rectangle, load.Decay:
-		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(h, ht, t.steady.V, rth, rungs)))
+		t.worst = design.Known(math.Max(t.worst.V, pulseTop(ht, t.steady.V, way)))
 	}
 	if t.worst.OK && ht.edgeT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+edgeRise(h, ht, rth))
+		t.worst.V = math.Max(t.worst.V, t.steady.V+edgeRise(ht, way))
 	}
 	return t
 }
@@ -268,31 +281,21 @@ func (s *stage) solveAt(ta float64, h *catalog.Heat, ht heat, rth float64, rungs
 const edgeUnknown = 1e-3
 
 // edgeRise is how far one slow edge heats the junction, K.
-func edgeRise(h *catalog.Heat, ht heat, rth float64) float64 {
-	rungs := thermal.Rungs(h)
-	caseToAir := rth
-	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
-		caseToAir = math.Max(0, rth-float64(rjc))
-	}
-	if len(rungs) == 0 && ht.edgeT < edgeUnknown {
+func edgeRise(ht *heat, way *path) float64 {
+	if len(way.rungs) == 0 && ht.edgeT < edgeUnknown {
 		return 0
 	}
-	return thermal.StepRise(rungs, ht.edgeP, ht.edgeT, caseToAir)
+	return thermal.StepRise(way.rungs, ht.edgeP, ht.edgeT, way.caseToAir)
 }
 
 // ripple is the junction at the end of the on time of slow pwm whose duty the
 // hardware enforces: the mean loss hides how hot it gets until then. A part
 // without a Foster network gets no credit for short on times.
-func (s *stage) ripple(ta float64, h *catalog.Heat, ht heat, rth float64) design.Number {
-	rungs := thermal.Rungs(h)
-	caseToAir := rth
-	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
-		caseToAir = math.Max(0, rth-float64(rjc))
-	}
-	eff := thermal.TrainRise(rungs, 1, ht.duty/s.l.Frequency, 1/s.l.Frequency, caseToAir)
+func (s *stage) ripple(ta float64, ht *heat, way *path) design.Number {
+	eff := thermal.TrainRise(way.rungs, 1, ht.duty/s.l.Frequency, 1/s.l.Frequency, way.caseToAir)
 	extra := ht.cond.v * ht.i
 	if eff > 0 {
-		extra += ht.extra * rth / eff
+		extra += ht.extra * way.rth / eff
 	}
 	v, ok := thermal.FixedPoint(ta, eff, ht.cond.r*ht.i*ht.i, ht.cond.alpha, design0, extra)
 	if !ok {
@@ -308,25 +311,21 @@ const design0 = thermal.OnResistanceBase
 // part at its steady temperature: the on-resistance is first taken at the
 // greatest junction, then at the temperature so found, which is still above the
 // true one.
-func (s *stage) pulseTop(h *catalog.Heat, ht heat, steady, rth float64, rungs []thermal.Rung) float64 {
-	caseToAir := rth
-	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
-		caseToAir = math.Max(0, rth-float64(rjc))
-	}
-	at := math.Max(float64(h.TjMax.Or(150)), steady)
-	top := s.riseAt(ht, at, steady, caseToAir, rungs)
+func pulseTop(ht *heat, steady float64, way *path) float64 {
+	at := math.Max(way.tjMax, steady)
+	top := riseAt(ht, at, steady, way)
 	if top < at {
-		top = s.riseAt(ht, top, steady, caseToAir, rungs)
+		top = riseAt(ht, top, steady, way)
 	}
 	return top
 }
 
-func (s *stage) riseAt(ht heat, t, steady, caseToAir float64, rungs []thermal.Rung) float64 {
-	p := ht.pulse
+func riseAt(ht *heat, t, steady float64, way *path) float64 {
+	p := &ht.pulse
 	chopped := ht.sw * math.Max(0, p.Peak-p.Steady)
 	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
 	if p.Shape == load.Rectangle {
-		return steady + thermal.StepRise(rungs, over, p.T, caseToAir)
+		return steady + over*way.pulse
 	}
 	// i(t) = S + E*exp(-t/T): what is above the steady loss is a sum of exponentials.
 	r, e := ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), math.Max(0, p.Peak-p.Steady)
@@ -334,7 +333,7 @@ func (s *stage) riseAt(ht heat, t, steady, caseToAir float64, rungs []thermal.Ru
 		{P: 2*r*p.Steady*e + (ht.cond.v+ht.sw)*e, Tau: p.T},
 		{P: r * e * e, Tau: p.T / 2},
 	}
-	return steady + thermal.PeakRise(rungs, terms[:], caseToAir)
+	return steady + thermal.PeakRise(way.rungs, terms[:], way.caseToAir)
 }
 
 // junctionCheck states the junction temperature, buys the sink and says what

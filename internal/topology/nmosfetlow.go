@@ -9,6 +9,7 @@ import (
 	"example.org/pinhoist/internal/device"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
 )
 
 // nMOSFETLow is an N-channel MOSFET between load and ground, its gate on the
@@ -17,6 +18,9 @@ type nMOSFETLow struct{}
 
 func (nMOSFETLow) ID() string   { return "n-mosfet-low" }
 func (nMOSFETLow) Side() string { return "low" }
+
+// DrivesCoils says that a relay's coil may be driven so.
+func (nMOSFETLow) DrivesCoils() bool { return true }
 
 func (nMOSFETLow) Owes(l *load.Model) []design.CheckID {
 	ids := owesSilicon(l)
@@ -344,7 +348,7 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	return 0
 }
 
-func known[T ~float64](o interface{ Get() (T, bool) }) design.Number {
+func known[Q q.Quantity](o q.Opt[Q]) design.Number {
 	if v, ok := o.Get(); ok {
 		return design.Known(float64(v))
 	}

@@ -17,6 +17,9 @@ type npnLow struct{}
 func (npnLow) ID() string   { return "npn-low" }
 func (npnLow) Side() string { return "low" }
 
+// DrivesCoils says that a relay's coil may be driven so.
+func (npnLow) DrivesCoils() bool { return true }
+
 func (npnLow) Owes(l *load.Model) []design.CheckID {
 	return append(owesSilicon(l), design.BaseDrive, design.Saturation, design.BaseReverse)
 }

@@ -21,9 +21,6 @@ type relay struct{}
 func (relay) ID() string   { return "relay" }
 func (relay) Side() string { return "any" }
 
-// Nested says that this topology designs a driver of its own.
-func (relay) Nested() bool { return true }
-
 func (relay) Owes(l *load.Model) []design.CheckID {
 	ids := []design.CheckID{
 		design.ReleaseTime, design.CoilOvervoltage, design.CoilTemperature,
@@ -210,7 +207,7 @@ func (s *relayStage) unhurried(free coilChoice) design.Verdict {
 		return design.Over
 	}
 	duty.Clamp = s.carried(o)
-	return max(free.verdict, s.currentCheck(duty).Verdict, withoutRelease(o))
+	return max(free.verdict, s.currentCheck(duty).Verdict, o.Unhurried)
 }
 
 // leastWithin stands for "no time left", s: a demand that nothing meets.
@@ -247,7 +244,7 @@ func (s *relayStage) planWith(coil coilChoice, loadWithin design.Number) relayPl
 		p.verdict = max(p.verdict, p.release.Verdict)
 	}
 	if o := p.clamp; o != nil {
-		p.verdict = max(p.verdict, withoutRelease(o))
+		p.verdict = max(p.verdict, o.Unhurried)
 		p.cost = addCost(p.cost, o.Cost)
 	} else if s.l.Inductive {
 		p.verdict = design.Over
@@ -260,18 +257,6 @@ func addCost(a, b design.Number) design.Number {
 		return design.Number{}
 	}
 	return design.Known(a.V + b.V)
-}
-
-// withoutRelease is the verdict of a clamp's checks but its release-time, which
-// a relay judges with its coil's.
-func withoutRelease(o *clamp.Option) design.Verdict {
-	v := design.Fits
-	for i := range o.Checks {
-		if o.Checks[i].ID != design.ReleaseTime {
-			v = max(v, o.Checks[i].Verdict)
-		}
-	}
-	return v
 }
 
 func (s *relayStage) duty() device.ContactDuty {
@@ -914,12 +899,13 @@ func (s *relayStage) clampChecks() {
 		}
 		return
 	}
-	for i := range o.Checks {
-		if o.Checks[i].ID != design.ReleaseTime {
-			s.d.Checks = append(s.d.Checks, o.Checks[i])
+	checks, na := s.evaluated(o)
+	for i := range checks {
+		if checks[i].ID != design.ReleaseTime {
+			s.d.Checks = append(s.d.Checks, checks[i])
 		}
 	}
-	for _, n := range o.NA {
+	for _, n := range na {
 		if n.ID != design.ReleaseTime {
 			s.d.NA = append(s.d.NA, n)
 		}

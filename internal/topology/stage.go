@@ -7,6 +7,7 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/thermal"
 )
 
 // stage is a design while it is made.
@@ -25,8 +26,9 @@ type stage struct {
 	vPeakEst design.Number
 	clamped  bool
 	noClamp  bool
-	sourced  bool          // the pin itself feeds the load
-	off      [3]resetState // room for offStates
+	sourced  bool            // the pin itself feeds the load
+	off      [3]resetState   // room for offStates
+	rungs    [8]thermal.Rung // room for a thermal network
 }
 
 func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {

@@ -80,6 +80,14 @@ func (s *stage) suppress(rating design.Number, k float64, more func(*clamp.Optio
 	return opt
 }
 
+// evaluated are the checks of an option of the load's menu, and what does not apply.
+func (s *stage) evaluated(o *clamp.Option) ([]design.Check, []design.NotApplicable) {
+	if !o.Outline() {
+		return o.Checks, o.NA
+	}
+	return clamp.Into(&s.l.Memo.(*turnOff).winding, s.pol, o.Parts, o.AtSwitch, nil, nil)
+}
+
 // clampChecks states what suppress chose: its checks, values and parts.
 func (s *stage) clampChecks(opt *clamp.Option) {
 	switch {
@@ -92,8 +100,11 @@ func (s *stage) clampChecks(opt *clamp.Option) {
 		s.unclamped()
 		return
 	}
-	s.d.Checks = append(s.d.Checks, opt.Checks...)
-	s.d.NA = append(s.d.NA, opt.NA...)
+	if opt.Outline() {
+		s.d.Checks, s.d.NA = clamp.Into(&s.l.Memo.(*turnOff).winding, s.pol, opt.Parts, opt.AtSwitch, s.d.Checks, s.d.NA)
+	} else {
+		s.d.Checks, s.d.NA = append(s.d.Checks, opt.Checks...), append(s.d.NA, opt.NA...)
+	}
 	s.value(design.VPeakOff, firstOf(opt.VPeak, opt.VPeakEstimate), design.V)
 	s.valueOf(design.TDecay, opt.TDecay, design.S)
 	s.valueOf(design.TRelease, opt.TRelease, design.S)
@@ -122,6 +133,9 @@ func (s *stage) pickClamp(rating design.Number, k float64, more func(*clamp.Opti
 	var bestV, bestOwn design.Verdict
 	for i := range to.menu {
 		o := &to.menu[i]
+		if best != nil && o.Verdict >= bestV {
+			break // the menu has the best verdicts first: none after it is better
+		}
 		own := o.Verdict
 		if rating.OK {
 			own = max(own, s.blocking(o, rating, k).Verdict)
