@@ -110,17 +110,17 @@ func (m *mosfetStage) choose() {
 	}
 	m.solve()
 	for range 4 {
+		rpd, rg := m.rpd, m.rg
 		if !m.given.RPulldown.Said {
 			m.pullDown()
 		}
 		if !m.given.RGate.Said {
 			m.gateResistor()
 		}
-		before, _ := m.t.hottest(&m.p.Heat)
-		m.solve()
-		if now, _ := m.t.hottest(&m.p.Heat); now == before {
-			return
+		if m.rpd == rpd && m.rg == rg {
+			return // solved with these already
 		}
+		m.solve()
 	}
 }
 

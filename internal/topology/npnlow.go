@@ -120,7 +120,8 @@ func (n *npnStage) choose() {
 		n.rbe = resistor{nom: 2.2e3, tol: 0.01}
 	}
 	hot := n.l.TMax
-	for range 5 {
+	for round := range 5 {
+		rb, rbe := n.rb, n.rbe
 		n.vbeHot = device.VBEOnMin(n.p, hot)
 		if !n.given.RBase.Said {
 			n.baseResistor()
@@ -130,6 +131,9 @@ func (n *npnStage) choose() {
 			if !n.given.RBase.Said {
 				n.baseResistor()
 			}
+		}
+		if round > 0 && n.rb == rb && n.rbe == rbe {
+			return // solved with these already
 		}
 		n.solve()
 		now, _ := n.t.hottest(&n.p.Heat)
