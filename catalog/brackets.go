@@ -19,6 +19,9 @@ const (
 	// BracketIBMaxOfIC is the base current that a transistor bears, as a part of
 	// its i_c_max.
 	BracketIBMaxOfIC q.Ratio = 0.1
+	// BracketIBMaxOfICDarlington is that of a Darlington, whose first transistor is
+	// small.
+	BracketIBMaxOfICDarlington q.Ratio = 0.01
 	// BracketHFEMaxOfMin is the highest current gain, as a multiple of the least.
 	BracketHFEMaxOfMin q.Ratio = 10
 
@@ -86,6 +89,15 @@ func BracketVBEOnMinOf(darlington bool) q.Volt {
 		return 2 * BracketVBEOnMin
 	}
 	return BracketVBEOnMin
+}
+
+// BracketIBMaxOf is the base current that a transistor which states none bears, as
+// a part of its i_c_max.
+func BracketIBMaxOf(darlington bool) q.Ratio {
+	if darlington {
+		return BracketIBMaxOfICDarlington
+	}
+	return BracketIBMaxOfIC
 }
 
 // DefaultTj is the temperature of a figure that states none.

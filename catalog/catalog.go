@@ -2,6 +2,8 @@
 // policies and the embedded catalogue of generic parameter sets.
 package catalog
 
+import q "example.org/pinhoist/internal/quantity"
+
 // Kind is a kind of part: the name of its array of tables in a file.
 type Kind string
 
@@ -132,4 +134,41 @@ type Policy struct {
 	Overdrive     float64 // of the base, at least 1
 	I2t           float64
 	IFuse         float64
+
+	LookUp    string   // the table to hold factors from memory against
+	FromBench []string // classes that the source does not have: bench's factors
+
+	// What a table sets apart from its class; 0: as the class. The methods below
+	// answer.
+	VFET, VDiode, IDiode, ISurgeDiode float64
+	TjLimit                           q.Opt[q.Celsius] // no junction may be hotter
+}
+
+func orClass(v, class float64) float64 {
+	if v == 0 {
+		return class
+	}
+	return v
+}
+
+// FETVoltage is the factor on the drain voltage of a MOSFET.
+func (p *Policy) FETVoltage() float64 { return orClass(p.VFET, p.V) }
+
+// DiodeVoltage is the factor on the reverse voltage of a diode.
+func (p *Policy) DiodeVoltage() float64 { return orClass(p.VDiode, p.V) }
+
+// DiodeCurrent is the factor on the average current of a diode under pwm.
+func (p *Policy) DiodeCurrent() float64 { return orClass(p.IDiode, p.I) }
+
+// DiodeSurge is the factor on the surge current of a diode that takes single
+// decays; 1 where the policy has none.
+func (p *Policy) DiodeSurge() float64 { return orClass(p.ISurgeDiode, 1) }
+
+// JunctionBelow is how far, in kelvin, the junction of a part that bears tjMax
+// degrees Celsius must stay under that.
+func (p *Policy) JunctionBelow(tjMax float64) float64 {
+	if t, ok := p.TjLimit.Get(); ok {
+		return max(p.TjBelow, tjMax-float64(t))
+	}
+	return p.TjBelow
 }

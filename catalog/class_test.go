@@ -316,6 +316,8 @@ func anyMOSFET(*MOSFET) bool { return true }
 func anyRelay(*Relay) bool   { return true }
 func anyTVS(*TVS) bool       { return true }
 
+func darlington(p *BJT) bool { return p.Darlington != nil && *p.Darlington }
+
 func lowSaturation(p *BJT) bool { return strings.Contains(p.ID, "lowsat") }
 
 // forcedGain is the greatest forced gain at which saturation is promised.
@@ -333,7 +335,7 @@ func forcedGain(out []classFigure, p *BJT) []classFigure {
 
 func classRows() []classRow {
 	var out []classRow
-	for _, group := range [][]classRow{heatRows(), transistorRows(), coilRows(), contactRows(), lifeRows(), isolationRows(), diodeRows(), clampRows()} {
+	for _, group := range [][]classRow{heatRows(), transistorRows(), highSideRows(), darlingtonRows(), coilRows(), contactRows(), lifeRows(), isolationRows(), diodeRows(), clampRows(), inrushRows()} {
 		out = append(out, group...)
 	}
 	return out
@@ -353,6 +355,9 @@ func heatRows() []classRow {
 		{name: "TO-220 to air", source: "two data sheets, 50 A TO-220 and 28 A isolated TO-220: 62 and 62.5 K/W at most", how: read, low: 62, high: 62.5, get: packaged("TO-220")},
 		{name: "TO-220 MOSFET to air", source: "the same two data sheets", how: read, low: 62, high: 62.5, get: mosfets(mosIn("TO-220"), rja)},
 		{name: "DPAK, least copper", source: an994 + "on the minimum area 77.3 K/W", how: read, low: 77.3, high: 77.3, get: packaged("DPAK")},
+		{name: "D2PAK, least copper", source: an994 + "on the minimum area 47.7 K/W", how: read, low: 47.7, high: 47.7, get: packaged("D2PAK")},
+		{name: "D2PAK MOSFET to air", source: "a maker's data sheet, 100 V 2.8 mohm in TO-263: 62 K/W on least copper; AN-994: 47.7 K/W", how: read, low: 47.7, high: 62, get: mosfets(mosIn("D2PAK"), rja)},
+		{name: "D2PAK MOSFET on 6 cm2", source: an994 + "on 1 square inch 23.3 K/W", how: read, low: 23.3, high: 23.3, get: mosfets(mosIn("D2PAK"), copperAt(6e-4))},
 		{name: "SOT-223, least copper", source: an994 + "on the minimum area 86.0 K/W", how: read, low: 86, high: 86, get: packaged("SOT-223")},
 		{name: "SOT-23, least copper", source: an994 + "on the minimum area 343 K/W; a thyristor data sheet, Table 6: 400 K/W", how: read, low: 343, high: 400, get: packaged("SOT-23")},
 		{name: "SOT-23 MOSFET on 6 cm2", source: an994 + "on 1 square inch 230 K/W", how: read, low: 230, high: 230, get: mosfets(mosIn("SOT-23"), copperAt(6e-4))},
@@ -375,7 +380,7 @@ func transistorRows() []classRow {
 	jacob := "Jacob, Power Electronics: Principles and Applications, Example 6.7: 0.11 ohm of a 100 V process rises by 2.6"
 	return []classRow{
 		{name: "forced gain of small-signal and power types", source: "data-sheet practice: 10, sometimes 20", how: memory, low: 10, high: 20, factor: 1,
-			get: bjts(func(p *BJT) bool { return !lowSaturation(p) }, forcedGain)},
+			get: bjts(func(p *BJT) bool { return !lowSaturation(p) && !darlington(p) }, forcedGain)},
 		{name: "forced gain of low-saturation types", source: "data-sheet practice: 50 to 100", how: memory, low: 50, high: 100, factor: 1, get: bjts(lowSaturation, forcedGain)},
 		{name: "power at a cold case is 1/r_th_jc", source: "three data sheets: 1.92 K/W, 0.52 W/K; 3.23 K/W, 0.32 W/K; 1.0 K/W, 1.0 W/K: product about 1", how: derived, low: 0.95, high: 1.04, factor: 1,
 			get: bjts(anyBJT, func(out []classFigure, p *BJT) []classFigure {
@@ -409,6 +414,165 @@ func transistorRows() []classRow {
 			get: mosfets(anyMOSFET, func(out []classFigure, p *MOSFET) []classFigure { return append(out, classFigure{p.ID, headline(p)}) })},
 		{name: "avalanche energy of an old 100 V chip", source: "a maker's data sheet, 100 V 5.6 A: 4.8 mH at 25 V gives 100.4 mJ; the rating 100 mJ is from memory", how: derived, low: 0.100, high: 0.1004,
 			get: mosfets(mosID("n-100v-10vgate"), func(out []classFigure, p *MOSFET) []classFigure { return si(out, p.ID, p.Avalanche.EAS) })},
+	}
+}
+
+func pnpIDs(ids ...string) func(*BJT) bool {
+	return func(p *BJT) bool { return p.Polarity == "pnp" && slices.Contains(ids, p.ID) }
+}
+
+// onResistanceAt is the greatest on-resistance stated at a gate voltage.
+func onResistanceAt(v q.Volt) func([]classFigure, *MOSFET) []classFigure {
+	return func(out []classFigure, p *MOSFET) []classFigure {
+		for _, r := range p.RDSOn {
+			if r.VGS.Value() == v {
+				return si(out, p.ID, r.Max)
+			}
+		}
+		return out
+	}
+}
+
+// highSideRows are PNP transistors and P-channel MOSFETs.
+func highSideRows() []classRow {
+	sot := "a maker's data sheet, 30 V P-channel in SOT-23, rev. 6, 2011: "
+	tiny := mosID("p-30v-2v5-smd")
+	small, power := pnpIDs("pnp-40v-small", "pnp-40v-small-smd"), pnpIDs("pnp-100v-3a")
+	vce, vbe := func(p *BJT) []SatPoint { return p.VCESat }, func(p *BJT) []SatPoint { return p.VBESat }
+	hot := func(out []classFigure, p *MOSFET) []classFigure {
+		return append(out, classFigure{p.ID, float64(p.RDSOn[len(p.RDSOn)-1].Max.Value()) * float64(p.RDSOnHot.Factor.Value())})
+	}
+	whole := func(out []classFigure, p *MOSFET) []classFigure { return si(out, p.ID, p.QGMax.Q) }
+	return []classRow{
+		{name: "30 V P-channel in SOT-23, at 10 V", source: sot + "50 mohm", how: read, low: 50e-3, high: 50e-3, get: mosfets(tiny, onResistanceAt(10))},
+		{name: "30 V P-channel in SOT-23, at 4.5 V", source: sot + "60 mohm", how: read, low: 60e-3, high: 60e-3, get: mosfets(tiny, onResistanceAt(4.5))},
+		{name: "30 V P-channel in SOT-23, at 2.5 V", source: sot + "85 mohm", how: read, low: 85e-3, high: 85e-3, get: mosfets(tiny, onResistanceAt(2.5))},
+		{name: "its threshold, least", source: sot + "0.5 to 1.3 V", how: read, low: 0.5, high: 0.5, factor: 1.2, get: mosfets(tiny, func(out []classFigure, p *MOSFET) []classFigure { return si(out, p.ID, p.VGSTh.Min) })},
+		{name: "its threshold, greatest", source: sot + "0.5 to 1.3 V", how: read, low: 1.3, high: 1.3, factor: 1.2, get: mosfets(tiny, func(out []classFigure, p *MOSFET) []classFigure { return si(out, p.ID, p.VGSTh.Max) })},
+		{name: "100 V P-channel in TO-220, hot", source: "Jacob, Power Electronics: Principles and Applications, Example 6.9: 0.57 ohm in a 28 V high side", how: read, low: 0.57, high: 0.57, get: mosfets(mosID("p-100v-10vgate"), hot)},
+		{name: "55 V P-channel in TO-220, at 10 V", source: "class figure: 60 mohm", how: memory, low: 60e-3, high: 60e-3, get: mosfets(mosID("p-55v-10vgate"), onResistanceAt(10))},
+		{name: "55 V P-channel in TO-220, gate charge", source: "class figure: 63 nC", how: memory, low: 63e-9, high: 63e-9, get: mosfets(mosID("p-55v-10vgate"), whole)},
+		{name: "100 V 14 A P-channel, gate charge", source: "class figure: 58 nC", how: memory, low: 58e-9, high: 58e-9, get: mosfets(mosID("p-100v-10vgate"), whole)},
+		{name: "200 V P-channel in TO-220, at 10 V", source: "class figure: 0.5 ohm", how: memory, low: 0.5, high: 0.5, get: mosfets(mosID("p-200v-10vgate"), onResistanceAt(10))},
+		{name: "50 V small P-channel, at 5 V", source: "class figure: 10 ohm", how: memory, low: 10, high: 10, get: mosfets(mosID("p-50v-small-smd"), onResistanceAt(5))},
+		{name: "P-channel resistance over that of an N-channel, 100 V", source: "class figure: 2 to 3 times, for holes move slower than electrons by that", how: memory, low: 2, high: 3,
+			get: func(c *Catalog) []classFigure {
+				p, n := onResistanceAt(10)(nil, mosfetByID(c, "p-100v-10vgate")), onResistanceAt(10)(nil, mosfetByID(c, "n-100v-10vgate"))
+				return []classFigure{{p[0].id, p[0].v / n[0].v}}
+			}},
+		{name: "small PNP, least gain at 10 mA", source: "class figure: 100", how: memory, low: 100, high: 100, get: bjts(small, gainFrom(10e-3))},
+		{name: "small PNP, saturation at 10 mA", source: "class figure: 0.25 V with 1 mA", how: memory, low: 0.25, high: 0.25, get: bjts(small, saturatedAt(10e-3, vce))},
+		{name: "small PNP, base at 10 mA", source: "class figure: 0.85 V with 1 mA", how: memory, low: 0.85, high: 0.85, get: bjts(small, saturatedAt(10e-3, vbe))},
+		{name: "3 A PNP, least gain at 1 A", source: "class figure: 25", how: memory, low: 25, high: 25, get: bjts(power, gainFrom(1))},
+		{name: "3 A PNP, saturation at 3 A", source: "class figure: 1.2 V with 375 mA", how: memory, low: 1.2, high: 1.2, get: bjts(power, saturatedAt(3, vce))},
+		{name: "3 A PNP, base at 3 A", source: "class figure: 1.8 V", how: memory, low: 1.8, high: 1.8, get: bjts(power, saturatedAt(3, vbe))},
+	}
+}
+
+func mosfetByID(c *Catalog, id string) *MOSFET {
+	p, _ := c.Part(id)
+	m, _ := p.(*MOSFET)
+	return m
+}
+
+// darlingtonOf selects Darlingtons that carry from low to high amperes.
+func darlingtonOf(low, high q.Amp) func(*BJT) bool {
+	return func(p *BJT) bool { return darlington(p) && p.ICMax.Value() >= low && p.ICMax.Value() <= high }
+}
+
+// gainFrom is the least current gain at the next higher stated collector current.
+func gainFrom(i q.Amp) func([]classFigure, *BJT) []classFigure {
+	return func(out []classFigure, p *BJT) []classFigure {
+		for k := range p.HFE {
+			if p.HFE[k].IC.Value() >= i {
+				return si(out, p.ID, p.HFE[k].Min)
+			}
+		}
+		return out
+	}
+}
+
+// saturatedAt is a saturation voltage at the next higher stated collector current.
+func saturatedAt(i q.Amp, of func(*BJT) []SatPoint) func([]classFigure, *BJT) []classFigure {
+	return func(out []classFigure, p *BJT) []classFigure {
+		for _, s := range of(p) {
+			if s.IC.Value() >= i {
+				return si(out, p.ID, s.Max)
+			}
+		}
+		return out
+	}
+}
+
+func arrays(output string, get func([]classFigure, *Array) []classFigure) func(*Catalog) []classFigure {
+	return classOf(func(c *Catalog) []Array { return c.Arrays }, func(p *Array) bool { return p.Output == output }, get)
+}
+
+func darlingtonRows() []classRow {
+	b21 := "a maker's data sheet, complementary power Darlingtons of 4 A, 80 to 100 V: "
+	seven := func(get func([]classFigure, *Array) []classFigure) func(*Catalog) []classFigure {
+		return classOf(func(c *Catalog) []Array { return c.Arrays }, func(p *Array) bool { return *p.Channels == 7 }, get)
+	}
+	onAt := func(i q.Amp) func([]classFigure, *Array) []classFigure {
+		return func(out []classFigure, p *Array) []classFigure {
+			for k := range p.VOnMax {
+				if p.VOnMax[k].IOut.Value() >= i {
+					return si(out, p.ID, p.VOnMax[k].V)
+				}
+			}
+			return out
+		}
+	}
+	inputAt := func(i q.Amp) func([]classFigure, *Array) []classFigure {
+		return func(out []classFigure, p *Array) []classFigure {
+			for k := range p.VInOn {
+				if p.VInOn[k].IOut.Value() >= i {
+					return si(out, p.ID, p.VInOn[k].Max)
+				}
+			}
+			return out
+		}
+	}
+	all := func(p *Array) *TogetherPoint { return &p.Together[len(p.Together)-1] }
+	power := darlingtonOf(4, 10)
+	vce, vbe := func(p *BJT) []SatPoint { return p.VCESat }, func(p *BJT) []SatPoint { return p.VBESat }
+	return []classRow{
+		{name: "power Darlington, least gain at 1 A", source: b21 + "500", how: read, low: 500, high: 500, get: bjts(power, gainFrom(1))},
+		{name: "power Darlington, least gain at 4 A", source: b21 + "1000", how: read, low: 1000, high: 1000, get: bjts(darlingtonOf(8, 10), gainFrom(4))},
+		{name: "power Darlington, saturation at 4 A", source: b21 + "2.0 V with 16 mA", how: read, low: 2, high: 2, get: bjts(power, saturatedAt(4, vce))},
+		{name: "power Darlington, base at 4 A", source: b21 + "VBE(on) 2.5 V", how: read, low: 2.5, high: 2.5, get: bjts(power, saturatedAt(4, vbe))},
+		{name: "power Darlington, forced gain", source: b21 + "4 A with 16 mA and 6 A with 30 mA: 250 and 200", how: derived, low: 200, high: 250, get: bjts(power, forcedGain)},
+		{name: "power Darlington, resistors inside", source: b21 + "8 kohm and 120 ohm in series", how: derived, low: 8120, high: 8120,
+			get: bjts(power, func(out []classFigure, p *BJT) []classFigure { return si(out, p.ID, p.RBEInternal) })},
+		{name: "small Darlington, least gain at 0.5 A", source: "class figure: 2000", how: memory, low: 2000, high: 2000, get: bjts(darlingtonOf(0.5, 1), gainFrom(0.5))},
+		{name: "small Darlington, saturation at 0.5 A", source: "class figure: 1.3 V with 0.5 mA", how: memory, low: 1.3, high: 1.3, get: bjts(darlingtonOf(0.5, 1), saturatedAt(0.5, vce))},
+		{name: "two junctions begin to conduct", source: "class figure: 1.0 to 1.2 V at 25 C", how: memory, low: 1, high: 1.2, factor: 1,
+			get: bjts(darlington, func(out []classFigure, p *BJT) []classFigure { return si(out, p.ID, p.VBEOnMin) })},
+		{name: "7 channels, on voltage at 0.1 A", source: "class figure: 1.1 V", how: memory, low: 1.1, high: 1.1, get: seven(onAt(0.1))},
+		{name: "7 channels, on voltage at 0.35 A", source: "class figure: 1.6 V", how: memory, low: 1.6, high: 1.6, get: seven(onAt(0.35))},
+		{name: "7 channels, input for 0.2 A", source: "class figure: 2.4 V", how: memory, low: 2.4, high: 2.4, get: seven(inputAt(0.2))},
+		{name: "7 channels, input for 0.3 A", source: "class figure: 3 V", how: memory, low: 3, high: 3, get: seven(inputAt(0.3))},
+		{name: "7 channels, input current at 3.85 V", source: "class figure: 1.35 mA", how: memory, low: 1.35e-3, high: 1.35e-3,
+			get: seven(func(out []classFigure, p *Array) []classFigure { return si(out, p.ID, p.IInMax[0].I) })},
+		{name: "7 channels, diode inside", source: "class figure: 2 V at 0.35 A", how: memory, low: 2, high: 2,
+			get: seven(func(out []classFigure, p *Array) []classFigure { return si(out, p.ID, p.Clamp.VFMax) })},
+		{name: "7 channels, all on for ever", source: "class figure: 0.1 to 0.15 A each in air of 70 C", how: memory, low: 0.1, high: 0.15,
+			get: seven(func(out []classFigure, p *Array) []classFigure { return si(out, p.ID, all(p).I) })},
+		{name: "MOSFET channels, on-resistance", source: "class figure: 1.5 to 3 ohm", how: memory, low: 1.5, high: 3,
+			get: arrays("n-mosfet", func(out []classFigure, p *Array) []classFigure {
+				last := p.VOnMax[len(p.VOnMax)-1]
+				return append(out, classFigure{p.ID, float64(last.V.Value()) / float64(last.IOut.Value())})
+			})},
+		// What each of n channels carries for ever keeps the junction under its limit in air of 70 C.
+		{name: "all channels on, heat in air of 70 C", source: "n x i x v_on x r_th_ja, with the hot factor 2.5 of a MOSFET: at most the 80 K to 150 C, and not far under", how: derived, low: 40, high: 80, factor: 1,
+			get: classOf(func(c *Catalog) []Array { return c.Arrays }, func(*Array) bool { return true }, func(out []classFigure, p *Array) []classFigure {
+				t := all(p)
+				v := onAt(t.I.Value())(nil, p)[0].v
+				if p.Output == "n-mosfet" {
+					v = float64(t.I.Value()) * v / float64(p.VOnMax[slices.IndexFunc(p.VOnMax, func(o ArrayOn) bool { return o.IOut.Value() >= t.I.Value() })].IOut.Value()) * 2.5
+				}
+				return append(out, classFigure{p.ID, float64(*t.On) * float64(t.I.Value()) * v * float64(p.RthJA.Value())})
+			})},
 	}
 }
 
@@ -561,6 +725,49 @@ func diodeRows() []classRow {
 			get: diodes(tiny, func(out []classFigure, p *Diode) []classFigure { return append(out, classFigure{p.ID, nominal(p)}) })},
 		{name: "small signal, surge", source: signal + "0.5 to 1 A", how: memory, low: 0.5, high: 1, get: diodes(tiny, surge)},
 		{name: "small signal, recovery", source: signal + "4 ns", how: memory, low: 4e-9, high: 4e-9, get: diodes(tiny, recovery)},
+	}
+}
+
+// inrushRows are limiters, and capacitors, whose charging they limit.
+func inrushRows() []classRow {
+	discs := func(take func(*Limiter) bool, get func([]classFigure, *Limiter) []classFigure) func(*Catalog) []classFigure {
+		return classOf(func(c *Catalog) []Limiter { return c.Limiters }, take, get)
+	}
+	all := func(*Limiter) bool { return true }
+	cold := func(p *Limiter) float64 { return float64(p.R25.Min.Value()+p.R25.Max.Value()) / 2 }
+	five := func(p *Limiter) bool { return cold(p) == 5 && p.IMax.Value() > 4 }
+	capacitors := func(take func(*Capacitor) bool, get func([]classFigure, *Capacitor) []classFigure) func(*Catalog) []classFigure {
+		return classOf(func(c *Catalog) []Capacitor { return c.Capacitors }, take, get)
+	}
+	safety := func(p *Capacitor) bool { return p.SafetyClass == "X2" }
+	film := func(p *Capacitor) bool { return p.Dielectric == "film" }
+	can := func(p *Capacitor) bool { return p.Dielectric == "electrolytic" }
+	return []classRow{
+		{name: "limiter of 5 ohm, 15 mm", source: "class figure: 5 to 7 A", how: memory, low: 5, high: 7, get: discs(five, func(out []classFigure, p *Limiter) []classFigure { return si(out, p.ID, p.IMax) })},
+		{name: "what is left of 5 ohm when hot", source: "class figure: 0.1 to 0.15 ohm", how: memory, low: 0.1, high: 0.15, get: discs(five, func(out []classFigure, p *Limiter) []classFigure { return si(out, p.ID, p.RHotMax) })},
+		{name: "limiter's spread when cold", source: "class figure: 15 to 20 %", how: memory, low: 0.15, high: 0.2, factor: 1.01,
+			get: discs(all, func(out []classFigure, p *Limiter) []classFigure {
+				return append(out, classFigure{p.ID, float64(p.R25.Max.Value())/cold(p) - 1})
+			})},
+		{name: "limiter's cooling", source: "class figure: time constants of 30 s (9 mm) to 90 s (15 mm)", how: memory, low: 30, high: 90, get: discs(all, func(out []classFigure, p *Limiter) []classFigure { return si(out, p.ID, p.TCool) })},
+		{name: "limiter's loss at full current", source: "class figures: 15 to 25 mW/K, 150 to 200 K over the air: 2.25 to 5 W", how: derived, low: 2.25, high: 5,
+			get: discs(all, func(out []classFigure, p *Limiter) []classFigure {
+				return append(out, classFigure{p.ID, math.Pow(float64(p.IMax.Value()), 2) * float64(p.RHotMax.Value())})
+			})},
+		{name: "class X2, voltage", source: "makers' ranges under IEC 60384-14: 275 to 310 V AC", how: memory, low: 275, high: 310, factor: 1, get: capacitors(safety, func(out []classFigure, p *Capacitor) []classFigure { return si(out, p.ID, p.VACMax) })},
+		{name: "class X2, slope", source: "class figure: 100 to 500 V/us, less for more capacitance", how: memory, low: 100e6, high: 500e6, get: capacitors(safety, func(out []classFigure, p *Capacitor) []classFigure { return si(out, p.ID, p.DVDtMax) })},
+		{name: "film, pulse current", source: "class figure: 10 to 80 A through 100 nF to 1 uF, C dV/dt", how: memory, low: 10, high: 80,
+			get: capacitors(func(p *Capacitor) bool { return film(p) && p.C.Value() >= 100e-9 }, func(out []classFigure, p *Capacitor) []classFigure {
+				return append(out, classFigure{p.ID, float64(p.C.Value()) * float64(p.DVDtMax.Value())})
+			})},
+		{name: "film, loss", source: "metallised polypropylene at 100 kHz: tan d 0.1 to 0.5 % and some 10 mohm of leads, a maximum far above: resistance x capacitance of 30 to 300 ns", how: memory, low: 30e-9, high: 300e-9,
+			get: capacitors(film, func(out []classFigure, p *Capacitor) []classFigure {
+				return append(out, classFigure{p.ID, float64(p.C.Value()) * float64(p.ESRMax.Value())})
+			})},
+		{name: "electrolytic, loss", source: "class figure: tan d 0.12 to 0.2 at 120 Hz would be 160 to 270 us of resistance x capacitance; at 100 kHz 30 to 110 us", how: memory, low: 30e-6, high: 110e-6,
+			get: capacitors(can, func(out []classFigure, p *Capacitor) []classFigure {
+				return append(out, classFigure{p.ID, float64(p.C.Value()) * float64(p.ESRMax.Value())})
+			})},
 	}
 }
 
@@ -857,15 +1064,21 @@ func TestCatalogueHasEnough(t *testing.T) {
 	count := map[string]int{}
 	for i := range c.BJTs {
 		p := &c.BJTs[i]
-		count["npn"]++
+		word := p.Polarity
+		if darlington(p) {
+			word += ", darlington"
+		}
+		count[word]++
 		if lowSaturation(p) {
-			count["npn, low saturation"]++
+			count[word+", low saturation"]++
 		}
 	}
 	for i := range c.MOSFETs {
 		low := c.MOSFETs[i].RDSOn[0].VGS.Value()
-		count["n-mosfet"]++
+		count[c.MOSFETs[i].Channel+"-mosfet"]++
 		switch {
+		case c.MOSFETs[i].Channel == "p":
+			count[fmt.Sprintf("p on at %g V", float64(low))]++
 		case low <= 2.5:
 			count["on at 2.5 V"]++
 			fallthrough
@@ -898,6 +1111,7 @@ func TestCatalogueHasEnough(t *testing.T) {
 		what  string
 		least int
 	}{
+		{"pnp", 10}, {"pnp, low saturation", 3}, {"p-mosfet", 12}, {"p on at 1.8 V", 1}, {"p on at 2.5 V", 2}, {"p on at 4.5 V", 5}, {"p on at 10 V", 3},
 		{"npn", 14}, {"npn, low saturation", 5}, {"n-mosfet", 26}, {"on at 4.5 V", 14}, {"on at 2.5 V", 4}, {"on at 10 V", 8},
 		{"relay", 18}, {"relay-signal", 2}, {"relay-reed", 2}, {"relay-power", 2}, {"relay-auto-plug", 1}, {"cube 5 V", 1}, {"cube 12 V", 1}, {"cube 24 V", 1}, {"coil of 0.2 W or less", 3},
 		{"diode", 16}, {"rectifier", 2}, {"fast", 2}, {"schottky", 2}, {"zener", 8}, {"tvs", 8}, {"resistor", 3}, {"heat sink", 8}, {"insulator", 3},

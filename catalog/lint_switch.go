@@ -16,9 +16,10 @@ func (c *checker) bjt(p *BJT) {
 	c.atLeast("i_cm_max", &p.ICMMax, "i_c_max", &p.ICMax)
 	c.below("i_b_max", &p.IBMax, "i_c_max", &p.ICMax)
 	c.bracketLeast("v_ebo_max", &p.VEBOMax, float64(BracketVEBOMax))
-	c.bracketLeast("v_be_on_min", &p.VBEOnMin, float64(BracketVBEOnMinOf(p.Darlington != nil && *p.Darlington)))
+	darlington := p.Darlington != nil && *p.Darlington
+	c.bracketLeast("v_be_on_min", &p.VBEOnMin, float64(BracketVBEOnMinOf(darlington)))
 	if p.ICMax.Known() {
-		c.bracketLeast("i_b_max", &p.IBMax, float64(BracketIBMaxOfIC)*p.ICMax.SI())
+		c.bracketLeast("i_b_max", &p.IBMax, float64(BracketIBMaxOf(darlington))*p.ICMax.SI())
 	}
 	c.power(p)
 	c.gain(p)
@@ -539,6 +540,9 @@ func (c *checker) array(p *Array) {
 		if d := t[i].Duty; d.Known() && d.Value() > 1 {
 			c.bad(pathOf("i_together_max", i, "duty"), d.ExactText(), "at most 100 %")
 		}
+	}
+	if len(in) > 0 {
+		c.below("v_in_off_max", &p.VInOffMax, pathOf("v_in_on", 0, "max"), &in[0].Max)
 	}
 	c.trend(list{name: "v_in_on", n: len(in), x: "i_out", yKey: "max",
 		at: func(i int) q.Textual { return &in[i].IOut }, y: func(i int) q.Textual { return &in[i].Max }}, true)

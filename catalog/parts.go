@@ -541,9 +541,10 @@ type SupplyWindow struct {
 	Max q.Opt[q.Volt] `key:"max" need:"R" worse:"less"`
 }
 
-// AmpWindow is the spread of a current: it gets worse by widening.
+// AmpWindow is the current of an input: what it needs to be on, and what it takes
+// then at the most. Both get worse with more.
 type AmpWindow struct {
-	Min q.Opt[q.Amp] `key:"min" need:"R" worse:"less"`
+	Min q.Opt[q.Amp] `key:"min" need:"R" worse:"more"`
 	Max q.Opt[q.Amp] `key:"max" need:"R" worse:"more"`
 }
 

@@ -17,7 +17,7 @@ import (
 var policyFiles embed.FS
 
 // policyNames are the policies that come with the program, in the order shown.
-var policyNames = []string{"bench", "none"}
+var policyNames = []string{"bench", "none", "eee-inst-002", "ecss"}
 
 // policyFile is a policy as written: every class, a name and a source.
 type policyFile struct {
@@ -25,6 +25,8 @@ type policyFile struct {
 	Name          string          `key:"name" need:"R"`
 	Source        string          `key:"source" need:"R"`
 	FromMemory    bool            `key:"from_memory"`
+	LookUp        string          `key:"look_up"`
+	FromBench     []string        `key:"from_bench"`
 	V             q.Opt[q.Ratio]  `key:"v" need:"R"`
 	VGate         q.Opt[q.Ratio]  `key:"v_gate" need:"R"`
 	I             q.Opt[q.Ratio]  `key:"i" need:"R"`
@@ -41,6 +43,12 @@ type policyFile struct {
 	Overdrive     q.Opt[q.Ratio]  `key:"overdrive" need:"R"`
 	I2t           q.Opt[q.Ratio]  `key:"i2t" need:"R"`
 	IFuse         q.Opt[q.Ratio]  `key:"i_fuse" need:"R"`
+	// What a table sets apart from its class.
+	VFET        q.Opt[q.Ratio]   `key:"v_fet"`
+	VDiode      q.Opt[q.Ratio]   `key:"v_diode"`
+	IDiode      q.Opt[q.Ratio]   `key:"i_diode"`
+	ISurgeDiode q.Opt[q.Ratio]   `key:"i_surge_diode"`
+	TjLimit     q.Opt[q.Celsius] `key:"t_j_limit" span:"50 C..250 C"`
 }
 
 var policies = sync.OnceValues(func() ([]*Policy, error) {
@@ -79,13 +87,22 @@ func PolicyByName(name string) (*Policy, error) {
 			return p, nil
 		}
 	}
-	return nil, fmt.Errorf("found policy %q, expected %s, or a file of your own", name, strings.Join(policyNames, " or "))
+	return nil, fmt.Errorf("found policy %q, expected %s, or a file of your own", name, listed(policyNames))
+}
+
+// listed is "a, b or c".
+func listed(words []string) string {
+	n := len(words) - 1
+	return strings.Join(words[:n], ", ") + " or " + words[n]
 }
 
 // LoadPolicy decodes a policy of one's own: TOML with every class, a name and a
 // source. A factor is above 0 and at most 1, so that a policy only ever
 // tightens; overdrive is at least 1 and t_j, in kelvin below the maximum, at
-// least 0.
+// least 0. Optional keys set apart what a published table does: v_fet, v_diode,
+// i_diode and i_surge_diode take the place of v and i for MOSFETs and diodes, and
+// no junction may be hotter than t_j_limit; look_up names the table of factors that
+// are from memory, from_bench the classes that the source does not have.
 func LoadPolicy(name string, text []byte) (*Policy, source.Errors) {
 	doc, errs := source.Parse(name, text)
 	if doc == nil {
@@ -97,6 +114,7 @@ func LoadPolicy(name string, text []byte) (*Policy, source.Errors) {
 		errs = append(errs, doc.Errorf("schema", strconv.Itoa(*f.Schema), "1, the newest that is understood"))
 	}
 	errs = append(errs, factorRanges(doc, &f)...)
+	errs = append(errs, knownClasses(doc, &f)...)
 	errs.Sort()
 	if errs.Fatal() {
 		return nil, errs
@@ -125,9 +143,30 @@ func factorRanges(doc *source.Document, f *policyFile) source.Errors {
 	return errs
 }
 
+// knownClasses checks that what is said to be bench's is a class.
+func knownClasses(doc *source.Document, f *policyFile) source.Errors {
+	var keys []string
+	t := reflect.TypeOf(*f)
+	for i := range t.NumField() {
+		if _, ok := reflect.New(t.Field(i).Type).Interface().(*q.Opt[q.Ratio]); ok || t.Field(i).Name == "Tj" {
+			keys = append(keys, t.Field(i).Tag.Get("key"))
+		}
+	}
+	var errs source.Errors
+	for i, k := range f.FromBench {
+		if !slices.Contains(keys, k) {
+			errs = append(errs, doc.Errorf("from_bench["+strconv.Itoa(i)+"]", strconv.Quote(k), "a class of factors: "+strings.Join(keys, ", ")))
+		}
+	}
+	return errs
+}
+
 func (f *policyFile) policy() *Policy {
 	r := func(o q.Opt[q.Ratio]) float64 { return float64(o.Value()) }
+	own := func(o q.Opt[q.Ratio]) float64 { return float64(o.Or(0)) }
 	return &Policy{
+		LookUp: f.LookUp, FromBench: f.FromBench,
+		VFET: own(f.VFET), VDiode: own(f.VDiode), IDiode: own(f.IDiode), ISurgeDiode: own(f.ISurgeDiode), TjLimit: f.TjLimit,
 		Name: f.Name, Source: f.Source, FromMemory: f.FromMemory,
 		V: r(f.V), VGate: r(f.VGate), I: r(f.I), IPeak: r(f.IPeak), P: r(f.P),
 		TjBelow:   float64(f.Tj.Value()),

@@ -45,8 +45,31 @@ func (m *Model) titleLine(w int) string {
 	load := ""
 	if n := len(m.job.spec.Loads); m.load < n {
 		load = fmt.Sprintf("   load %d of %d: %s", m.load+1, n, clean(m.job.spec.Loads[m.load].Name))
+		if w >= wideTitle {
+			load += m.together()
+		}
 	}
 	return " " + ends(m.st.title.Render(title)+load, places+" ", w-1)
+}
+
+// wideTitle is from where the title has room for the picks of all loads.
+const wideTitle = 100
+
+// together says what the cheapest picks of all loads come to, and whether pins and
+// rails bear them at once; "" where one load alone is asked for.
+func (m *Model) together() string {
+	if m.result == nil || m.blocked != "" || len(m.result.Loads) < 2 {
+		return ""
+	}
+	t := &m.result.Together
+	if len(t.Checks) == 0 {
+		return ""
+	}
+	text := "   together: " + t.Verdict.Sign() + " " + t.Verdict.String()
+	if t.Cost.Amount.OK {
+		text += fmt.Sprintf(", %.2f %s", t.Cost.Amount.V, clean(t.Cost.Currency))
+	}
+	return text
 }
 
 // cautionLine names the cautions, the gravest first; it is always there.

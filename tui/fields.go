@@ -157,10 +157,26 @@ func fieldsOf(spec *job.Spec, load int) []field {
 	if load < len(spec.Loads) {
 		b.load(load)
 	}
+	b.pinPreset()
 	b.table(groupPin, "pin", "pin", "supply", "supply_tolerance", "source_current_max", "at_reset")
 	b.table(groupPlace, "environment", "environment", "ambient_min", "ambient_max", "enclosure_rise")
 	b.add(groupPolicy, "policy", "policy", "name")
 	return b.fields
+}
+
+// presetPath stands for the whole pin: choosing one replaces it.
+const presetPath = "pin.preset"
+
+// ownPin is the choice of a pin that is no preset; choosing it changes nothing.
+const ownPin = "own"
+
+func (b *builder) pinPreset() {
+	f := field{group: groupPin, path: presetPath, key: "preset", label: "pin", hint: "a pin that is often met, by its voltage; what follows may be changed",
+		options: append(job.PinPresets(), ownPin), text: job.PinPreset(b.spec)}
+	if f.text == "" {
+		f.text = ownPin
+	}
+	b.fields = append(b.fields, f)
 }
 
 type builder struct {

@@ -149,6 +149,14 @@ func (p *jobPane) take(text string) bool {
 	f.text, f.err = text, ""
 	before := p.kind()
 	said := strings.TrimSpace(text)
+	if f.path == presetPath {
+		if said != ownPin && said != "" {
+			_ = job.SetPinPreset(p.spec, said) // the choices are those there are
+		}
+		p.rebuild()
+		p.fields[p.at].text = said
+		return true
+	}
 	err := job.Set(p.spec, f.path, said)
 	if err != nil && job.Set(p.spec, f.path, mended(said, f.unit)) == nil {
 		err = nil

@@ -82,6 +82,11 @@ func (a *app) complain(errs source.Errors) {
 	}
 }
 
+// note says on the error stream what somebody may want to know beside the answer.
+func (a *app) note(format string, args ...any) {
+	fmt.Fprintf(a.err, "note: "+format+"\n", args...)
+}
+
 // print writes a command's whole output at once.
 func (a *app) print(text string) error {
 	_, err := io.Copy(a.out, bytes.NewBufferString(text))

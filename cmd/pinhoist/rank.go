@@ -21,12 +21,16 @@ import (
 // other programs get all.
 const shortEnough = 20
 
+// mostTypes is as many types of part as a pick may be asked to keep to.
+const mostTypes = 1000
+
 // ranking is the flags of rank beside those of every task.
 type ranking struct {
 	all, isolated, inStock bool
 	order, kind, side      string
 	pkg, mount             string
 	maxCost, words         string
+	wish                   engine.Wish
 }
 
 func (a *app) rankCommand() *cobra.Command {
@@ -39,6 +43,12 @@ it in its worst case and lists what fits, best first. JOB is a file, - for
 standard input, or nothing for the built-in job. The first 20 are listed and
 what would fail is counted; --all lists everything. Where nothing fits, the list
 says what stands in the way.
+
+With several loads the cheapest pick for all of them follows, one design each,
+such that pins, groups of pins and rails bear all at once, with a table of what
+fewer types of switching part cost. --types, --stocked and --headroom ask more
+of that pick; where nothing keeps them, what breaks it is told and the least
+that would do. The lists above it stay as they are.
 
 A job in short (pinhoist demo prints a longer one):
 
@@ -53,7 +63,7 @@ A job in short (pinhoist demo prints a longer one):
 
 Exit codes: 0 every load has a design that fits (a stage as built: its own),
 1 not so, 2 bad input.`,
-		Example: "  pinhoist rank\n  pinhoist rank bench.toml --order headroom\n  pinhoist rank bench.toml --kind mosfet --max-cost 0.50 --format csv",
+		Example: "  pinhoist rank\n  pinhoist rank bench.toml --order headroom\n  pinhoist rank bench.toml --kind mosfet --max-cost 0.50 --format csv\n  pinhoist rank machine.toml --types 3 --headroom 1.5",
 		Args:    oneJob, ValidArgsFunction: tomlFiles,
 		RunE: func(_ *cobra.Command, args []string) error { return t.rankWith(r, jobArg(args)) },
 	}
@@ -71,6 +81,9 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 	f.BoolVar(&r.inStock, "in-stock", false, "only switches in stock or in the drawer")
 	f.StringVar(&r.maxCost, "max-cost", "", "only designs of at most this `AMOUNT`, such as 0.50")
 	f.StringVar(&r.words, "text", "", "only designs with these `WORDS` in part, title or topology")
+	f.IntVar(&r.wish.Types, "types", 0, "together: pick at most `N` types of switching part for all loads")
+	f.BoolVar(&r.wish.Stocked, "stocked", false, "together: pick only stages whose parts are all in stock or in the drawer")
+	f.Float64Var(&r.wish.Headroom, "headroom", 0, "together: pick only stages with a headroom of at least `X`")
 	complete(c, flagWords{"format", rankForms}, flagWords{"color", colourWords}, flagWords{"order", orderWords}, flagWords{"kind", kindWords},
 		flagWords{"side", sideWords}, flagWords{"mount", mountWords})
 	completePolicy(c)
@@ -128,6 +141,12 @@ func (t *task) rankWith(r *ranking, name string) error {
 	if err != nil {
 		return err
 	}
+	if r.wish.Types < 0 || r.wish.Types > mostTypes {
+		return badf("--types: found %d, expected 1 to %d", r.wish.Types, mostTypes)
+	}
+	if !(r.wish.Headroom >= 0 && r.wish.Headroom <= design.MaxHeadroom) {
+		return badf("--headroom: found %g, expected 1 to %g", r.wish.Headroom, design.MaxHeadroom)
+	}
 	if _, err := r.view(""); err != nil && r.maxCost == "" {
 		return err
 	}
@@ -143,6 +162,9 @@ func (t *task) rankWith(r *ranking, name string) error {
 	if err != nil {
 		return err
 	}
+	if res.Together, err = engine.Combine(ctx, &t.input, res, r.wish); err != nil {
+		return err
+	}
 	t.code = verdictCode(res.AllFit())
 	opt := sheet.ListOptions{Paint: paint, View: view, Hint: t.hint(), Detail: func(key string) *engine.Detailed {
 		det, err := engine.Detail(ctx, &t.input, key)
@@ -151,8 +173,13 @@ func (t *task) rankWith(r *ranking, name string) error {
 		}
 		return det
 	}}
-	if !r.all && (t.format == "text" || t.format == "markdown") {
-		opt.Max = shortEnough
+	if t.format == "text" || t.format == "markdown" {
+		if !r.all {
+			opt.Max = shortEnough
+		}
+		if opt.Refused, err = engine.Refused(ctx, &t.input, res); err != nil {
+			return err
+		}
 	}
 	text, err := t.tellRanking(ctx, res, opt)
 	if err != nil {

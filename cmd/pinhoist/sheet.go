@@ -15,6 +15,7 @@ import (
 // choice is the flags of sheet beside those of every task.
 type choice struct {
 	load, part, topology, variant string
+	clamps                        bool
 }
 
 func (a *app) sheetCommand() *cobra.Command {
@@ -27,19 +28,24 @@ and bill of materials, every check with its formula, numbers, corner and source,
 what your own part must promise, cautions, and what happens if something fails.
 Without --part it takes the stage as built, else the best design.
 
+--clamps lists every clamp that the design could have instead, across the load
+or across the switch: how fast the current ends, how high the voltage rises,
+what the clamp takes, what it costs, and whether the design then fits.
+
 Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
-		Example: "  pinhoist sheet\n  pinhoist sheet bench.toml --load pump --part n-60v-logic-a\n  pinhoist sheet bench.toml --format markdown > bench.md",
+		Example: "  pinhoist sheet\n  pinhoist sheet bench.toml --load pump --part n-60v-logic-a\n  pinhoist sheet bench.toml --clamps\n  pinhoist sheet bench.toml --format markdown > bench.md",
 		Args:    oneJob, ValidArgsFunction: tomlFiles,
 		RunE: func(_ *cobra.Command, args []string) error { return t.sheet(ch, jobArg(args)) },
 	}
 	t.inputFlags(c)
-	t.formatFlag(c, "text, markdown or json")
+	t.formatFlag(c, "text, markdown or json; with --clamps csv too")
 	t.colourFlag(c)
 	f := c.Flags()
 	f.StringVar(&ch.load, "load", "", "the `NAME` of the load; may be left out when there is one")
 	f.StringVar(&ch.part, "part", "", "the `ID` of the switch (default: of the stage as built, else of the best design)")
 	f.StringVar(&ch.topology, "topology", "", "the `WAY` the part is used, such as npn-low; may be left out when there is one way")
 	f.StringVar(&ch.variant, "variant", "", "the `NAME` of a variant of the design, such as built")
+	f.BoolVar(&ch.clamps, "clamps", false, "list every clamp that the design could have, with its trade-off (also as csv)")
 	f.BoolVar(&t.ascii, "ascii", false, "draw the circuit in plain ASCII")
 	complete(c, flagWords{"format", sheetForms}, flagWords{"color", colourWords}, flagWords{"topology", topologyIDs()})
 	completePolicy(c)
@@ -48,7 +54,11 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 }
 
 func (t *task) sheet(ch *choice, name string) error {
-	if err := oneOf("format", t.format, sheetForms...); err != nil {
+	forms := sheetForms
+	if ch.clamps {
+		forms = rankForms
+	}
+	if err := oneOf("format", t.format, forms...); err != nil {
 		return err
 	}
 	paint, err := t.paint()
@@ -71,6 +81,9 @@ func (t *task) sheet(ch *choice, name string) error {
 	if err != nil {
 		return err
 	}
+	if ch.clamps {
+		return t.clamps(ctx, res, row)
+	}
 	det, err := engine.Detail(ctx, &t.input, row.Key)
 	if err != nil {
 		return err
@@ -78,6 +91,32 @@ func (t *task) sheet(ch *choice, name string) error {
 	det.Row.Frontier = row.Frontier
 	t.code = verdictCode(det.Design.Verdict == design.Fits)
 	text, err := t.tellSheet(res, load, det, ch, paint)
+	if err != nil {
+		return err
+	}
+	return t.print(text)
+}
+
+// clamps lists the clamps that a design could have.
+func (t *task) clamps(ctx context.Context, res *engine.Result, row *engine.Row) error {
+	rows, err := engine.Clamps(ctx, &t.input, row.Key)
+	if err != nil {
+		return err
+	}
+	t.code = verdictCode(row.Verdict == design.Fits)
+	var text string
+	switch t.format {
+	case "json":
+		var raw []byte
+		raw, err = sheet.ClampsJSON(res, row.Key, rows)
+		text = string(raw)
+	case "csv":
+		text, err = sheet.ClampsCSV(row.Key, rows)
+	case "markdown":
+		text = sheet.Clamps(res, row, rows).Markdown()
+	default:
+		text = sheet.Clamps(res, row, rows).Text(sheet.Width, nil)
+	}
 	if err != nil {
 		return err
 	}
@@ -144,21 +183,23 @@ func (t *task) oneRow(load *engine.LoadResult, ch *choice, found []*engine.Row) 
 	if len(found) == 0 {
 		return nil, t.notFound(load, ch)
 	}
-	var ways []string
-	for _, r := range found {
-		if w := "--topology " + r.Topology; !slices.Contains(ways, w) {
-			ways = append(ways, w)
-		}
-	}
-	if len(ways) > 1 {
-		return nil, badf("--part %s is used in more than one way; add one of: %s", ch.part, strings.Join(ways, ", "))
-	}
+	best := found[0]
 	for _, r := range found { // a stage as built only when it is asked for or is all there is
 		if !r.Built {
-			return r, nil
+			best = r
+			break
 		}
 	}
-	return found[0], nil
+	var others []string
+	for _, r := range found {
+		if r.Topology != best.Topology && !slices.Contains(others, r.Topology) {
+			others = append(others, r.Topology)
+		}
+	}
+	if len(others) > 0 {
+		t.note("%s is told as %s, its best use here; --topology chooses another: %s", ch.part, best.Topology, strings.Join(others, ", "))
+	}
+	return best, nil
 }
 
 // notFound says why there is no design around a part.

@@ -27,6 +27,7 @@ type task struct {
 	catalogs    []string
 	catalogOnly bool
 	policyName  string
+	pin         string
 	format      string
 	color       string
 	ascii       bool
@@ -39,7 +40,8 @@ type task struct {
 // inputFlags are those of every command that asks the engine.
 func (t *task) inputFlags(c *cobra.Command) {
 	t.catalogFlags(c)
-	c.Flags().StringVar(&t.policyName, "policy", "", "derating policy: bench, none or a `FILE` (default: the job's)")
+	c.Flags().StringVar(&t.policyName, "policy", "", "derating policy: bench, none, eee-inst-002, ecss or a `FILE` (default: the job's)")
+	c.Flags().StringVar(&t.pin, "pin", "", "take this `PIN` instead of the job's: "+strings.Join(job.PinPresets(), ", "))
 }
 
 func (t *task) catalogFlags(c *cobra.Command) {
@@ -57,7 +59,7 @@ func (t *task) colourFlag(c *cobra.Command) {
 
 // The words of flags.
 var (
-	policyWords = []string{"bench", "none"}
+	policyWords = []string{"bench", "none", "eee-inst-002", "ecss"}
 	colourWords = []string{"auto", "always", "never"}
 	rankForms   = []string{"text", "json", "csv", "markdown"}
 	sheetForms  = []string{"text", "markdown", "json"}
@@ -93,9 +95,9 @@ func complete(c *cobra.Command, flags ...flagWords) {
 	}
 }
 
-// completePolicy offers the policies and files.
+// completePolicy offers the policies and files, and the pins.
 func completePolicy(c *cobra.Command) {
-	complete(c, flagWords{"policy", policyWords})
+	complete(c, flagWords{"policy", policyWords}, flagWords{"pin", job.PinPresets()})
 }
 
 // completeFromCatalog offers what the catalogue holds, with the files given.
@@ -245,6 +247,12 @@ func (t *task) loadJob(name string) (*job.Job, error) {
 		return nil, badf("%s: found a catalogue of parts, expected a job; parts are given with --catalog", shown)
 	}
 	spec, j, errs := job.Read(shown, text, topologyIDs()...)
+	if t.pin != "" && spec != nil && !errs.Fatal() {
+		if err := job.SetPinPreset(spec, t.pin); err != nil {
+			return nil, badf("--%v", err)
+		}
+		j, errs = job.Resolve(spec)
+	}
 	t.spec = spec
 	return j, orNil(errs)
 }
@@ -349,6 +357,9 @@ func (t *task) hint() string {
 	}
 	if t.policyName != "" {
 		words = append(words, "--policy "+sheet.Quote(t.policyName))
+	}
+	if t.pin != "" {
+		words = append(words, "--pin "+sheet.Quote(t.pin))
 	}
 	return strings.Join(words, " ")
 }

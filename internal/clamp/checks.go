@@ -65,7 +65,7 @@ func (b *bench) clampVoltage() {
 		return
 	}
 	c := b.check(design.ClampVoltage, design.V)
-	c.Stress, c.K = design.Known(b.w.VMax), b.pol.V
+	c.Stress, c.K = design.Known(b.w.VMax), b.pol.DiodeVoltage()
 	c.Formula = "reverse voltage = highest rail = {v_s}"
 	c.SetArgs(design.Arg{Name: "v_s", V: b.w.VMax, Unit: design.V})
 	c.SetCorner(design.CornerValue{Name: "rail", V: b.w.VMax})
@@ -200,7 +200,7 @@ func (b *bench) averageCheck(continuous design.Number) design.Check {
 	alone := b.z == nil && b.tvs == nil
 	switch {
 	case w.PWM:
-		c.K = b.pol.I
+		c.K = b.pol.DiodeCurrent()
 		c.Stress = design.Known(b.iAverage)
 		b.averageText(&c)
 		c.SetCorner(design.CornerValue{Name: "rail", V: w.VMax}, design.CornerValue{Name: "ambient", V: w.AmbientMax}, design.CornerValue{Name: "duty", V: b.duty})
@@ -251,8 +251,10 @@ func (b *bench) repeated(c *design.Check) {
 func (b *bench) peakCheck(continuous design.Number) design.Check {
 	w, i := b.w, b.peak()
 	c := design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: b.diode.Provenance, Stress: design.Known(i), Brief: w.Brief}
+	surgeK := b.pol.DiodeSurge()
 	if w.PWM {
-		c.K = b.pol.I
+		c.K = b.pol.DiodeCurrent()
+		surgeK = min(c.K, surgeK)
 	}
 	c.Formula = "highest current at turn-off = {i}"
 	c.SetArgs(design.Arg{Name: "i", V: i, Unit: design.A})
@@ -261,8 +263,8 @@ func (b *bench) peakCheck(continuous design.Number) design.Check {
 	case continuous.OK && design.AtMost(i, c.K*continuous.V):
 		c.Rating = continuous
 		if b.tZero.OK || b.o.ContinuousDiode && !w.LMax.OK { // a surge that is borne is room too
-			if surge := surgeAt(b.diode, b.surgeTime(), continuous); surge.OK && surge.V > continuous.V {
-				c.Rating = surge
+			if surge := surgeAt(b.diode, b.surgeTime(), continuous); surge.OK && surgeK*surge.V > c.K*continuous.V {
+				c.Rating, c.K = surge, surgeK
 			}
 		}
 	case len(b.diode.IFSM) == 0:
@@ -272,7 +274,7 @@ func (b *bench) peakCheck(continuous design.Number) design.Check {
 		b.needsInductance(&c)
 	default:
 		t := b.surgeTime()
-		c.Rating = surgeAt(b.diode, t, continuous)
+		c.Rating, c.K = surgeAt(b.diode, t, continuous), surgeK
 		if t.OK {
 			c.Formula = "highest current at turn-off = {i}, against the surge current for {t}"
 			c.SetArgs(design.Arg{Name: "i", V: i, Unit: design.A}, design.Arg{Name: "t", V: t.V, Unit: design.S})

@@ -5,6 +5,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/waveform"
 )
 
 // Winding is one inductive load at the corners of its turn-off, SI.
@@ -486,14 +487,29 @@ func (b *bench) average() {
 		b.iAverage, b.duty = b.iOf, w.DutyMin
 		return
 	}
-	b.iAverage, b.duty = FreewheelAverage(b.iOf, w.DutyMin, w.DutyMax, b.follows)
+	b.iAverage, b.duty = b.freewheel(b.iOf, b.follows)
 	// A shaft that is held is a winding on a voltage: its mean current is duty
 	// times that of the stall, whatever the running motor does.
 	if w.StallForever {
-		if i, d := FreewheelAverage(w.IStall, w.DutyMin, w.DutyMax, true); i > b.iAverage {
+		if i, d := b.freewheel(w.IStall, true); i > b.iAverage {
 			b.iOf, b.follows, b.iAverage, b.duty = w.IStall, true, i, d
 		}
 	}
+}
+
+// freewheel is FreewheelAverage, and where the winding is on a voltage and its greatest
+// inductance is known, what the two exponentials give with an ideal diode: the less
+// inductance, the sooner the current has fallen, the less the diode carries.
+func (b *bench) freewheel(i float64, follows bool) (amps, duty float64) {
+	w := b.w
+	amps, duty = FreewheelAverage(i, w.DutyMin, w.DutyMax, follows)
+	if l := w.LMax; follows && l.OK && l.V > 0 && i > 0 {
+		c := waveform.Chopped{V: w.VMax, R: w.VMax / i, L: l.V, F: w.F}
+		if d, exact := c.WorstDiode(w.DutyMin, w.DutyMax); exact < amps {
+			return exact, d
+		}
+	}
+	return amps, duty
 }
 
 // power is the clamp's average power: energy times openings; under pwm also at

@@ -2,19 +2,26 @@ package design
 
 // Caution ids, in the order they are told.
 const (
-	CautionHazard      = "hazardous-voltage"
-	CautionHot         = "hot-surface"
-	CautionStored      = "stored-energy"
-	CautionCharge      = "stored-charge"
-	CautionMoves       = "machinery"
-	CautionReset       = "pin-floats"
-	CautionStuck       = "stuck-on"
-	CautionLimits      = "not-a-safety-function"
-	CautionFuse        = "no-fuse"
-	CautionTabLive     = "live-tab"
-	CautionLife        = "short-contact-life"
-	CautionRailUnknown = "rail-current-unknown"
-	CautionNoMargin    = "no-margin"
+	CautionHazard       = "hazardous-voltage"
+	CautionHot          = "hot-surface"
+	CautionStored       = "stored-energy"
+	CautionCharge       = "stored-charge"
+	CautionMoves        = "machinery"
+	CautionReset        = "pin-floats"
+	CautionStuck        = "stuck-on"
+	CautionLimits       = "not-a-safety-function"
+	CautionFuse         = "no-fuse"
+	CautionTabLive      = "live-tab"
+	CautionLife         = "short-contact-life"
+	CautionRailUnknown  = "rail-current-unknown"
+	CautionNoMargin     = "no-margin"
+	CautionRegeneration = "regeneration"
+	CautionCoasts       = "coasts"
+	CautionFlicker      = "light-flickers"
+	CautionRipple       = "current-ripples"
+	CautionAudible      = "audible"
+	CautionFarClamp     = "clamp-far-away"
+	CautionMemory       = "factors-from-memory"
 )
 
 var cautions = []struct{ id, text string }{
@@ -30,7 +37,14 @@ var cautions = []struct{ id, text string }{
 	{CautionTabLive, "The metal tab is not at ground potential. Insulate it from other metal and do not touch it."},
 	{CautionLife, "The contact wears out in less than a year at this rate."},
 	{CautionRailUnknown, "What the rail can give was not stated: its current is not judged."},
+	{CautionRegeneration, "A motor that is switched off or reversed while it turns feeds its energy back into the rail. Give the rail a capacitor or a supply that bears it, and no diode in between."},
+	{CautionCoasts, "With both pins low, both high or without supply all switches are off and the motor coasts: nothing brakes it. Change the direction by the pins alone; never drive them in pulses shorter than the dead time."},
 	{CautionNoMargin, "Policy none: a fit has no margin."},
+	{CautionFlicker, "Below f_pwm_min this light may be seen to flicker, or tire the eyes: low risk of it begins there by IEEE Std 1789-2015, quoted from memory."},
+	{CautionRipple, "Below f_pwm_min the current of this winding swings by more than a fifth of its steady value (common practice, no source): it gets hotter and louder than its mean current says."},
+	{CautionAudible, "PWM between 20 Hz and 20 kHz can be heard: windings and cores hum or whistle at it."},
+	{CautionFarClamp, "The wires to the load have an inductance of their own, which a clamp at the load does not hold. Place it where the wires leave the board, between the switch and the rail."},
+	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 
 // CautionText is the sentence of a caution.

@@ -181,6 +181,32 @@ type Draw struct {
 	A    float64
 }
 
+// Share is what a stage takes of a package of an array, whose other channels may
+// serve other loads. The zero Share takes of none.
+type Share struct {
+	Part     string
+	Channels int     // of one package, on at once: no more than it has
+	Stages   int     // of the load, a channel each, in as many packages as they need
+	I        float64 // A, of each channel, steady, at the most
+	Duty     float64 // a ratio, for which a figure of several channels must be stated
+	Heat     Number  // W, of its channels of one package, at the worst
+	Rise     float64 // K, of an inrush on top of that
+	Copper   float64 // m2, granted under the package
+	// ClampRail is the rail that the common pin of the diodes inside is tied to; "":
+	// they are not used.
+	ClampRail string
+}
+
+// Of is the share of n channels of the stage: of those that stand in one package.
+func (s Share) Of(n int) Share {
+	if s.Channels > 0 {
+		f := float64(n) / float64(s.Channels)
+		s.Heat.V, s.Rise = f*s.Heat.V, f*s.Rise
+	}
+	s.Channels = n
+	return s
+}
+
 // Role is what an element is for.
 type Role string
 
@@ -206,11 +232,12 @@ const (
 
 // Element is one element of the circuit. Nodes are in the order of its kind:
 // resistor a,b; diode and Zener anode,cathode; tvs a,b; bjt base,collector,emitter;
-// mosfet gate,drain,source; rail +,-; load +,-; coil a,b; contact common,open.
+// mosfet gate,drain,source; array (a channel of it) and module input,output,ground; rail +,-;
+// load +,-; coil a,b; contact common,open.
 type Element struct {
 	Ref      string
 	Role     Role
-	Kind     string // resistor, diode, zener, tvs, bjt, mosfet, relay-coil, relay-contact, rail, pin, load, heat-sink, insulator, fuse
+	Kind     string // resistor, diode, zener, tvs, bjt, mosfet, array, relay-coil, relay-contact, rail, pin, load, heat-sink, insulator, fuse
 	Part     string // id, where it is a part of the catalogue
 	Value    float64
 	Unit     Unit
@@ -254,8 +281,11 @@ type Design struct {
 	Cost     Money
 	Cautions []string // ids, beside those of the load
 	Driver   *Design  // of a relay's coil
+	Half     *Design  // of a bridge: its high side
 
 	Choice Choice // every value chosen, to build the same stage again
+
+	Share Share // what the stage takes of a package that others may share
 
 	Draws []Draw // what the stage takes steadily from its rails, beside what passes through the pin
 
@@ -286,6 +316,10 @@ type Choice struct {
 	HeatSink  string // part id, "": none
 	Insulator string
 	CoilRail  string // of a relay: the rail that feeds its coil
+	Shifter   string // of a high side: the level shifter's part id, "": the pin itself
+	GateClamp string // part id, "": none
+	Parallel  int    // switches side by side; 0: one
+	Capacitor string // part id, at the drive of a bridge
 }
 
 const maxResistors = 4

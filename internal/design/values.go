@@ -32,6 +32,7 @@ const (
 	TCoil          ValueKey = "t_coil"
 	HeatsinkRth    ValueKey = "heatsink_rth"
 	FPWMMax        ValueKey = "f_pwm_max"
+	FPWMMin        ValueKey = "f_pwm_min" // nominal, told beside
 	VPeakOff       ValueKey = "v_peak_off"
 	VPinMax        ValueKey = "v_pin_max"
 	VControlReset  ValueKey = "v_control_reset"

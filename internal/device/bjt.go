@@ -9,13 +9,26 @@ import (
 
 // Constants of silicon.
 const (
-	// VBESlope is how a base-emitter voltage falls with heat, V/K (junction
-	// theory gives 2.1 mV/K at 0.65 V).
+	// VBESlope is how the voltage of one base-emitter junction falls with heat, V/K
+	// (junction theory gives 2.1 mV/K at 0.65 V). A Darlington has two in series.
 	VBESlope = float64(catalog.BracketVBESlope)
 	// GainSlope is how current gain falls in the cold, per kelvin of the gain at
-	// the point's temperature; no credit above it (common practice, no source).
+	// the point's temperature; no credit above it (common practice, no source). That
+	// of a Darlington is a product of two and falls as their product does.
 	GainSlope = 0.005
 )
+
+// IsDarlington reports whether a part is two transistors in one.
+func IsDarlington(p *catalog.BJT) bool { return p.Darlington != nil && *p.Darlington }
+
+// vbeSlope is how the voltage between a part's base and its emitter falls with
+// heat, V/K.
+func vbeSlope(p *catalog.BJT) float64 {
+	if IsDarlington(p) {
+		return 2 * VBESlope
+	}
+	return VBESlope
+}
 
 // Gain is a guaranteed (and typical) current gain at a collector current.
 type Gain struct {
@@ -51,15 +64,15 @@ func BaseCurrent(p *catalog.BJT, ic, t float64) (g Gain) {
 	case hi == nil && (lo == nil || float64(lo.IC.Value()) < ic*(1-1e-12)):
 		return g
 	case lo == nil: // below the first point
-		g.HFE = float64(hi.Min.Value()) * coldGain(hi, t)
+		g.HFE = float64(hi.Min.Value()) * coldGain(p, hi, t)
 		g.Base = design.Known(float64(hi.IC.Value()) / g.HFE)
 		g.VCE = statedAt(hi)
 	case hi == nil:
-		g.HFE = float64(lo.Min.Value()) * coldGain(lo, t)
+		g.HFE = float64(lo.Min.Value()) * coldGain(p, lo, t)
 		g.Base, g.VCE = design.Known(ic/g.HFE), statedAt(lo)
 	default:
 		i1, i2 := float64(lo.IC.Value()), float64(hi.IC.Value())
-		h1, h2 := float64(lo.Min.Value())*coldGain(lo, t), float64(hi.Min.Value())*coldGain(hi, t)
+		h1, h2 := float64(lo.Min.Value())*coldGain(p, lo, t), float64(hi.Min.Value())*coldGain(p, hi, t)
 		g.HFE = h1 * math.Pow(ic/i1, math.Log(h2/h1)/math.Log(i2/i1))
 		g.Base, g.VCE = design.Known(ic/g.HFE), math.Max(statedAt(lo), statedAt(hi))
 		if statedAt(lo) == 0 || statedAt(hi) == 0 {
@@ -73,8 +86,12 @@ func BaseCurrent(p *catalog.BJT, ic, t float64) (g Gain) {
 func statedAt(pt *catalog.HFEPoint) float64 { return float64(pt.VCE.Or(0)) }
 
 // coldGain is the factor on a gain point at junction temperature t.
-func coldGain(pt *catalog.HFEPoint, t float64) float64 {
-	return math.Max(0.05, 1+GainSlope*math.Min(0, t-tjOf(pt.Tj)))
+func coldGain(p *catalog.BJT, pt *catalog.HFEPoint, t float64) float64 {
+	f := math.Max(0.05, 1+GainSlope*math.Min(0, t-tjOf(pt.Tj)))
+	if IsDarlington(p) {
+		f *= f
+	}
+	return f
 }
 
 // typicalGain is the typical gain of the nearest stated point, 0 without one.
@@ -135,7 +152,7 @@ func VBEMax(p *catalog.BJT, ic, t float64) (v design.Number) {
 		if !pt.Max.Known() || i < ic*(1-1e-12) || i > at {
 			continue
 		}
-		m := float64(pt.Max.Value()) - VBESlope*(t-tjOf(pt.Tj))
+		m := float64(pt.Max.Value()) - vbeSlope(p)*(t-tjOf(pt.Tj))
 		if i < at || m > v.V {
 			at, v = i, design.Known(m)
 		}
@@ -144,18 +161,20 @@ func VBEMax(p *catalog.BJT, ic, t float64) (v design.Number) {
 }
 
 // VBEOnMin is the base-emitter voltage, V, under which a transistor is off at
-// junction temperature t (bracket 0.5 V at 25 C, -2 mV/K).
+// junction temperature t (bracket 0.5 V at 25 C, -2 mV/K, twice both of a
+// Darlington).
 func VBEOnMin(p *catalog.BJT, t float64) float64 {
-	return float64(p.VBEOnMin.Or(catalog.BracketVBEOnMinOf(p.Darlington != nil && *p.Darlington))) - VBESlope*(t-Room)
+	return float64(p.VBEOnMin.Or(catalog.BracketVBEOnMinOf(IsDarlington(p)))) - vbeSlope(p)*(t-Room)
 }
 
 // CollectorLeakage is the guaranteed off-state collector current, A, at v and
 // junction temperature t, with the base held under its on voltage: i_cbo where
-// stated, else i_ceo. Stairs in both.
+// stated, else i_ceo. Stairs in both. A Darlington that states no resistor of its
+// own from base to emitter has a second base that nothing holds: what leaks into it
+// is amplified, whatever holds the first, so that only its i_ceo counts.
 func CollectorLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
-	for k := range p.ICBOMax {
-		pt := &p.ICBOMax[k]
-		i = leakStair(i, float64(pt.VCB.Or(0)), tjOf(pt.Tj), float64(pt.Max.Or(0)), pt.Max.Known(), v, t)
+	if !IsDarlington(p) || p.RBEInternal.Known() {
+		i = BaseLeakage(p, v, t)
 	}
 	for k := range p.ICEOMax {
 		pt := &p.ICEOMax[k]
@@ -175,22 +194,32 @@ func BaseLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
 }
 
 // SwitchingTimes are a bipolar's longest turn-on and turn-off times, s, with
-// base currents ib1 and ib2 at collector current ic. The stated times hold at
-// their own base currents; with more base current than stated, or less to turn it
-// off, storage and fall scale with the stored charge over the current that
-// removes it. That is over tau*ln(1 + ib1/ib2) of charge control, what a part of
-// high gain takes at any collector current, and such a part stores longest.
-// Unknown when the collector current is above the stated one.
+// base currents ib1 and ib2 at any collector current up to ic. Storage is the bound
+// of charge control (StorageConstant, Storage) whatever the collector current. A
+// Darlington has two charges, the second of which nothing outside empties: its
+// storage is not under what is stated either, scaled with the base currents. Delay
+// and rise scale with a smaller ib1, the fall with a smaller ib2. Unknown when the
+// collector current is above the stated one, and where the least gain does not
+// saturate the part in the test of its own times.
 func SwitchingTimes(p *catalog.BJT, ic, ib1, ib2 float64) (on, off, fall design.Number) {
 	s := p.Switching
 	if s == nil || ib2 <= 0 || ib1 <= 0 || ic > float64(s.IC.Or(0))*(1+1e-12) {
 		return on, off, fall
 	}
-	slower := math.Max(1, float64(s.IB1.Value())/ib1)
-	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * slower)
-	stored := math.Max(1, ib1/float64(s.IB1.Value())) * math.Max(1, float64(s.IB2.Value())/ib2)
-	f := float64(s.Tf.Value()) * math.Max(1, float64(s.IB2.Value())/ib2)
-	off = design.Known(float64(s.Ts.Value())*stored + f)
-	fall = design.Known(f)
-	return on, off, fall
+	b1, b2, ts := float64(s.IB1.Value()), float64(s.IB2.Value()), float64(s.Ts.Value())
+	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * math.Max(1, b1/ib1))
+	slower := math.Max(1, b2/ib2)
+	fall = design.Known(float64(s.Tf.Value()) * slower)
+	stored := 0.0
+	if ts > 0 {
+		tau := StorageConstant(ts, b1, b2, float64(s.IC.Value()), BaseCurrent(p, float64(s.IC.Value()), Room).HFE)
+		if !tau.OK {
+			return on, off, fall
+		}
+		stored = Storage(tau.V, ib1, ib2, 0)
+	}
+	if IsDarlington(p) {
+		stored = math.Max(stored, ts*math.Max(1, ib1/b1)*slower)
+	}
+	return on, design.Known(stored + fall.V), fall
 }

@@ -17,7 +17,8 @@ func TestStorageBoundsChargeControl(t *testing.T) {
 	ts := tau * math.Log((b1+b2)/b2)
 	second := func(v float64) q.Opt[q.Second] { return q.Some(q.Second(v)) }
 	p := &catalog.BJT{Switching: &catalog.BJTSwitching{Td: second(1e-9), Tr: second(1e-9), Ts: second(ts), Tf: second(1e-9),
-		IC: q.Some(q.Amp(ic)), IB1: q.Some(q.Amp(b1)), IB2: q.Some(q.Amp(b2))}}
+		IC: q.Some(q.Amp(ic)), IB1: q.Some(q.Amp(b1)), IB2: q.Some(q.Amp(b2))},
+		HFE: []catalog.HFEPoint{{IC: q.Some(q.Amp(ic)), VCE: q.Some(q.Volt(1)), Tj: q.Some(q.Celsius(25)), Min: q.Some(q.Ratio(50))}}}
 	for _, i := range []float64{1e-3, 0.05, 0.5} {
 		for _, ib1 := range []float64{2e-3, 10e-3, 50e-3, 200e-3} {
 			for _, ib2 := range []float64{0.5e-3, 5e-3, 50e-3, 500e-3} {

@@ -109,7 +109,7 @@ func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 		Inrush: job.Figure[q.Ratio]{Value: 1, Known: true, Field: "load.inrush_factor"},
 		Side:   "any", Mode: of.Mode, PWMFrequency: of.PWMFrequency, Period: of.Period,
 		Rate: of.Rate, RateAssumed: of.RateAssumed, Duty: of.Duty, DutyMin: of.DutyMin, DutyMax: of.DutyMax, DutyEnforced: of.DutyEnforced,
-		Unpowered: of.Unpowered, Quantity: 1, OperationsPerYear: of.OperationsPerYear, CopperArea: of.CopperArea,
+		Unpowered: of.Unpowered, Quantity: max(1, of.Quantity), OperationsPerYear: of.OperationsPerYear, CopperArea: of.CopperArea,
 		OvervoltageCategory: of.OvervoltageCategory, PollutionDegree: of.PollutionDegree, MaterialGroup: of.MaterialGroup,
 		WireArea: of.WireArea,
 	}

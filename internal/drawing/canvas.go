@@ -99,6 +99,22 @@ func (c *canvas) stamp(x, y int, rows []string) {
 	}
 }
 
+// lay puts another picture on this one, its top left corner at (x, y).
+func (c *canvas) lay(o *canvas, x, y int) {
+	for dy, row := range o.rows {
+		for dx, k := range row {
+			if k.lines == 0 && k.text == 0 {
+				continue
+			}
+			at := c.at(x+dx, y+dy)
+			at.lines |= k.lines
+			if k.text != 0 {
+				at.text = k.text
+			}
+		}
+	}
+}
+
 // String returns the picture, without blanks at the ends of lines.
 func (c *canvas) String() string {
 	runes := &boxRunes

@@ -23,9 +23,34 @@ func Text(d *design.Design, ascii bool) string {
 		return circuit(own, d.Load, ascii)
 	}
 	driver := printable(d.Driver.Elements)
+	if joined(driver) {
+		return circuit(append(own, withoutShared(withoutLoad(driver), own)...), d.Load, ascii)
+	}
 	coil := circuit(driver, d.Driver.Load, ascii)
 	contact := circuit(withoutShared(own, driver), d.Load, ascii)
 	return beside("coil side", coil, "contact side", contact)
+}
+
+// joined reports whether what drives a stage is a part of the same circuit.
+func joined(driver []design.Element) bool {
+	for i := range driver {
+		if driver[i].Role == design.RoleShifter {
+			return true
+		}
+	}
+	return false
+}
+
+// withoutLoad drops what stands for the stage in the circuit of its driver, and
+// the supply, which the stage has too.
+func withoutLoad(elems []design.Element) []design.Element {
+	var list []design.Element
+	for i := range elems {
+		if r := elems[i].Role; r != design.RoleLoad && r != design.RoleRail {
+			list = append(list, elems[i])
+		}
+	}
+	return list
 }
 
 // printable is a copy of the elements whose texts hold no control characters: a
@@ -140,19 +165,43 @@ type pen struct {
 	x       int   // of the trunk
 	nodeY   []int // rows of the trunk's nodes
 	lineY   int   // row of the control line
+	below   *pen  // of what pulls the start of the control line down, nil: nothing
+	hung    bool  // it is such a one: nothing stands above its trunk
 }
 
 func (p *plan) draw(ascii, compact bool) string {
+	if p.corners != nil {
+		d := p.pen(ascii, compact)
+		d.drawCorners()
+		return d.String()
+	}
 	if len(p.trunk) == 0 {
 		return ""
 	}
-	d := &pen{plan: p, canvas: &canvas{ascii: ascii}, compact: compact}
+	d := p.pen(ascii, compact)
 	d.layRows()
 	d.x = d.controlWidth()
+	d.drawAll()
+	return d.String()
+}
+
+func (p *plan) pen(ascii, compact bool) *pen {
+	d := &pen{plan: p, canvas: &canvas{ascii: ascii}, compact: compact}
+	if p.under != nil {
+		d.below = p.under.pen(ascii, compact)
+		d.below.hung = true
+	}
+	return d
+}
+
+func (d *pen) drawAll() {
 	d.drawTrunk()
 	d.drawSides()
 	d.drawControl()
-	return d.String()
+	if d.below != nil {
+		d.below.drawAll()
+		d.lay(d.below.canvas, 0, d.lineY-topRow)
+	}
 }
 
 const (
@@ -187,6 +236,22 @@ func (d *pen) layRows() {
 	if low := d.pullHeight(false); low > 0 {
 		d.nodeY[last] = max(d.nodeY[last], d.lineY+low)
 	}
+	if d.below != nil {
+		d.below.layRows()
+		d.below.x = d.below.controlWidth()
+		d.nodeY[last] = max(d.nodeY[last], d.lineY+d.below.bottomRow()-topRow)
+		d.below.stretch(d.nodeY[last] - d.lineY + topRow)
+	}
+}
+
+func (d *pen) bottomRow() int { return d.nodeY[len(d.nodeY)-1] }
+
+// stretch lets the trunk end further down, and what hangs below with it.
+func (d *pen) stretch(bottom int) {
+	d.nodeY[len(d.nodeY)-1] = bottom
+	if d.below != nil {
+		d.below.stretch(bottom - d.lineY + topRow)
+	}
 }
 
 // pullHeight is the rows that the tallest pull in a direction takes.
@@ -210,9 +275,11 @@ func (d *pen) symbolY(i int) int {
 }
 
 func (d *pen) drawTrunk() {
-	d.end(d.top, 0)
-	d.vline(d.x, 0, topRow)
-	d.at(d.x, 0).lines = 0
+	if !d.hung {
+		d.end(d.top, 0)
+		d.vline(d.x, 0, topRow)
+		d.at(d.x, 0).lines = 0
+	}
 	for i, l := range d.trunk {
 		y := d.symbolY(i)
 		d.vline(d.x, d.nodeY[i], y)
@@ -362,6 +429,10 @@ func (d *pen) controlLayout() controlPlace {
 	pl := controlPlace{pulls: make([]int, len(d.pulls))}
 	x := len([]rune(d.pinText()))
 	pl.start = max(x-1, 0)
+	if d.below != nil {
+		x = d.below.x
+		pl.start = x
+	}
 	x++
 	var free [2]int // next free column below and above the line
 	for n := range d.lineAt {
@@ -387,6 +458,9 @@ func (d *pen) controlLayout() controlPlace {
 		}
 	}
 	pl.end = max(x+5, free[0]+2, free[1]+4, 4)
+	if d.below != nil {
+		pl.end = max(pl.end, d.below.x+d.below.columnWidth(d.below.trunk)+columnGap)
+	}
 	return pl
 }
 
@@ -413,7 +487,7 @@ func (d *pen) drawControl() {
 	pl := d.controlLayout()
 	bottom := d.nodeY[len(d.nodeY)-1]
 	d.hline(pl.start, d.x-4, d.lineY)
-	if d.pin < 0 {
+	if d.pin < 0 && d.below == nil {
 		d.text(0, d.lineY, d.control)
 	}
 	d.text(0, d.lineY, d.pinText())

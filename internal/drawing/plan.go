@@ -21,6 +21,10 @@ type plan struct {
 	lineAt  []string
 	pulls   []pull
 	pin     int // element, -1: none drawn
+
+	corners *fourCorners // nil: a trunk
+
+	under *plan // what pulls the start of the control line down: a trunk of one switch; nil: none
 }
 
 // link is one element passed from its upper (or left) node to its lower one.
@@ -48,7 +52,7 @@ const maxTrunk = 8 // elements: a longer trunk is no drive stage
 
 func makePlan(elems []design.Element) *plan {
 	p := &plan{elems: elems, placed: make([]bool, len(elems)), pin: -1, gateAt: -1}
-	if !p.findTrunk() {
+	if p.findCorners() || !p.findTrunk() {
 		return p
 	}
 	p.findControl()
@@ -72,7 +76,7 @@ func power(e *design.Element) (a, b string, ok bool) {
 
 // three reports whether an element has a control terminal.
 func three(e *design.Element) bool {
-	return (e.Kind == "bjt" || e.Kind == "mosfet") && len(e.Nodes) == 3
+	return (e.Kind == "bjt" || e.Kind == "mosfet" || e.Kind == "array" || e.Kind == "module") && len(e.Nodes) == 3
 }
 
 // mayBeTrunk reports whether an element may stand in the trunk.
@@ -241,6 +245,37 @@ func (p *plan) findControl() {
 			p.placed[l.elem] = true
 			p.lineAt = append(p.lineAt, l.to)
 		}
+		return
+	}
+	p.findUnder()
+}
+
+// findUnder looks for another switch that stands between the control line and
+// ground, where no pin reaches the control terminal by itself: a level shifter.
+// Its own control line starts at the pin, or under yet another one.
+func (p *plan) findUnder() {
+	for i := range p.elems {
+		e := &p.elems[i]
+		if p.placed[i] || !three(e) || e.Nodes[0] == p.control {
+			continue
+		}
+		top := other(e.Nodes[1], e.Nodes[2], p.bottom)
+		if (e.Nodes[1] != p.bottom && e.Nodes[2] != p.bottom) || p.trunkIndex(top) >= 0 {
+			continue
+		}
+		line, ok := p.shortest(top, p.control)
+		if !ok {
+			continue
+		}
+		p.placed[i], p.line, p.lineAt = true, line, []string{top}
+		for _, l := range line {
+			p.placed[l.elem] = true
+			p.lineAt = append(p.lineAt, l.to)
+		}
+		p.under = &plan{elems: p.elems, placed: p.placed, load: p.load, pin: -1, top: top, bottom: p.bottom,
+			trunk: []link{{i, top, p.bottom}}, nodes: []string{top, p.bottom}, control: e.Nodes[0]}
+		p.under.findControl()
+		p.under.findPulls()
 		return
 	}
 }

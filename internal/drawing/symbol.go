@@ -26,7 +26,9 @@ var (
 	symNPN = symbol{[]string{" ├─┘", "─┤", " ├>┐"}, []string{" |-+", "-|", " |>+"}, 3}
 	symPNP = symbol{[]string{" ├<┘", "─┤", " ├─┐"}, []string{" |<+", "-|", " |-+"}, 3}
 	symN   = symbol{[]string{"│├─┘", "┤├<┐", "│├─┤"}, []string{"||-+", "||<+", "||-+"}, 3}
-	symP   = symbol{[]string{"│├─┤", "┤├>┘", "│├─┐"}, []string{"||-+", "||>+", "||-+"}, 3}
+	// A channel of an array, a module: what it does, not what is in it.
+	symChannel = symbol{[]string{" ┌─┴┐", "─┤▷ │", " └─┬┘"}, []string{" .-+.", "-|> |", " '-+'"}, 3}
+	symP       = symbol{[]string{"│├─┤", "┤├>┘", "│├─┐"}, []string{"||-+", "||>+", "||-+"}, 3}
 )
 
 const symbolRows = 3
@@ -54,6 +56,8 @@ func symbolOf(e *design.Element, top string) symbol {
 		return pick(first, symDiodeDn, symDiodeUp)
 	case "zener":
 		return pick(first, symZenerDn, symZenerUp)
+	case "array", "module":
+		return symChannel
 	case "bjt":
 		return pick(e.Nodes[1] == top, symNPN, symPNP)
 	case "mosfet":

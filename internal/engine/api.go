@@ -52,6 +52,15 @@ type Row struct {
 	Frontier                            bool          // on the cost-headroom frontier of what fits
 	PinSource, PinSink                  float64       // steady, of one pin, A
 	Draws                               []design.Draw // of one stage, from its rails
+	Share                               design.Share  // of a package of an array, by the switch or what drives its coil
+	Uses                                []Use         // what is bought for it, by id; kept where it fits or is built
+}
+
+// Use is a part of a stage and how many of it its load takes.
+type Use struct {
+	Part   string
+	Count  int
+	Switch bool // it is of a kind that switches
 }
 
 // NotServed is a switch that no topology can use for the load.
@@ -70,16 +79,9 @@ type LoadResult struct {
 // Result is the answer for a job. It holds the digests of what it was asked.
 type Result struct {
 	CatalogDigest, JobDigest, Policy string
+	Note                             PolicyNote
 	Loads                            []LoadResult
 	Together                         Together
-}
-
-// Together is one design for each load, and what they ask of pins and rails
-// with all loads on unless they exclude one another.
-type Together struct {
-	Pick    []string // keys, in the order of the loads; "" where nothing fits
-	Checks  []design.Check
-	Verdict design.Verdict
 }
 
 // AllFit reports whether every load has a design that fits: for a load as

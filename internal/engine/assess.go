@@ -76,11 +76,11 @@ func Assess(ctx context.Context, in *Input, opt Options) (*Result, error) {
 	if err := r.fill(ctx, slots, opt.Workers); err != nil {
 		return nil, err
 	}
-	res := &Result{CatalogDigest: in.Catalog.Digest, JobDigest: in.Job.Digest, Policy: in.Policy.Name}
+	res := &Result{CatalogDigest: in.Catalog.Digest, JobDigest: in.Job.Digest, Policy: in.Policy.Name, Note: noteOf(in.Policy)}
 	for i, l := range r.loads {
 		res.Loads = append(res.Loads, r.collect(l, r.models[i], slots[i]))
 	}
-	res.Together = together(in.Job, res.Loads)
+	res.Together = together(ctx, in, res.Loads)
 	return res, nil
 }
 
@@ -186,6 +186,13 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 	for _, b := range d.BOM {
 		row.Parts += b.Count
 	}
+	if row.Built || row.Verdict == design.Fits {
+		row.Share = d.Share
+		if d.Driver != nil && row.Share.Channels == 0 {
+			row.Share = d.Driver.Share
+		}
+		row.Uses = usesOf(r.in.Catalog, d.BOM)
+	}
 	return row
 }
 
@@ -193,7 +200,11 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 func (r *run) collect(l *job.Load, m *load.Model, slots []slot) LoadResult {
 	out := LoadResult{Name: l.Name, Assumed: l.Assumed, Built: l.Built != nil}
 	for _, id := range topology.LoadCautions(r.env, m) {
-		out.Cautions = append(out.Cautions, job.Caution{ID: id, Text: design.CautionText(id)})
+		text := design.CautionText(id)
+		if id == design.CautionMemory {
+			text += " " + r.in.Policy.LookUp + "."
+		}
+		out.Cautions = append(out.Cautions, job.Caution{ID: id, Text: text})
 	}
 	n := 0
 	for i := range slots {

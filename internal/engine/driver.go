@@ -32,7 +32,7 @@ type priced struct {
 func newDriver(env *topology.Env, all []topology.Topology) *driver {
 	dr := &driver{env: env, scratch: &sync.Pool{New: func() any { return new(design.Design) }}, singles: []priced{{topology.PinPart(), 0}}}
 	for _, t := range all {
-		if d, ok := t.(interface{ DrivesCoils() bool }); ok && d.DrivesCoils() {
+		if topology.DrivesCoils(t) {
 			dr.topologies = append(dr.topologies, t)
 		}
 	}

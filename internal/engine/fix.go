@@ -8,6 +8,7 @@ import (
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
 	q "example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/topology"
 )
@@ -70,14 +71,44 @@ func (b *bench) fixes(out [][]Fix) {
 				out[i] = append(out[i], f)
 			}
 		}
+		if f, ok := b.addRail(c); ok {
+			out[i] = append(out[i], f)
+		}
 	}
+}
+
+// addRail offers a rail that the job lacks and the topology wants.
+func (b *bench) addRail(c *design.Check) (Fix, bool) {
+	t, ok := b.t.(interface {
+		WantsRail(*topology.Env, *load.Model) (design.CheckID, string)
+	})
+	if !ok || c.Stage != design.StageSelf || b.given.Stated {
+		return Fix{}, false
+	}
+	id, volts := t.WantsRail(b.env, b.m)
+	if volts == "" || c.ID != id {
+		return Fix{}, false
+	}
+	spec := job.Clone(b.in.Spec)
+	field := "rail[" + strconv.Itoa(len(spec.Rails)) + "].voltage"
+	if job.Set(spec, field, volts) != nil {
+		return Fix{}, false
+	}
+	d := b.rerun(spec, b.given)
+	if d == nil {
+		return Fix{}, false
+	}
+	if k := find(d, c.ID, c.Stage); k != nil && k.Verdict != design.Fits {
+		return Fix{}, false
+	}
+	return Fix{Kind: FixJob, Field: field, To: volts, ThenFails: alsoFails(b.d, d)}, true
 }
 
 // freed tries what a stage as built states, one thing at a time, as the engine
 // would choose it.
 func (b *bench) freed(c *design.Check) (out []Fix) {
 	g := b.given
-	for _, key := range []design.ValueKey{design.RBase, design.RBaseEmitter, design.RGate, design.RPulldown, design.RSeries} {
+	for _, key := range []design.ValueKey{design.RBase, design.RBaseEmitter, design.RGate, design.RPulldown, design.RPullup, design.RSeries} {
 		if at := g.Resistor(key); at.Said {
 			trial := *g
 			*trial.Resistor(key) = topology.GivenResistor{}
@@ -92,6 +123,23 @@ func (b *bench) freed(c *design.Check) (out []Fix) {
 		trial.Clamp = topology.GivenClamp{}
 		if d, ok := b.mends(c, &trial); ok && len(d.Choice.Clamp) > 0 {
 			out = append(out, Fix{Kind: FixPart, Field: "clamp", From: clampText(g.Clamp.Parts, g.Clamp.AtSwitch), To: clampText(d.Choice.Clamp, d.Choice.AtSwitch), ThenFails: alsoFails(b.d, d)})
+		}
+	}
+	for _, x := range [...]struct {
+		field string
+		of    func(*topology.Given) *topology.GivenPart
+		to    func(*design.Design) string
+	}{
+		{"shifter", func(g *topology.Given) *topology.GivenPart { return &g.Shifter }, func(d *design.Design) string { return d.Choice.Shifter }},
+		{"gate_clamp", func(g *topology.Given) *topology.GivenPart { return &g.GateClamp }, func(d *design.Design) string { return d.Choice.GateClamp }},
+	} {
+		if !x.of(g).Said {
+			continue
+		}
+		trial := *g
+		*x.of(&trial) = topology.GivenPart{}
+		if d, ok := b.mends(c, &trial); ok && x.to(d) != x.of(g).ID {
+			out = append(out, Fix{Kind: FixPart, Field: x.field, From: orNone(x.of(g).ID), To: orNone(x.to(d)), ThenFails: alsoFails(b.d, d)})
 		}
 	}
 	if g.HeatSink.Said {

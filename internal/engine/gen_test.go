@@ -177,6 +177,7 @@ func (g gen) ofKind(kind job.Kind, l *job.LoadSpec, volts, current float64) {
 	case job.Lamp:
 		l.ColdRatio = some[q.Ratio](g, 0.4, g.flat(6, 18))
 	case job.Motor:
+		l.Reversing = g.chance(0.3)
 		inductive(0.5)
 		l.StallCurrent = some[q.Amp](g, 0.6, current*g.flat(1.5, 10))
 		l.StallTime = some[q.Second](g, 0.5, g.between(10e-3, 5))

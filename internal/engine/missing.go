@@ -48,8 +48,8 @@ func (b *bench) suffices(c *design.Check, m *Missing) {
 			at.IBase = v.V
 		case design.TJunction:
 			at.T = math.Max(at.T, v.V)
-		case design.VPeakOff:
-			at.VPeak = v.V
+		case design.VPeakOff: // to ground: across a high side it is what the rail adds to it
+			at.VPeak = math.Max(v.V, b.m.VMax-v.V)
 		}
 	}
 	clone := catalog.Clone(b.sw)

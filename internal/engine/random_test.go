@@ -178,6 +178,7 @@ func (d dice) start(kind job.Kind, l *job.LoadSpec, amps, volts float64) {
 	case job.Lamp:
 		l.ColdRatio = maybe[q.Ratio](d, 0.4, 7, 18)
 	case job.Motor:
+		l.Reversing = d.chance(0.3)
 		l.StallCurrent, l.StallTime = maybe[q.Amp](d, 0.7, 2*amps, 8*amps), maybe[q.Second](d, 0.6, 0.01, 3)
 	case job.Electronic:
 		if d.chance(0.5) {

@@ -11,6 +11,7 @@ import (
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/topology"
 )
 
@@ -42,7 +43,7 @@ func (n *network) add(a, b string, e, r float64) int {
 // resistance.
 func (n *network) feed(node string, amps float64) {
 	const big = 1e9
-	n.add(node, "ground", -amps*big, big)
+	n.add(node, "ground", amps*big, big)
 }
 
 // solve returns the node voltages by nodal analysis.
@@ -145,8 +146,8 @@ const nearly = 1e-3 // ohm, what a saturated junction has beside its voltage
 // solveStage solves a transistor or direct stage. vbe is the base-emitter
 // voltage when on, hFE and vSat the transistor's, ron a MOSFET's resistance for a
 // gate voltage (NaN: not on), ohms and emf the load, leak what the switch leaks
-// into its control node.
-func solveStage(d *design.Design, ps pinStand, vRail float64, spread func(design.Element) float64, vbe, hFE, vSat float64, ron func(vgs float64) float64, ohms, emf, leak float64) (*answer, error) {
+// into its control node, inside the resistor that it has between base and emitter.
+func solveStage(d *design.Design, ps pinStand, vRail float64, spread func(design.Element) float64, vbe, hFE, vSat float64, ron func(vgs float64) float64, ohms, emf, leak, inside float64) (*answer, error) {
 	type state struct{ base, out bool }
 	st := state{}
 	for range 20 {
@@ -180,6 +181,17 @@ func solveStage(d *design.Design, ps pinStand, vRail float64, spread func(design
 					outB = n.add(e.Nodes[1], e.Nodes[2], vSat, nearly)
 				}
 				n.feed(e.Nodes[0], leak)
+				if inside > 0 { // the part's own resistor
+					n.add(e.Nodes[0], e.Nodes[2], 0, inside)
+				}
+				n.add(e.Nodes[1], "ground", 0, 1e12)
+			case e.Kind == "array": // hFE is the current that the input takes, vbe where it is on
+				sw = e
+				n.feed(e.Nodes[0], leak-hFE)
+				n.add(e.Nodes[0], "ground", 0, 1e12)
+				if st.out {
+					outB = n.add(e.Nodes[1], e.Nodes[2], vSat, nearly)
+				}
 				n.add(e.Nodes[1], "ground", 0, 1e12)
 			case e.Kind == "mosfet" && e.Role == design.RoleSwitch:
 				sw = e
@@ -224,6 +236,14 @@ func solveStage(d *design.Design, ps pinStand, vRail float64, spread func(design
 			}
 			a.on = next.base
 			a.power = a.out*vc + a.base*vb
+		case "array":
+			a.base = v[sw.Nodes[0]]
+			next.out = a.base >= vbe*(1-1e-9)
+			if outB >= 0 {
+				a.out = n.current(v, outB)
+			}
+			a.on, a.saturated = next.out, next.out
+			a.power = a.out*vSat + math.Max(0, a.base)*hFE
 		case "mosfet":
 			vgs := v[sw.Nodes[0]] - v[sw.Nodes[2]]
 			a.base = vgs
@@ -313,12 +333,16 @@ func TestNetlistAgrees(t *testing.T) {
 				t.Log(s)
 			}
 		}(t.Failed())
-		if s.d.Driver == nil {
+		rl, isRelay := s.sw.(*catalog.Relay)
+		switch {
+		case isHighSide(s.d):
+			checkHighSide(t, s.in, s.m, s.d)
+		case isRelay && s.d.Driver != nil:
+			if coil := coilOf(s.env, s.m, rl, s.d); coil != nil {
+				checkStage(t, s.in, coil, s.d.Driver)
+			}
+		case s.d.Driver == nil:
 			checkStage(t, s.in, s.m, s.d)
-			return
-		}
-		if coil := coilOf(s.env, s.m, s.sw.(*catalog.Relay), s.d); coil != nil {
-			checkStage(t, s.in, coil, s.d.Driver)
 		}
 	})
 	if designs < pairCount(t)/10 {
@@ -381,9 +405,14 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 	part, _ := in.Catalog.Part(d.Part)
 	bjt, _ := part.(*catalog.BJT)
 	mos, _ := part.(*catalog.MOSFET)
+	arr, _ := part.(*catalog.Array)
+	inside := 0.0
+	if bjt != nil {
+		inside = float64(bjt.RBEInternal.Or(0))
+	}
 	low := func(ps pinStand, v float64, up bool, tAir float64, sp func(design.Element) float64, vbe, hFE, vSat float64, ron func(float64) float64, leak float64) *answer {
 		ohms, emf := theLoad(m, v, up, tAir)
-		a, err := solveStage(d, ps, v, sp, vbe, hFE, vSat, ron, ohms, emf, leak)
+		a, err := solveStage(d, ps, v, sp, vbe, hFE, vSat, ron, ohms, emf, leak, inside)
 		if err != nil {
 			fail("%s: %v", ps.name, err)
 			return nil
@@ -399,8 +428,14 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 	}
 
 	switch {
+	case arr != nil:
+		checkChannels(fail, in, m, d, arr, low, weak, strong, mixed, series)
 	case bjt != nil:
-		v25 := float64(bjt.VBEOnMin.Or(0.5))
+		junctions := 1.0 // between base and emitter, each 0.5 V and more, 2 mV/K less when hot
+		if *bjt.Darlington {
+			junctions = 2
+		}
+		v25, slope := float64(bjt.VBEOnMin.Or(q.Volt(0.5*junctions))), 2e-3*junctions
 		// The weakest drive must still saturate it, coldest, with its least gain at
 		// the next higher stated current.
 		ohms, emf := theLoad(m, m.VMax, true, m.TMin)
@@ -414,7 +449,7 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		hFE = gainAt(bjt, ic)
 		for _, s := range bjt.VBESat {
 			if s.Max.Known() && float64(s.IC.Value()) >= ic {
-				vbeMax = float64(s.Max.Value()) + 2e-3*(25-m.TMin)
+				vbeMax = float64(s.Max.Value()) + slope*(25-m.TMin)
 				break
 			}
 		}
@@ -422,14 +457,14 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 			fail("fits at %.3g A, where no gain or base voltage is stated", ic)
 			return
 		}
-		hFE *= 1 + 0.005*math.Min(0, m.TMin-25)
+		hFE *= math.Pow(1+0.005*math.Min(0, m.TMin-25), junctions)
 		if a := low(weak, m.VMax, true, m.TMin, mixed(1, -1), vbeMax, hFE, 0.05, never, 0); a != nil && !a.saturated {
 			fail("out of saturation: base %.3g A, load %.3g A, gain %.0f", a.base, a.load, hFE)
 		}
 		// The strongest drive: pin, base, heat. The on voltage is the design's own
 		// claim; the heat is worked out from it here.
 		vOn := valueOf(d, design.VOn)
-		a := low(strong, m.VMax, true, m.TMax, mixed(-1, 1), v25-2e-3*(m.TMax-25), hFE, vOn, never, 0)
+		a := low(strong, m.VMax, true, m.TMax, mixed(-1, 1), v25-slope*(m.TMax-25), hFE, vOn, never, 0)
 		if a == nil {
 			return
 		}
@@ -455,8 +490,8 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 			}
 		}
 		for _, ps := range offStatesOf(p) {
-			if a := low(ps, m.VMax, true, m.TMax, mixed(-1, 1), 9, 0, 0, never, leak); a != nil && a.v["control"] > v25-2e-3*(tj-25)+1e-9 {
-				fail("%s: base at %.3f V, conducts from %.3f V at %.0f C", ps.name, a.v["control"], v25-2e-3*(tj-25), tj)
+			if a := low(ps, m.VMax, true, m.TMax, mixed(-1, 1), 9, 0, 0, never, leak); a != nil && a.v["control"] > v25-slope*(tj-25)+1e-9 {
+				fail("%s: base at %.3f V, conducts from %.3f V at %.0f C", ps.name, a.v["control"], v25-slope*(tj-25), tj)
 			}
 		}
 	case mos != nil:
@@ -506,6 +541,79 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		a := low(strong, m.VMax, true, m.TMin, spread(-1), 0, 0, 0, never, 0)
 		if a != nil && m.Kind != job.LogicInput && math.Abs(a.load) > math.Max(float64(p.SourceMax), float64(p.SinkMax))*1.001 {
 			fail("pin carries %.4g A", a.load)
+		}
+	}
+}
+
+// checkChannels looks at the channels of an array that serve a load.
+func checkChannels(fail func(string, ...any), in *engine.Input, m *load.Model, d *design.Design, p *catalog.Array,
+	low func(ps pinStand, v float64, up bool, tAir float64, sp func(design.Element) float64, vbe, hFE, vSat float64, ron func(float64) float64, leak float64) *answer,
+	weak, strong pinStand, mixed func(drive, bleed float64) func(design.Element) float64, series func(design.Element) *catalog.ResistorSeries) {
+	at := func(i float64, n int, point func(k int) (i, v float64)) float64 {
+		for k := range n {
+			if pi, pv := point(k); pi >= i*(1-1e-9) {
+				return pv
+			}
+		}
+		return math.NaN()
+	}
+	ohms, emf := theLoad(m, m.VMax, true, m.TMin)
+	for _, e := range d.Elements {
+		if e.Role == design.RoleSeriesResistor {
+			ohms += e.Value * 0.95
+		}
+	}
+	i := math.Max(0, (m.VMax-emf)/ohms)
+	vOn := at(i, len(p.VOnMax), func(k int) (float64, float64) {
+		return float64(p.VOnMax[k].IOut.Value()), float64(p.VOnMax[k].V.Value())
+	})
+	vIn := at(i, len(p.VInOn), func(k int) (float64, float64) {
+		return float64(p.VInOn[k].IOut.Value()), float64(p.VInOn[k].Max.Value())
+	})
+	if math.IsNaN(vOn) || math.IsNaN(vIn) {
+		fail("fits at %.3g A, where no on voltage or input voltage is stated", i)
+		return
+	}
+	never := func(float64) float64 { return math.NaN() }
+	// It is on where at one of the stated points the source gives what the input takes.
+	on := false
+	for k := range p.IInMax {
+		point := &p.IInMax[k]
+		a := low(weak, m.VMax, true, m.TMin, mixed(1, -1), vIn, float64(point.I.Value()), vOn, never, 0)
+		on = on || a != nil && a.on && float64(point.VIn.Value()) >= vIn*(1-1e-9)
+	}
+	if !on {
+		fail("the input does not get %.3g V", vIn)
+	}
+	most := 0.0
+	for k := len(p.IInMax) - 1; k >= 0; k-- {
+		if float64(p.IInMax[k].VIn.Value()) >= strong.volts*0.5 {
+			most = float64(p.IInMax[k].I.Value())
+		}
+	}
+	a := low(strong, m.VMax, true, m.TMin, mixed(-1, -1), vIn, most, vOn, never, 0)
+	if a == nil {
+		return
+	}
+	if a.pin > float64(in.Job.Pin.SourceMax)*1.001 {
+		fail("pin gives %.4g A of %.4g A", a.pin, float64(in.Job.Pin.SourceMax))
+	}
+	n := min(max(1, m.Quantity), *p.Channels)
+	if a.out > float64(p.IOutMax.Value())*1.001 {
+		fail("a channel carries %.3g A of %.3g A", a.out, float64(p.IOutMax.Value()))
+	}
+	duty := 1.0
+	if m.Mode == "pwm" && m.DutyEnforced {
+		duty = float64(m.Duty)
+	}
+	if tj := m.TMax + rthOf(in, m, d, &p.Common, &p.Heat)*float64(n)*duty*vOn*a.out; tj > float64(p.TjMax.Value()) {
+		fail("junction at %.0f C with %d channels on", tj, n)
+	}
+	checkResistors(fail, d, series, a, m.TMax)
+	for _, ps := range offStatesOf(in.Job.Pin) {
+		a := low(ps, m.VMax, true, m.TMax, mixed(-1, 1), 9, 0, 0, never, float64(p.ILeakMax.Value()))
+		if a != nil && a.base > float64(p.VInOffMax.Value())+1e-9 {
+			fail("%s: input at %.3f V, off up to %.3f V", ps.name, a.base, float64(p.VInOffMax.Value()))
 		}
 	}
 }

@@ -28,12 +28,19 @@ type corner struct {
 	iEnd  float64 // A, where the clamp's least voltage counts
 	iPeak float64 // A, where its greatest counts
 
-	card       string  // of the switch
-	cgs, cgd   float64 // F
-	rGate      float64 // inside the part, ohm
-	baseLeak   float64 // A from collector to base
-	gateLeak   float64 // A into the gate
-	stop, step float64 // s of a transient, and its greatest step; 0: an operating point
+	card       string            // of the switch
+	cards      map[string]string // of other transistors, and of some of several switches, by reference
+	warm       *warm             // switches that heat themselves; nil: cards say how warm they are
+	railRise   float64           // s, in which the rail rises from nothing; 0: it is there
+	gateRail   float64           // V, of a gate's own rail
+	lines      []string          // more of the circuit: leakage of what is off
+	second     string            // of the second transistor of a Darlington
+	channel    channel           // of an array
+	cgs, cgd   float64           // F
+	rGate      float64           // inside the part, ohm
+	baseLeak   float64           // A from collector to base
+	gateLeak   float64           // A into the gate
+	stop, step float64           // s of a transient, and its greatest step; 0: an operating point
 
 	wants []want
 }
@@ -106,6 +113,10 @@ func deck(t *testing.T, cat *catalog.Catalog, d *design.Design, name string, c *
 	for i := range d.Elements {
 		w.element(&d.Elements[i])
 	}
+	w.gateDriver()
+	for _, l := range c.lines {
+		w.line("%s", l)
+	}
 	for _, m := range w.models {
 		w.line("%s", m)
 	}
@@ -142,10 +153,25 @@ func (w *writer) element(e *design.Element) {
 	case design.RolePin:
 		w.pin(n[0])
 	case design.RoleRail:
+		if e.Ref != "V1" && w.c.gateRail == 0 { // absent
+			w.line("r%s %s %s 1g", e.Ref, n[0], n[1])
+			return
+		}
+		if e.Ref != "V1" {
+			w.line("v%s %s %s dc %s", e.Ref, n[0], n[1], num(w.c.gateRail))
+			return
+		}
+		if w.c.railRise > 0 {
+			w.line("vrail %s %s pwl(0 0 %s 0 %s %s)", n[0], n[1], num(edgeAt), num(edgeAt+w.c.railRise), num(w.c.rail))
+			return
+		}
 		w.line("vrail %s %s dc %s", n[0], n[1], num(w.c.rail))
 	case design.RoleLoad:
 		w.load(n[0], n[1])
 	case design.RoleSwitch:
+		if w.sideBySide(e, n) {
+			return
+		}
 		w.transistor(e, n)
 	case design.RoleDriveResistor:
 		w.line("r%s %s %s %s", e.Ref, n[0], n[1], num(w.resistor(e, w.c.drive)))
@@ -228,7 +254,15 @@ func (w *writer) transistor(e *design.Element, n []string) {
 	switch e.Kind {
 	case "bjt":
 		w.line("vbase %s base dc 0", n[0]) // measures the current
-		w.line("q1 %s base %s switched", n[1], n[2])
+		emitter := n[2]
+		if c.second != "" {
+			emitter = "inner"
+			w.line("q2 %s inner %s second", n[1], n[2])
+			w.line("cinner inner %s 10p", n[2])
+			w.model("second", c.second)
+		}
+		w.line("q1 %s base %s switched", n[1], emitter)
+		w.inside(e.Part, n[0], emitter, n[2])
 		if c.baseLeak > 0 {
 			w.line("icbo %s %s dc %s", n[1], n[0], num(c.baseLeak))
 		}
@@ -246,10 +280,30 @@ func (w *writer) transistor(e *design.Element, n []string) {
 		if c.gateLeak > 0 {
 			w.line("igss %s %s dc %s", n[1], gate, num(c.gateLeak))
 		}
+	case "array":
+		w.array(n)
+		return
 	default:
 		w.t.Fatalf("%s: no card for a %s", w.d.Key(), e.Kind)
 	}
 	w.model("switched", c.card)
+}
+
+// inside writes the resistor that a part has between base and emitter: half of it on
+// each side of the inner base of a Darlington.
+func (w *writer) inside(id, base, inner, emitter string) {
+	p, _ := w.cat.Part(id)
+	b, ok := p.(*catalog.BJT)
+	if !ok || !b.RBEInternal.Known() {
+		return
+	}
+	r := float64(b.RBEInternal.Or(0))
+	if inner == emitter {
+		w.line("rinside %s %s %s", base, emitter, num(r))
+		return
+	}
+	w.line("rinside1 %s %s %s", base, inner, num(r/2))
+	w.line("rinside2 %s %s %s", inner, emitter, num(r/2))
 }
 
 // clamp writes a clamp's part. Parts that break down have their nodes anode,
@@ -260,9 +314,14 @@ func (w *writer) clamp(e *design.Element, n []string) {
 		w.t.Fatalf("no part %s", e.Part)
 	}
 	name := strings.ToLower(e.Ref)
+	if name[0] != 'd' { // inside an array
+		name = "dinside"
+	}
 	w.line("%s %s %s %s", name, n[0], n[1], "m"+name)
 	i := w.c.clamp.of(w.c.iEnd, w.c.iPeak)
 	switch p := p.(type) {
+	case *catalog.Array:
+		w.model("m"+name, insideCard(p, w.c.clamp, i))
 	case *catalog.Diode:
 		w.model("m"+name, diodeCard(p, w.c.clamp, i))
 	case *catalog.Zener:

@@ -60,14 +60,24 @@ func vbeOn(p *catalog.BJT, ic, t float64) float64 {
 	at, v := math.Inf(1), math.NaN()
 	for _, s := range p.VBESat {
 		if i := float64(s.IC.Or(0)); i >= ic && i < at {
-			at, v = i, float64(s.Max.Or(0))-slopeVBE*(t-float64(s.Tj.Or(25)))
+			at, v = i, float64(s.Max.Or(0))-junctions(p)*slopeVBE*(t-float64(s.Tj.Or(25)))
 		}
 	}
 	return v
 }
 
 // vbeOff is the base-emitter voltage that turns on no part of the set, at t.
-func vbeOff(p *catalog.BJT, t float64) float64 { return float64(p.VBEOnMin.Or(0.5)) - slopeVBE*(t-25) }
+func vbeOff(p *catalog.BJT, t float64) float64 {
+	return float64(p.VBEOnMin.Or(0.5)) - junctions(p)*slopeVBE*(t-25)
+}
+
+// junctions between base and emitter.
+func junctions(p *catalog.BJT) float64 {
+	if *p.Darlington {
+		return 2
+	}
+	return 1
+}
 
 // baseLeak is the collector-base leakage at v and t by stairs, A.
 func baseLeak(p *catalog.BJT, v, t float64) float64 {

@@ -83,7 +83,7 @@ func sampleLoads(t *testing.T, each func(env *topology.Env, l *load.Model)) {
 		t.Fatal(err)
 	}
 	for _, k := range job.Kinds() {
-		for _, extra := range []string{"", "isolation = \"basic\"\n", "mode = \"pwm\"\npwm_frequency = \"100 Hz\"\n", "life = \"5 years\"\n", "inductance = \"1 mH\"\n", "inrush_factor = 4\ninrush_time = \"1 ms\"\n", "stall_current = \"0.5 A\"\n"} {
+		for _, extra := range []string{"", "isolation = \"basic\"\n", "mode = \"pwm\"\npwm_frequency = \"100 Hz\"\n", "life = \"5 years\"\n", "inductance = \"1 mH\"\n", "inrush_factor = 4\ninrush_time = \"1 ms\"\n", "stall_current = \"0.5 A\"\n", "reversing = true\n"} {
 			for _, rail := range []string{"rail = \"pin\"\n", "supply = \"12 V\"\n", "supply = \"110 V\"\n", "supply = \"230 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\n"} {
 				base := fmt.Sprintf("schema = 1\n[[load]]\nname = \"x\"\nkind = %q\n%s%s", k.Kind, rail, extra)
 				for _, more := range []string{"current = \"10 mA\"\n", "current = \"10 mA\"\ncapacitance = \"1 uF\"\nesr = \"1 ohm\"\n", "capacitance = \"1 uF\"\nesr = \"1 ohm\"\n", ""} {

@@ -124,10 +124,34 @@ func Get(spec *Spec, field string) (text string, ok bool) {
 }
 
 // Set changes a field from its text; "" clears it, and clearing
-// "load[0].built" takes the whole table away. It returns an error where there is
-// no such field or the text is not of its kind, and leaves the spec as it was.
-// Whether the job is sound is for Resolve to say.
+// "load[0].built" takes the whole table away. The number after the last of the
+// rails adds one. It returns an error where there is no such field or the text is
+// not of its kind, and leaves the spec as it was. Whether the job is sound is for
+// Resolve to say.
 func Set(spec *Spec, field, text string) error {
+	next := len(spec.Rails)
+	if text == "" || !strings.HasPrefix(field, "rail["+strconv.Itoa(next)+"].") {
+		return set(spec, field, text)
+	}
+	spec.Rails = append(spec.Rails[:next:next], RailSpec{Name: freeName(spec)})
+	err := set(spec, field, text)
+	if err != nil {
+		spec.Rails = spec.Rails[:next]
+	}
+	return err
+}
+
+// freeName is a name that no rail of the job has.
+func freeName(spec *Spec) string {
+	for n := len(spec.Rails) + 1; ; n++ {
+		name := "rail " + strconv.Itoa(n)
+		if !slices.ContainsFunc(spec.Rails, func(r RailSpec) bool { return r.Name == name }) {
+			return name
+		}
+	}
+}
+
+func set(spec *Spec, field, text string) error {
 	v, f, load, err := locate(spec, field)
 	switch {
 	case err != nil:

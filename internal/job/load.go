@@ -24,6 +24,7 @@ var (
 	tellMustOperate = text(coilMustOperate)
 	tellMustRelease = text(coilMustRelease)
 	tellRthCoil     = text(coilRth)
+	tellSettle      = "0.22 s for a lamp of 1 A, with current^(2/3), until it is within 10 % of its steady current"
 	tellFaultAC     = text(mainsFault)
 	tellFaultDC     = plain(dcFaultFactor) + " times current_max"
 )
@@ -420,8 +421,12 @@ func (r *resolver) inrush(k *KindInfo, s *LoadSpec, l *Load) {
 		}
 		l.assume("inrush_factor", k.tellInrush, whyKind)
 	}
-	if !l.InrushTime.Known() && k.InrushTime > 0 {
+	switch {
+	case l.InrushTime.Known():
+	case k.InrushTime > 0:
 		l.InrushTime = q.Some(k.InrushTime)
+	case k.Kind == Lamp:
+		l.assume("inrush_time", tellSettle, whyKind)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
+	"example.org/pinhoist/internal/waveform"
 )
 
 const (
@@ -18,8 +19,6 @@ const (
 	refTemp = 20.0
 	// lampVoltageExponent of a filament's current, I ~ V^0.55 (common practice, no source).
 	lampVoltageExponent = 0.55
-	// lampTau of the pulse I*(1 + 14*exp(-t/15 ms)) (common practice, no source).
-	lampTau = 15e-3
 	// stranding is how much more than solid copper of its nominal area a flexible
 	// wire may have: IEC 60228 class 5, 39.0 ohm/km for 0.5 mm2 (1.131) to 7.98
 	// ohm/km for 2.5 mm2 (1.157).
@@ -31,27 +30,6 @@ const (
 
 // CopperRatio is R(t)/R(20 C) of copper.
 func CopperRatio(t float64) float64 { return copper.Ratio(t, refTemp) }
-
-// PulseShape is how an inrush runs in time.
-type PulseShape uint8
-
-// The shapes.
-const (
-	NoPulse     PulseShape = iota
-	Rectangle              // Peak for T
-	Decay                  // Steady + (Peak - Steady)*exp(-t/T)
-	ForEver                // Peak without end: a jammed motor
-	UnknownTime            // a peak whose length nobody stated
-)
-
-// Pulse is an inrush at its worst corner.
-type Pulse struct {
-	Shape  PulseShape
-	Peak   float64 // A
-	T      float64 // s: length of a rectangle, time constant of a decay
-	Steady float64 // A, what a decay ends at
-	I2t    float64 // A2s of the pulse above steady, infinite shapes excluded
-}
 
 // Model is one load worked out at every corner. It is never changed once made.
 type Model struct {
@@ -77,8 +55,13 @@ type Model struct {
 	PeakKnown   bool  // false: a capacitor without esr, a short factor without source
 	PeakAssumed bool  // the inrush is assumed for its kind
 	HasInrush   bool  // factor over 1, stall, capacitor
+	TimeAssumed bool  // the length of the inrush is assumed for its kind
+
+	Filament waveform.Filament // of a lamp on DC, at the highest rail; R 0: none
 
 	RWire      float64       // out and back, hottest, ohm
+	RWireMin   float64       // the same at the least: solid copper, coldest
+	LWire      float64       // H, of the run
 	RSeries    design.Number // led, designed: the chosen resistor
 	RSeriesTol float64
 
@@ -114,7 +97,9 @@ func New(l *job.Load, env job.Environment, ledResistor func(ohms float64) (r, to
 
 func (m *Model) wire() {
 	if a := float64(m.WireArea); a > 0 {
-		m.RWire = 2 * float64(m.WireLength) * copper.Resistivity * stranding * CopperRatio(m.TMax) / a
+		solid := 2 * float64(m.WireLength) * copper.Resistivity / a
+		m.RWire, m.RWireMin = solid*stranding*CopperRatio(m.TMax), solid*CopperRatio(m.TMin)
+		m.LWire = waveform.PairInductance(float64(m.WireLength), a)
 	}
 }
 
@@ -183,111 +168,16 @@ func (m *Model) inductance() {
 	m.LMin, m.LMax = design.Known(float64(l)*(1-t)), design.Known(float64(l)*(1+t))
 }
 
-func (m *Model) inrush() {
-	m.PeakKnown = !m.InrushShort
-	switch m.Kind {
-	case job.Motor:
-		m.stall()
-		return
-	case job.Capacitive:
-		m.charge()
-		return
+// OnPeriod is the time, s, in which the load is switched on and off once, of pwm and
+// of a cycle; 0 where it may be on for ever.
+func (m *Model) OnPeriod() float64 {
+	switch {
+	case m.Mode == "pwm" && m.Frequency > 0:
+		return 1 / m.Frequency
+	case m.Mode == "cycle":
+		return float64(m.Period)
 	}
-	if i, ok := m.InrushCurrent.Get(); ok {
-		m.HasInrush = float64(i) > m.IMax
-		m.Pulse = m.timed(float64(i))
-	} else if f := float64(m.Inrush.Value); m.Inrush.Known && f > 1 {
-		m.HasInrush, m.PeakAssumed = true, m.Inrush.Assumed
-		peak := f * m.IMax
-		if m.Kind == job.ACLamp || m.Rail.AC {
-			peak *= math.Sqrt2 // factors of RMS give a peak (AC)
-		}
-		m.Pulse = m.timed(peak)
-	}
-	if m.InrushShort {
-		// Less than usual, and nobody said who measured it: there is an inrush, its
-		// size is not known.
-		m.HasInrush, m.PeakAssumed = true, false
-		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.IMax))
-	}
-	m.PulseHot = m.Pulse
-	if !m.HasInrush {
-		m.Pulse, m.PulseHot = Pulse{}, Pulse{}
-	}
-}
-
-func (m *Model) timed(peak float64) Pulse {
-	if t, ok := m.InrushTime.Get(); ok {
-		return Pulse{Shape: Rectangle, Peak: peak, T: float64(t), Steady: m.IMax, I2t: peak * peak * float64(t)}
-	}
-	if m.Kind == job.Lamp {
-		extra := math.Max(0, peak-m.IMax)
-		return Pulse{Shape: Decay, Peak: peak, T: lampTau, Steady: m.IMax, I2t: aboveSteady(m.IMax, extra, lampTau)}
-	}
-	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.IMax}
-}
-
-// aboveSteady is the integral of (s + e*exp(-t/tau))^2 - s^2 over all time, A2s.
-func aboveSteady(s, e, tau float64) float64 { return 2*s*e*tau + e*e*tau/2 }
-
-// stall is a motor's start: the stall current at the highest rail, winding
-// cold, until stall_time, else for ever.
-func (m *Model) stall() {
-	tol := float64(m.Tolerance)
-	at := func(t float64) float64 {
-		if r, ok := m.WindingR.Get(); ok {
-			return m.VMax / (float64(r) * (1 - tol) * CopperRatio(t))
-		}
-		if i, ok := m.StallCurrent.Get(); ok {
-			return float64(i) * m.VMax / m.VNom * (1 + tol) / CopperRatio(t)
-		}
-		if i, ok := m.InrushCurrent.Get(); ok {
-			return float64(i)
-		}
-		return float64(m.Inrush.Value) * m.IMax
-	}
-	_, hasR := m.WindingR.Get()
-	_, hasS := m.StallCurrent.Get()
-	_, hasI := m.InrushCurrent.Get()
-	m.PeakAssumed = !hasR && !hasS && !hasI && m.Inrush.Assumed
-	shape, length := ForEver, 0.0
-	if t, ok := m.StallTime.Get(); ok {
-		shape, length = Rectangle, float64(t) // the time of a start, inrush_time, ends no jam
-	}
-	m.Pulse = Pulse{Shape: shape, Peak: math.Max(at(m.TMin), m.IMax), T: length, Steady: m.IMax}
-	m.PulseHot = Pulse{Shape: shape, Peak: math.Max(at(m.TMax), m.IHot), T: length, Steady: m.IHot}
-	m.Pulse.I2t, m.PulseHot.I2t = m.Pulse.Peak*m.Pulse.Peak*length, m.PulseHot.Peak*m.PulseHot.Peak*length
-	m.HasInrush = m.Pulse.Peak > m.IMax
-	m.RMin = m.VMax / m.Pulse.Peak // what limits the current of its winding
-}
-
-// charge is a capacitor through its own series resistance and the wires, the
-// least resistance of the loop.
-func (m *Model) charge() {
-	m.HasInrush = true
-	cmax := float64(m.C.Or(0)) * (1 + float64(m.Tolerance))
-	if i, ok := m.InrushCurrent.Get(); ok {
-		m.Pulse = m.timed(float64(i))
-		if m.Pulse.Shape == UnknownTime {
-			m.Pulse = Pulse{Shape: Decay, Peak: float64(i), T: cmax * m.VMax / float64(i), Steady: m.IMax}
-			m.Pulse.I2t = float64(i) * float64(i) * m.Pulse.T / 2
-		}
-		m.PulseHot = m.Pulse
-		return
-	}
-	esr, ok := m.ESR.Get()
-	r := float64(esr) * (1 - float64(m.Tolerance))
-	if !ok || r <= 0 {
-		m.PeakKnown = false
-		m.Pulse = Pulse{Shape: UnknownTime, Peak: m.IMax, Steady: m.IMax}
-		m.PulseHot = m.Pulse
-		return
-	}
-	extra := m.VMax / r
-	// The least resistance makes the peak and the energy, the greatest the length.
-	longest := float64(esr) * (1 + float64(m.Tolerance)) * cmax
-	m.Pulse = Pulse{Shape: Decay, Peak: extra + m.IMax, T: longest, Steady: m.IMax, I2t: aboveSteady(m.IMax, extra, r*cmax)}
-	m.PulseHot = m.Pulse
+	return 0
 }
 
 // PeakCurrent is the greatest current of the load, steady or inrush, A.

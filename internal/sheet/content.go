@@ -179,10 +179,7 @@ func (t *teller) job() {
 		quantity.Show(j.Env.PartsMax, digitsShown, quantity.Nearest)))
 	if p := t.in.Policy; p != nil {
 		text := p.Name + ": " + p.Source
-		if p.FromMemory {
-			text += " (from memory)"
-		}
-		add("policy", text)
+		add("policy", text+memoryText(p.FromMemory, p.LookUp, p.FromBench))
 	}
 	add("part", t.d.Part+": "+strings.TrimSpace(t.det.Row.Title))
 	add("its figures", t.d.PartSource)
@@ -284,7 +281,7 @@ func (t *teller) circuit(ascii bool) {
 	}
 	t.heading("Circuit")
 	t.add(Block{Pre: drawing.Text(t.d, ascii)})
-	if t.d.Driver != nil {
+	if t.d.Driver != nil && !shifted(t.d) {
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
 		return
 	}
@@ -301,7 +298,7 @@ func (t *teller) values() {
 	}
 	list(t.d.Values, "", "")
 	list(t.d.Nominal, "", " (nominal, for comparison)")
-	if t.d.Driver != nil {
+	if t.d.Driver != nil && !shifted(t.d) { // a level shifter's are among the stage's own
 		list(t.d.Driver.Values, "driver.", "")
 	}
 	if len(rows) == 0 {
@@ -309,6 +306,12 @@ func (t *teller) values() {
 	}
 	t.heading("Values")
 	t.table(&Table{Head: []string{"name", "value", "what"}, Rows: rows, Right: []bool{false, true, false}})
+}
+
+// shifted reports whether what drives a stage is its level shifter, a part of the
+// same circuit.
+func shifted(d *design.Design) bool {
+	return d.Driver != nil && slices.ContainsFunc(d.Driver.Elements, func(e design.Element) bool { return e.Role == design.RoleShifter })
 }
 
 // inOrder sorts values as they are told.
@@ -494,6 +497,8 @@ func estimateText(c *design.Check) string {
 func FixText(f *engine.Fix) string {
 	text := ""
 	switch {
+	case f.Kind == engine.FixJob && f.From == "" && strings.HasPrefix(f.Field, "rail["):
+		text = "add a rail, for instance of " + f.To
 	case f.From != "" && f.To != "":
 		text = fmt.Sprintf("%s: %s instead of %s", f.Field, f.To, f.From)
 	default:

@@ -38,12 +38,18 @@ func csvRow(load string, r *engine.Row) []string {
 		limiting, stage = r.Limiting.ID.String(), r.Limiting.Stage.String()
 	}
 	cells := []string{load, r.Key, r.Part, r.Title, r.Topology, r.Variant, r.Verdict.String(), csvNumber(r.Headroom), limiting,
-		stage, strconv.FormatBool(r.Frontier), csvNumber(exactAmount(r.Cost.Amount)), r.Cost.Currency, csvNumber(r.Heat),
+		stage, strconv.FormatBool(r.Frontier), csvNumber(exactAmount(r.Cost.Amount)), r.Cost.Currency, csvNumber(twelve(r.Heat)),
 		strconv.Itoa(r.Parts), csvNumber(r.TurnOff), r.Package, r.Mount}
 	for i := range cells {
 		cells[i] = oneLine(cells[i])
 	}
 	return cells
+}
+
+// twelve takes a number to twelve digits, without the noise of adding up.
+func twelve(n design.Number) design.Number {
+	n.V, _ = strconv.ParseFloat(strconv.FormatFloat(n.V, 'g', 12, 64), 64)
+	return n
 }
 
 func csvNumber(n design.Number) string {

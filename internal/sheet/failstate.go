@@ -30,6 +30,8 @@ func shortText(d *design.Design) string {
 	switch {
 	case kind == "relay-contact":
 		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
+	case halves(d):
+		return "If a switch of the bridge fails short, as overloaded semiconductors mostly do, the next change of direction shorts the rail through the one above or below it, and the motor may be braked hard: fuse the rail."
 	case kind == "":
 		return "If the pin's output fails, the load stays on or off as it fails, whatever the program says."
 	}
@@ -58,7 +60,7 @@ func controlText(d *design.Design) string {
 }
 
 func three(e *design.Element) bool {
-	return (e.Kind == "bjt" || e.Kind == "mosfet") && len(e.Nodes) == 3
+	return (e.Kind == "bjt" || e.Kind == "mosfet" || e.Kind == "array" || e.Kind == "module") && len(e.Nodes) == 3
 }
 
 // reaches reports whether a pull-down still holds the control node when the pin
@@ -94,4 +96,21 @@ func powerText(l *job.Load) string {
 		return "While the logic has no supply the load may be on or off; when power returns it does what the program says, without warning."
 	}
 	return "While the logic has no supply, and at reset when power returns, the stage is to hold the load off (stays-off judges it); then the load does what the program says, without warning."
+}
+
+// halves reports whether two switches stand in a row from rail to ground.
+func halves(d *design.Design) bool {
+	for i := range d.Elements {
+		a := &d.Elements[i]
+		if a.Role != design.RoleSwitch || !three(a) {
+			continue
+		}
+		for k := range d.Elements {
+			b := &d.Elements[k]
+			if k != i && b.Role == design.RoleSwitch && three(b) && a.Nodes[1] == b.Nodes[1] && a.Nodes[2] != b.Nodes[2] {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -44,6 +44,16 @@ var figureWords = map[string]string{
 	"q_gs_max":         "gate to source charge",
 	"c_oss_max":        "output capacitance",
 	"e_ar_max":         "avalanche energy, repeated",
+	"v_out_max":        "output voltage it blocks",
+	"i_out_max":        "current of one channel",
+	"i_together_max.i": "current of each channel, several on",
+	"v_in_on.max":      "input voltage that turns a channel on",
+	"i_in_max.i":       "input current of a channel",
+	"v_on_max.v":       "on voltage of a channel",
+	"i_leak_max":       "leakage of a channel",
+	"v_in_off_max":     "input voltage up to which a channel is off",
+	"clamp.v_f_max":    "voltage of the diode inside",
+	"clamp.i_max":      "current of the diode inside",
 	"must_operate_max": "part of the coil's voltage that moves it", "must_release_min": "part of the coil's voltage that lets go",
 	"v_gs_th_slope_max":       "fall of the threshold with heat",
 	"r_ds_on_hot_max.factor":  "on-resistance hot, times cold",
@@ -88,6 +98,16 @@ var figureWords = map[string]string{
 	"r_contact_max":           "contact resistance",
 	"v_open_max":              "voltage across the open contact",
 	"r_th_ja_copper.max":      "heat resistance on copper",
+	"v_supply.min":            "supply that its driver works from",
+	"v_supply.max":            "supply that its driver works up to",
+	"i_supply_max":            "current of its driver",
+	"i_in_on.min":             "input current that turns it on",
+	"i_in_on.max":             "input current that it takes",
+	"i_in_off_max":            "input current up to which it is off",
+	"v_in_drop.min":           "voltage of its input, least",
+	"v_in_drop.max":           "voltage of its input, most",
+	"r_in.min":                "resistance of its input, least",
+	"r_in.max":                "resistance of its input, most",
 }
 
 // FigureText says what a guaranteed figure of a switch is, by its key in a
@@ -98,6 +118,8 @@ func FigureText(figure string) string {
 		figure = rest
 	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
 		figure, side = rest, " (resting contact)"
+	} else if rest, ok := strings.CutPrefix(figure, "n-mosfet."); ok {
+		figure, side = rest, " (on the board)"
 	}
 	if w := figureWords[figure]; w != "" {
 		return w + side

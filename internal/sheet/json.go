@@ -23,7 +23,7 @@ type Candidates map[string][]*engine.Detailed // by load name; never ranged over
 // bytes. The loads are those of res; each load's candidates those given.
 func JSON(res *engine.Result, full Candidates) ([]byte, error) {
 	out := jsonResult{Schema: schemaVersion, Tool: toolName, CatalogDigest: res.CatalogDigest, JobDigest: res.JobDigest,
-		Policy: res.Policy, Loads: []jsonLoad{}, Together: jsonTogetherOf(&res.Together)}
+		Policy: res.Policy, PolicyNote: jsonPolicyOf(&res.Note), Loads: []jsonLoad{}, Together: jsonTogetherOf(&res.Together)}
 	for i := range res.Loads {
 		l := &res.Loads[i]
 		out.Loads = append(out.Loads, jsonLoadOf(l, full[l.Name]))
@@ -49,6 +49,7 @@ type jsonResult struct {
 	CatalogDigest string       `json:"catalog_digest"`
 	JobDigest     string       `json:"job_digest"`
 	Policy        string       `json:"policy"`
+	PolicyNote    jsonPolicy   `json:"policy_note"`
 	Loads         []jsonLoad   `json:"loads"`
 	Together      jsonTogether `json:"together"`
 }
@@ -125,24 +126,6 @@ type jsonFix struct {
 	Value     num      `json:"value"`
 	Unit      string   `json:"unit"`
 	ThenFails []string `json:"then_fails"`
-}
-
-type jsonTogether struct {
-	Pick   []string    `json:"pick"`
-	Checks []jsonCheck `json:"checks"`
-}
-
-func jsonTogetherOf(t *engine.Together) jsonTogether {
-	out := jsonTogether{Pick: []string{}, Checks: []jsonCheck{}}
-	for _, key := range t.Pick {
-		if key != "" {
-			out.Pick = append(out.Pick, key)
-		}
-	}
-	for i := range t.Checks {
-		out.Checks = append(out.Checks, jsonCheckOf(&t.Checks[i], nil))
-	}
-	return out
 }
 
 type jsonCheck struct {

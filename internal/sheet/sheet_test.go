@@ -274,7 +274,7 @@ func TestJSON(t *testing.T) {
 	if err := json.Unmarshal(first, &top); err != nil {
 		t.Fatal(err)
 	}
-	wantKeys(t, "top", top, "schema", "tool", "catalog_digest", "job_digest", "policy", "loads", "together")
+	wantKeys(t, "top", top, "schema", "tool", "catalog_digest", "job_digest", "policy", "policy_note", "loads", "together")
 	load := top["loads"].([]any)[0].(map[string]any)
 	wantKeys(t, "load", load, "name", "assumed", "cautions", "candidates", "not_served")
 	c := load["candidates"].([]any)[0].(map[string]any)

@@ -11,7 +11,6 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
-	"example.org/pinhoist/internal/quantity"
 )
 
 // ListOptions are how a shortlist is told.
@@ -21,6 +20,8 @@ type ListOptions struct {
 	View  engine.View
 	Max   int    // rows of a load that are shown, 0: all
 	Hint  string // what to type for a sheet; part and load are put behind it
+	// Refused is what the policy alone refuses, of each load.
+	Refused []engine.Refusal
 	// Detail tells a design in full by its key, nil where it cannot; nil: what
 	// would make the first design fit is not told.
 	Detail func(key string) *engine.Detailed
@@ -89,38 +90,17 @@ func Shortlist(in *engine.Input, res *engine.Result, o ListOptions) string {
 		title = oneLine(in.Job.Title)
 	}
 	b.WriteString(strings.Join(wrap(title+", policy "+oneLine(res.Policy), max(o.Width, Width)), "\n") + "\n")
+	if text := policyText(res); text != "" {
+		hang(&b, "", text, max(o.Width, Width))
+	}
 	for _, l := range lists(in, res, o) {
 		l.text(&b)
 	}
-	for _, n := range togetherNotes(in, res) {
-		hang(&b, "", n, max(o.Width, Width))
+	if d := together(in, res); len(d.Blocks) > 0 {
+		b.WriteString("\n")
+		d.plain(&b, max(o.Width, Width))
 	}
 	return b.String()
-}
-
-// togetherNotes says what the picks of all loads ask of the pins and rails at
-// once, where more than one stage is asked for.
-func togetherNotes(in *engine.Input, res *engine.Result) []string {
-	stages := 0
-	if in.Job != nil {
-		for i := range in.Job.Loads {
-			stages += max(1, in.Job.Loads[i].Quantity)
-		}
-	}
-	t := &res.Together
-	if stages < 2 || len(t.Checks) == 0 {
-		return nil
-	}
-	notes := []string{"", "Together, the first that fits of each load, all on at once unless they exclude one another:"}
-	for i := range t.Checks {
-		c := &t.Checks[i]
-		words := c.Verdict.Sign() + " " + c.Verdict.String() + ": " + c.ID.String()
-		if c.Because != "" {
-			words += " (" + oneLine(c.Because) + ")"
-		}
-		notes = append(notes, words+", "+quantity.Display(c.Stress.V, "A", 4, quantity.Up)+" of "+quantity.Display(c.Rating.V, "A", 4, quantity.Down))
-	}
-	return notes
 }
 
 func (l *list) text(b *strings.Builder) {
@@ -319,6 +299,9 @@ func (l *list) notes() []string {
 	notes := []string{l.counts()}
 	notes = append(notes, l.advice()...)
 	if why := l.refused(); why != "" {
+		notes = append(notes, why)
+	}
+	if why := l.refusedByPolicy(); why != "" {
 		notes = append(notes, why)
 	}
 	if why := l.notServed(); why != "" {
@@ -574,6 +557,9 @@ func ShortlistMarkdown(in *engine.Input, res *engine.Result, o ListOptions) stri
 	if in.Job != nil && in.Job.Title != "" {
 		d.Title = in.Job.Title
 	}
+	if text := policyText(res); text != "" {
+		d.para(text)
+	}
 	for _, l := range lists(in, res, o) {
 		d.heading(l.place + ": " + l.load.Name)
 		if l.job != nil {
@@ -594,10 +580,9 @@ func ShortlistMarkdown(in *engine.Input, res *engine.Result, o ListOptions) stri
 		d.table(l.markdownTable())
 		d.items(l.notes()...)
 	}
-	if notes := togetherNotes(in, res); len(notes) > 0 {
+	if t := together(in, res); len(t.Blocks) > 0 {
 		d.heading("Together")
-		d.para(notes[1])
-		d.items(notes[2:]...)
+		d.Blocks = append(d.Blocks, t.Blocks...)
 	}
 	return d.Markdown()
 }

@@ -81,13 +81,17 @@ func checkTitle(id design.CheckID, stage design.Stage) string {
 	return id.String()
 }
 
-// UsedAs is a topology for a narrow column: "n-mosfet low".
+// UsedAs is a topology for a narrow column: "n-mosfet low"; "boosted" for the
+// longest names, whose beginning the part's own tells.
 func UsedAs(topology string) string {
 	if base, ok := strings.CutSuffix(topology, "-low"); ok {
 		return base + " low"
 	}
 	if base, ok := strings.CutSuffix(topology, "-high"); ok {
 		return base + " high"
+	}
+	if strings.Count(topology, "-") > 1 {
+		return topology[strings.LastIndexByte(topology, '-')+1:]
 	}
 	return topology
 }
@@ -132,7 +136,8 @@ var valueList = []struct {
 	{design.TCoil, valueWord{"coil temperature, hottest", quantity.Up}},
 	{design.HeatsinkRth, valueWord{"heat sink to air", quantity.Up}},
 	{design.FPWMMax, valueWord{"highest switching frequency", quantity.Down}},
-	{design.VPeakOff, valueWord{"peak across the switch at turn-off", quantity.Up}},
+	{design.FPWMMin, valueWord{"lowest that the load likes", quantity.Up}},
+	{design.VPeakOff, valueWord{"switch node to ground at turn-off, at its peak", quantity.Up}},
 	{design.VPinMax, valueWord{"most the pin ever sees", quantity.Up}},
 	{design.VControlReset, valueWord{"control voltage at reset", quantity.Up}},
 	{design.TDecay, valueWord{"current decays in, longest", quantity.Up}},

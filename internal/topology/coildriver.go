@@ -44,7 +44,7 @@ type coilKey struct {
 	policy                *catalog.Policy
 	cat                   *catalog.Catalog
 	name, rail, unpowered string
-	bits                  [24]uint64
+	bits                  [25]uint64
 }
 
 // builtCoil is a coil with a driver that is given whole.
@@ -61,7 +61,7 @@ func keyOf(e *Env, l *job.Load) coilKey {
 		float64(l.R.Or(-1)), float64(l.Tolerance), float64(l.L.Or(-1)), float64(l.MustOperate.Value), float64(l.MustRelease.Value),
 		float64(l.RthCoil.Value), flag(l.RthCoil.Known), flag(l.MustOperate.Known), flag(l.MustRelease.Known),
 		float64(l.ReleaseCurrent.Or(-1)), float64(l.OffCurrent.Value), float64(l.MechRelease.Or(-1)), float64(l.ReleaseWithin.Or(-1)),
-		float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax), float64(l.CopperArea), flag(l.DutyEnforced), flag(e.Brief),
+		float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax), float64(l.CopperArea), flag(l.DutyEnforced), flag(e.Brief), float64(l.Quantity),
 	} {
 		k.bits[i] = math.Float64bits(v)
 	}
@@ -121,6 +121,12 @@ func (e *Env) coilDriver(coil *job.Load, given *Given) *design.Design {
 	return d
 }
 
+// DrivesCoils reports whether a relay's coil may be driven by a topology.
+func DrivesCoils(t Topology) bool {
+	d, ok := t.(interface{ DrivesCoils() bool })
+	return ok && d.DrivesCoils()
+}
+
 // givenDriver designs the driver that is stated: a part, a topology, or both;
 // where one is not said, the best verdict, then the cheapest.
 func (e *Env) givenDriver(m *load.Model, given *Given) *design.Design {
@@ -130,7 +136,7 @@ func (e *Env) givenDriver(m *load.Model, given *Given) *design.Design {
 		values = &Given{}
 	}
 	for _, t := range All() {
-		if t.ID() == (relay{}).ID() || given.DriverTopology != "" && t.ID() != given.DriverTopology || !takesAll(t, m, values) {
+		if !DrivesCoils(t) || given.DriverTopology != "" && t.ID() != given.DriverTopology || !takesAll(t, m, values) {
 			continue
 		}
 		for _, sw := range e.switches(given.DriverPart) {
@@ -181,6 +187,9 @@ func (e *Env) switches(id string) []catalog.Part {
 	}
 	for i := range e.Catalog.MOSFETs {
 		parts = append(parts, &e.Catalog.MOSFETs[i])
+	}
+	for i := range e.Catalog.Arrays {
+		parts = append(parts, &e.Catalog.Arrays[i])
 	}
 	return parts
 }

@@ -67,7 +67,7 @@ func (direct) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	case !l.Rail.IsPin:
 		return "the load is not on the pin's own supply"
 	case l.Reversing:
-		return "a motor that reverses needs a bridge, which this version does not have"
+		return "a motor that reverses needs a bridge"
 	case l.Unpowered == "on":
 		return "a pin without supply drives nothing, and the load must be on"
 	case l.Kind == job.Capacitive:

@@ -35,6 +35,12 @@ type Env struct {
 	// nil remembers nothing.
 	relays *relayMemo
 
+	film        []*catalog.Capacitor // that keep their value at a voltage, least first
+	transistors []catalog.Part       // that may be level shifters, cheapest first
+	uppers      []catalog.Part       // that may lift a gate, cheapest first
+	shifters    *bounded             // level shifters of this run, by shiftKey; nil remembers nothing
+	lows        *bounded             // loads at their lowest rail, by load; nil remembers nothing
+
 	// Brief leaves out what no row shows: elements and nominal values.
 	Brief bool
 }
@@ -56,6 +62,8 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	byThrift(e.Sinks)
 	byThrift(e.Insulators)
 	e.Clamps = clamp.NewHelpers(cat)
+	e.film = filmsOf(cat)
+	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
 	return e
 }
 
@@ -166,7 +174,7 @@ func (e *Env) With(j *job.Job) (n *Env, fresh bool) {
 	if n.Pin == e.Pin && n.Air == e.Air && slices.Equal(n.Common, e.Common) {
 		return n, false
 	}
-	n.Driver, n.relays = nil, new(relayMemo)
+	n.Driver, n.relays, n.shifters = nil, new(relayMemo), new(bounded)
 	return n, true
 }
 

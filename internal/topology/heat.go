@@ -8,11 +8,20 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/load"
 	"example.org/pinhoist/internal/thermal"
+	"example.org/pinhoist/internal/waveform"
 )
 
 // ratedSwitching is the switching rate, operations per second, from which switching
 // losses count outside PWM.
 const ratedSwitching = 1.0
+
+// recoveryLoss is what the recovery of a freewheel diode costs the switch that ends
+// its current of i amperes at f hertz, W: for trr seconds it carries the load's
+// current and the diode's on top of it, a triangle of the load's current at most, at
+// the whole voltage: 1.5*v*i*trr*f. (A diode that is forced off faster than in the
+// test of its own time may swing further for a shorter time; that the swing is no more
+// than the current which ends is common practice, no source.)
+func recoveryLoss(v, i, trr, f float64) float64 { return 1.5 * v * i * trr * f }
 
 // conduction is the loss of a closed switch: r*(1 + alpha*(T - 25))*i^2 + v*i.
 type conduction struct{ r, alpha, v float64 }
@@ -29,6 +38,7 @@ type heat struct {
 	extra float64 // beside conduction: base drive, switching, inrush average, W
 	stuck float64 // extra with the pin stuck high, W
 	sw    float64 // switching loss per ampere under pwm, V: an inrush or a stall is chopped too
+	edges float64 // what of extra goes with the frequency of pwm, W
 	pulse load.Pulse
 
 	edgeP, edgeT float64 // one slow edge: W for s
@@ -44,25 +54,98 @@ type temperatures struct {
 	rthKnown               bool
 }
 
-// path is the way of heat from a junction to the air, with what an inrush of a
-// given length and an edge meet on it, worked out once.
+// path is the way of heat from a junction to the air, with what an inrush and an
+// edge meet on it, worked out once.
 type path struct {
 	rth       float64 // whole, K/W
-	rungs     []thermal.Rung
+	rungs     int     // of the network, which the stage holds
 	caseToAir float64 // K/W; the whole way where no network is stated
-	pulse     float64 // K/W for the length of a rectangular inrush
 	tjMax     float64 // degC
+
+	pulse   load.Pulse
+	step    float64 // K/W for the length of the inrush as a rectangle
+	square  float64 // K/ohm of its square above the steady one
+	linear  float64 // K/V of its current above the steady one
+	squared bool    // square and linear are worked out
+	lined   bool
 }
 
-func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p load.Pulse) path {
-	w := path{rth: rth, rungs: rungs, caseToAir: rth, tjMax: float64(h.TjMax.Or(150))}
+func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) path {
+	w := path{rth: rth, rungs: len(rungs), caseToAir: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
 	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
 		w.caseToAir = math.Max(0, rth-float64(rjc))
 	}
-	if p.Shape == load.Rectangle {
-		w.pulse = thermal.StepRise(rungs, 1, p.T, w.caseToAir)
+	if p.Shape == load.Rectangle || p.Run != nil {
+		w.step = thermal.StepRise(rungs, 1, p.Equivalent(), w.caseToAir)
 	}
 	return w
+}
+
+// way is pathOf, remembered for the last two ways of the stage: bare, and with a
+// sink.
+func (s *stage) way(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) *path {
+	for i := range s.ways {
+		if w := &s.ways[i]; w.tjMax != 0 && w.rth == rth && w.pulse == *p && w.rungs == len(rungs) {
+			return w
+		}
+	}
+	s.ways[0], s.ways[1] = pathOf(h, rth, rungs, p), s.ways[0]
+	return &s.ways[0]
+}
+
+// network is a part's thermal network, in the stage's own room where it has enough.
+func (s *stage) network(h *catalog.Heat) []thermal.Rung {
+	rungs := thermal.AppendRungs(s.rungs[:0], h)
+	if len(rungs) > len(s.rungs) {
+		s.more = slices.Clone(rungs)
+	}
+	return rungs
+}
+
+// known is the network again.
+func (s *stage) known(w *path) []thermal.Rung {
+	if w.rungs > len(s.rungs) {
+		return s.more
+	}
+	return s.rungs[:w.rungs]
+}
+
+// falls is how far an inrush that falls heats the junction, K, in a resistance r
+// and a voltage v: by its stairs.
+func (w *path) falls(rungs []thermal.Rung, r, v float64) float64 {
+	rise := 0.0
+	if r > 0 {
+		if !w.squared {
+			w.square, w.squared = w.stairs(rungs, func(i float64) float64 { return i * i }, func(s *waveform.Step) float64 { return s.Square }), true
+		}
+		rise += r * w.square
+	}
+	if v > 0 {
+		if !w.lined {
+			w.linear, w.lined = w.stairs(rungs, func(i float64) float64 { return i }, func(s *waveform.Step) float64 { return s.Mean }), true
+		}
+		rise += v * w.linear
+	}
+	return rise
+}
+
+// stairs is the rise of what is above the steady current; the current never falls
+// under that which it settles at.
+func (w *path) stairs(rungs []thermal.Rung, top func(float64) float64, mean func(*waveform.Step) float64) float64 {
+	p := &w.pulse
+	var buf [waveform.MaxSteps]thermal.Stair
+	for k := range p.Run.Steps[:p.Run.N] {
+		st := &p.Run.Steps[k]
+		base, length := top(p.Steady), st.T
+		if k == p.Run.N-1 {
+			base = math.Max(base, top(p.Settled))
+			if p.Tail > 0 {
+				length = p.Tail
+			}
+		}
+		buf[k] = thermal.Stair{T: length, Top: math.Max(0, top(st.I)-base), Mean: math.Max(0, mean(st)-base)}
+	}
+	return thermal.StairRise(rungs, buf[:p.Run.N], w.caseToAir)
 }
 
 // hottest is the steady junction for thresholds and leakage, degrees Celsius.
@@ -89,7 +172,7 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 	if !ok {
 		return temperatures{}
 	}
-	rungs := thermal.AppendRungs(s.rungs[:0], h)
+	rungs := s.network(h)
 	t := s.settle(h, of, rja, rungs)
 	if s.given.HeatSink.Said {
 		if s.given.HeatSink.ID == "" {
@@ -97,7 +180,7 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 		}
 		return s.withGivenSink(c, h, of, t, rungs)
 	}
-	limit := float64(h.TjMax.Or(0)) - s.pol.TjBelow
+	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
 	if !h.TjMax.Known() || t.worst.OK && t.worst.V <= limit {
 		return t
 	}
@@ -107,6 +190,25 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 		}
 	}
 	return t
+}
+
+// estimatedHeat is junctionHeat for an estimate beside t, which has the sink that
+// the stage gets.
+func (s *stage) estimatedHeat(c *catalog.Common, h *catalog.Heat, of law, t temperatures) temperatures {
+	if t.sink != nil {
+		if u, ok := s.withSink(c, h, of, t.sink, s.network(h)); ok {
+			return u
+		}
+	}
+	return s.junctionHeat(c, h, of)
+}
+
+// heatDuty is the share of time in which the load is on, as far as heat believes it.
+func (s *stage) heatDuty() float64 {
+	if s.l.OnPeriod() > 0 {
+		return s.l.DutyHeat
+	}
+	return 1
 }
 
 // settleStep is the first step, K, by which the search of settle goes beyond
@@ -122,8 +224,8 @@ const settleStep = 0.05
 func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
 	ht, known := of(hot)
-	way := pathOf(h, rth, rungs, ht.pulse)
-	t := s.solveHeat(ht, &way)
+	way := s.way(h, rth, rungs, &ht.pulse)
+	t := s.solveHeat(ht, way)
 	if !known {
 		return t
 	}
@@ -141,7 +243,7 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 		if next == ht {
 			return t
 		}
-		ht, t = next, s.solveHeat(next, &way)
+		ht, t = next, s.solveHeat(next, way)
 	}
 	for range 60 {
 		now, ok := t.hottest(h)
@@ -151,7 +253,7 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 		if ht, known = of(now); !known {
 			break
 		}
-		hot, t = now, s.solveHeat(ht, &way)
+		hot, t = now, s.solveHeat(ht, way)
 	}
 	return t
 }
@@ -248,7 +350,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	if t.stuckOn.V > t.steady.V && !s.l.DutyEnforced {
 		t.steady = t.stuckOn
 	}
-	if s.l.DutyEnforced && ht.duty < 1 && s.l.Frequency > 0 {
+	if s.l.DutyEnforced && ht.duty < 1 && s.l.OnPeriod() > 0 {
 		top := s.ripple(ta, ht, way)
 		if t.runaway = !top.OK; t.runaway {
 			t.steady = top
@@ -268,12 +370,74 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}
 	case load.Rectangle, load.Decay:
-		t.worst = design.Known(math.Max(t.worst.V, pulseTop(ht, t.steady.V, way)))
+		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(ht, t.steady.V, way)))
 	}
 	if t.worst.OK && ht.edgeT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+edgeRise(ht, way))
+		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, way))
 	}
 	return t
+}
+
+// frequencyEnds works out at which frequency of pwm the junction gets to the greatest
+// that the part bears: with the inrush or stall, and without. It is never above the
+// truth, and not under the job's own where the junction is solved at it. hot is the
+// steady junction.
+func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of law) {
+	l := s.l
+	s.ends, s.endsCalm = design.Number{}, design.Number{}
+	now, ok := of(hot)
+	if !ok || !t.steady.OK || !t.worst.OK || t.rth <= 0 || now.edges <= 0 {
+		return
+	}
+	top, f := float64(h.TjMax.Or(150)), l.Frequency
+	way := s.way(h, t.rth, s.network(h), &now.pulse)
+	p := &now.pulse
+	if p.Shape == load.ForEver {
+		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
+		jam := (top-l.TMax)/t.rth - now.cond.at(p.Peak, top) - now.stuck - now.sw*p.Peak
+		s.ends = design.Known(math.Min(s.endsCalm.V, math.Max(0, f*(1+jam/(now.sw*p.Peak)))))
+	} else {
+		over := now.sw * math.Max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
+		s.ends = s.frequencyAt(top-math.Max(0, t.worst.V-t.steady.V), t, way, over, of)
+		if s.endsCalm = s.ends; t.worst.V > t.steady.V {
+			s.endsCalm = s.frequencyAt(top, t, way, 0, of)
+		}
+	}
+	if t.worst.V <= top {
+		s.ends.V, s.endsCalm.V = math.Max(s.ends.V, f), math.Max(s.endsCalm.V, f)
+	}
+}
+
+// frequencySteps is at how many temperatures the balance of loss and cooling is tried.
+const frequencySteps = 3
+
+// frequencyAt is a frequency, Hz, at which some junction up to top degrees Celsius
+// keeps itself: the greatest of a few. over is what else grows with it, W at the job's
+// own frequency.
+func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float64, of law) design.Number {
+	l, best := s.l, 0.0
+	from := l.TMax
+	if t.steady.V < top {
+		from = t.steady.V
+	}
+	eff, period := 0.0, l.OnPeriod()
+	for k := 1; k <= frequencySteps; k++ {
+		hot := from + (top-from)*float64(k)/frequencySteps
+		there, ok := of(hot)
+		if !ok {
+			break
+		}
+		loss := there.duty * there.cond.at(there.i, hot)
+		if l.DutyEnforced && there.duty < 1 {
+			if eff == 0 {
+				eff = thermal.TrainRise(s.known(way), 1, there.duty*period, period, way.caseToAir) / t.rth
+			}
+			loss = math.Max(loss, eff*there.cond.at(there.i*s.choppedMost(), hot))
+		}
+		spare := (hot-l.TMax)/t.rth - loss - there.extra
+		best = math.Max(best, l.Frequency*(1+spare/(there.edges+over)))
+	}
+	return design.Known(best)
 }
 
 // edgeUnknown is the length of an edge, s, from which a part without a Foster
@@ -281,23 +445,25 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 const edgeUnknown = 1e-3
 
 // edgeRise is how far one slow edge heats the junction, K.
-func edgeRise(ht *heat, way *path) float64 {
-	if len(way.rungs) == 0 && ht.edgeT < edgeUnknown {
+func (s *stage) edgeRise(ht *heat, way *path) float64 {
+	if way.rungs == 0 && ht.edgeT < edgeUnknown {
 		return 0
 	}
-	return thermal.StepRise(way.rungs, ht.edgeP, ht.edgeT, way.caseToAir)
+	return thermal.StepRise(s.known(way), ht.edgeP, ht.edgeT, way.caseToAir)
 }
 
-// ripple is the junction at the end of the on time of slow pwm whose duty the
-// hardware enforces: the mean loss hides how hot it gets until then. A part
+// ripple is the junction at the end of the on time of slow pwm, or of a cycle, whose
+// duty the hardware enforces: the mean loss hides how hot it gets until then. A part
 // without a Foster network gets no credit for short on times.
 func (s *stage) ripple(ta float64, ht *heat, way *path) design.Number {
-	eff := thermal.TrainRise(way.rungs, 1, ht.duty/s.l.Frequency, 1/s.l.Frequency, way.caseToAir)
-	extra := ht.cond.v * ht.i
+	period := s.l.OnPeriod()
+	eff := thermal.TrainRise(s.known(way), 1, ht.duty*period, period, way.caseToAir)
+	i := ht.i * s.choppedMost()
+	extra := ht.cond.v * i
 	if eff > 0 {
 		extra += ht.extra * way.rth / eff
 	}
-	v, ok := thermal.FixedPoint(ta, eff, ht.cond.r*ht.i*ht.i, ht.cond.alpha, design0, extra)
+	v, ok := thermal.FixedPoint(ta, eff, ht.cond.r*i*i, ht.cond.alpha, design0, extra)
 	if !ok {
 		return design.Number{}
 	}
@@ -311,36 +477,32 @@ const design0 = thermal.OnResistanceBase
 // part at its steady temperature: the on-resistance is first taken at the
 // greatest junction, then at the temperature so found, which is still above the
 // true one.
-func pulseTop(ht *heat, steady float64, way *path) float64 {
+func (s *stage) pulseTop(ht *heat, steady float64, way *path) float64 {
 	at := math.Max(way.tjMax, steady)
-	top := riseAt(ht, at, steady, way)
+	top := s.riseAt(ht, at, steady, way)
 	if top < at {
-		top = riseAt(ht, top, steady, way)
+		top = s.riseAt(ht, top, steady, way)
 	}
 	return top
 }
 
-func riseAt(ht *heat, t, steady float64, way *path) float64 {
+func (s *stage) riseAt(ht *heat, t, steady float64, way *path) float64 {
 	p := &ht.pulse
 	chopped := ht.sw * math.Max(0, p.Peak-p.Steady)
 	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
-	if p.Shape == load.Rectangle {
-		return steady + over*way.pulse
+	// No pulse of that peak and that energy heats more than their rectangle.
+	rise := over * way.step
+	if p.Run != nil && way.rungs > 0 {
+		rise = math.Min(rise, way.falls(s.known(way), ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw))
 	}
-	// i(t) = S + E*exp(-t/T): what is above the steady loss is a sum of exponentials.
-	r, e := ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), math.Max(0, p.Peak-p.Steady)
-	terms := [...]thermal.ExpTerm{
-		{P: 2*r*p.Steady*e + (ht.cond.v+ht.sw)*e, Tau: p.T},
-		{P: r * e * e, Tau: p.T / 2},
-	}
-	return steady + thermal.PeakRise(way.rungs, terms[:], way.caseToAir)
+	return steady + rise
 }
 
 // junctionCheck states the junction temperature, buys the sink and says what
 // the tab needs.
 func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est temperatures, missing string) {
 	k := s.check(design.JunctionTemperature, design.DegC)
-	k.Temperature, k.Below, k.Ambient = true, s.pol.TjBelow, design.Known(s.l.TMax)
+	k.Temperature, k.Below, k.Ambient = true, s.pol.JunctionBelow(float64(h.TjMax.Or(0))), design.Known(s.l.TMax)
 	k.Stress = t.worst
 	if !t.worst.OK && est.worst.OK {
 		k.StressEstimate = est.worst
@@ -357,6 +519,7 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	case !t.worst.OK:
 		k.Needs(missing)
 	}
+	s.assumedPulse(k, t)
 	if v, ok := h.TjMax.Get(); ok {
 		k.Rating = design.Known(float64(v))
 	}
@@ -388,12 +551,31 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	s.tab(h, t)
 }
 
+// assumedPulse names what to state where an inrush or a stall decides the junction
+// and is assumed, in its height or its length, for the kind of load: at its easy end
+// there is none.
+func (s *stage) assumedPulse(k *design.Check, t temperatures) {
+	l := s.l
+	if !l.HasInrush || !t.worst.OK || !t.steady.OK || t.worst.V <= t.steady.V {
+		return
+	}
+	if l.PulseHot.Shape == load.ForEver {
+		k.Needs("load.stall_time")
+	}
+	if l.PeakAssumed {
+		k.Needs(l.InrushField())
+	}
+	if l.TimeAssumed {
+		k.Needs("load.inrush_time")
+	}
+	if l.PeakAssumed || l.TimeAssumed {
+		k.EasyStress = t.steady
+	}
+}
+
 // tab judges the voltage of the metal that a sink touches.
 func (s *stage) tab(h *catalog.Heat, t temperatures) {
-	volts := s.l.VMax
-	if s.vPeak.OK {
-		volts = s.vPeak.V
-	}
+	volts := firstOf(s.vPeak, s.vPeakEst, design.Known(s.l.VMax))
 	switch {
 	case t.insulator != nil:
 		s.buy("INS1", t.insulator)

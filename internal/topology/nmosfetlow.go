@@ -10,6 +10,7 @@ import (
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
 	q "example.org/pinhoist/internal/quantity"
+	"example.org/pinhoist/internal/waveform"
 )
 
 // nMOSFETLow is an N-channel MOSFET between load and ground, its gate on the
@@ -59,20 +60,48 @@ func (nMOSFETLow) Takes(l *load.Model) []string {
 }
 
 func (nMOSFETLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
-	m, ok := sw.(*catalog.MOSFET)
-	if !ok || m.Channel != "n" {
-		return WrongPart
+	if a, ok := sw.(*catalog.Array); ok && a.Output == "n-mosfet" { // a channel of it (array.go)
+		return servesInput(env, l)
 	}
-	if why := serveLowSide(l); why != "" {
-		return why
-	}
-	return needsSource(&env.Pin)
+	return servesGate(env, l, sw)
 }
 
-// mosfetStage is one MOSFET stage while it is worked out.
+// servesGate says why a single N-channel MOSFET on the pin cannot serve a load, or
+// that the switch is none.
+func servesGate(env *Env, l *load.Model, sw catalog.Part) string {
+	if m, ok := sw.(*catalog.MOSFET); !ok || m.Channel != "n" {
+		return WrongPart
+	}
+	return servesInput(env, l)
+}
+
+// gateSource is what drives a gate through its resistor.
+type gateSource struct {
+	lo, hi   float64 // its level at the lowest and at the highest supply, V
+	series   float64 // between its level and the pull-down, ohm at most
+	up, down float64 // what charges and discharges the gate, beside its resistor, ohm at most
+	low      float64 // what it leaves on the gate when it is off, V at most
+
+	unsure          bool // its level is an estimate
+	driver          bool // a stage of its own, whose edges come before those of the gate
+	lateOn, lateOff design.Number
+}
+
+// pinSource is the pin as it drives so many gates side by side: each of them has
+// so many times the pin's resistance to itself.
+func pinSource(pin *job.Pin, gates int) gateSource {
+	out := float64(pin.ROutMax)
+	each := float64(gates) * out
+	return gateSource{lo: float64(pin.SupplyMin), hi: float64(pin.SupplyMax), series: out, up: each, down: each}
+}
+
+// mosfetStage is one stage of a MOSFET, or of several side by side, between load
+// and ground while it is worked out.
 type mosfetStage struct {
 	stage
 	p          *catalog.MOSFET
+	side       sideBySide
+	src        gateSource
 	rg, rpd    resistor
 	clamp      *clamp.Option
 	vDrive     float64 // gate voltage at the least, V
@@ -85,17 +114,30 @@ type mosfetStage struct {
 	t, est     temperatures
 	tOn, tOff  design.Number
 	pSw        design.Number // average switching loss, unknown where an edge is
+	late       delays        // that the edges wait for
+	slow       float64       // F that stand at the gate beside its own, at most
+	body       bool          // body diodes carry the current of a winding on: this part's is one of them
+	jammed     *load.Model   // of a motor that is reversed: as it heats when it is jammed
+	plugs      bool          // how long it heats while it is reversed is not known
 }
 
 func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}
+	st := begin(env, l, given, d, t.ID(), sw.Base())
+	if p, ok := sw.(*catalog.Array); ok {
+		a := arrayStage{stage: st, p: p, keys: &gateKeys}
+		a.design(t.Owes(l))
+		return
+	}
+	m := mosfetStage{stage: st, p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}
 	m.buy("Q1", sw)
 	m.alpha, m.hotBracket = device.HotSlope(m.p)
-	vds, _ := m.p.VDSMax.Get()
-	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.V, nil)
+	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.FETVoltage(), nil)
 	m.choose()
 	m.reclamp()
-	m.checks(float64(vds))
+	m.pinChecks()
+	m.staysOff()
+	m.pinGateDrive()
+	m.checks()
 	m.draw()
 	m.finish(t.Owes(l))
 }
@@ -124,20 +166,26 @@ func (m *mosfetStage) choose() {
 	}
 }
 
-// reclamp chooses the clamp again, now that the junction is known and with it
-// what the safe area makes of each peak.
+// reclamp chooses the clamp again and, where that matters, the resistors.
 func (m *mosfetStage) reclamp() {
+	if m.otherClamp() {
+		m.choose()
+	}
+}
+
+// otherClamp chooses the clamp again, now that the junction is known and with it
+// what the safe area makes of each peak. It reports whether another one makes
+// other switching losses.
+func (m *mosfetStage) otherClamp() bool {
 	if m.clamp == nil || m.given.Clamp.Said {
-		return
+		return false
 	}
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	before := m.clamp
-	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.V, func(o *clamp.Option) design.Verdict {
+	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.FETVoltage(), func(o *clamp.Option) design.Verdict {
 		return m.offCrossing(&a, o, m.tOff)
 	})
-	if m.clamp != before && m.l.Mode == "pwm" {
-		m.choose()
-	}
+	return m.clamp != before && m.l.Mode == "pwm"
 }
 
 // offCrossing is the verdict of the safe area on turning off into a clamp.
@@ -166,8 +214,21 @@ func (m *mosfetStage) pullDown() {
 	vth, _, _ := device.Threshold(m.p, hot)
 	most := bleedCap
 	if vth.OK {
-		most = m.bleedFor(vth.V, 0, m.gateLeak())
+		most = m.bleedFor(vth.V-m.offMargin(vth.V, hot), 0, m.gatesLeak())
+		if boot := m.bootCurrent(); boot > 0 {
+			n := float64(m.side.parts())
+			// One that no rail could lift may be so small that the pin cannot drive it: then
+			// stays-off says what the assumed rise leaves open, and all else is judged as it is.
+			if held := m.bleedFor(math.Max(0, vth.V-boot*m.gateSeries()), 0, n*(boot+m.gateLeak())); held >= leastPull {
+				most = math.Min(most, held)
+			}
+		}
 	}
+	m.pullUnder(most)
+}
+
+// pullUnder takes the largest resistor of at most so many ohms to hold the gate.
+func (m *mosfetStage) pullUnder(most float64) {
 	for _, s := range m.env.Resistors {
 		tol := float64(s.Tolerance.Or(0.05))
 		if v, ok := coarseDown(s, most/(1+tol)); ok {
@@ -188,8 +249,11 @@ func (m *mosfetStage) gateLeak() float64 {
 	return float64(m.p.IGSSMax.Or(catalog.BracketIGSSMax))
 }
 
+// gatesLeak is what all gates leak together, A.
+func (m *mosfetStage) gatesLeak() float64 { return float64(m.side.parts()) * m.gateLeak() }
+
 // gateResistor: supply/(Rout + Rg || Rpd) within the peak limits of the pin,
-// both with their tolerances.
+// both with their tolerances. Gates side by side share the pin.
 func (m *mosfetStage) gateResistor() {
 	pin := m.env.Pin
 	limit := math.Min(float64(pin.PeakMax), float64(pin.SinkPeakMax))
@@ -203,6 +267,7 @@ func (m *mosfetStage) gateResistor() {
 			need = 1 / g
 		}
 	}
+	need = m.side.gateResistor(need)
 	for _, s := range m.env.Resistors {
 		tol := float64(s.Tolerance.Or(0.05))
 		if v, ok := nextUp(s, need/(1-tol)); ok {
@@ -215,22 +280,37 @@ func (m *mosfetStage) gateResistor() {
 
 // solve works out drive, on-resistance, edges and junction for the resistors.
 func (m *mosfetStage) solve() {
-	pin := m.env.Pin
-	m.vDrive = float64(pin.SupplyMin)
-	if !m.rpd.absent {
-		m.vDrive *= m.rpd.lo() / (m.rpd.lo() + float64(pin.ROutMax))
+	m.level()
+	if m.body {
+		m.warmPlugged()
+		return
+	}
+	m.warm()
+}
+
+// level works out drive and on-resistance.
+func (m *mosfetStage) level() {
+	m.vDrive = m.src.lo
+	if !m.rpd.absent && m.src.series > 0 {
+		m.vDrive *= m.rpd.lo() / (m.rpd.lo() + m.src.series)
 	}
 	// What the gate leaks flows through its resistor.
 	m.vDrive = math.Max(0, m.vDrive-m.gateLeak()*m.rg.hi())
-	m.vGateMax = float64(pin.SupplyMax)
-	peak := m.l.PeakCurrent()
-	m.ron, m.ronEst, m.point = device.OnResistance(m.p, m.vDrive, peak)
+	m.vGateMax = m.src.hi
+	m.ron, m.ronEst, m.point = device.OnResistance(m.p, m.vDrive, m.side.peak(m.l))
+	if m.src.unsure && m.ron.OK { // what the gate gets is an estimate, and so is this
+		m.ron, m.ronEst, m.point = design.Number{}, m.ron, nil
+	}
+}
+
+// warm works out edges and junction.
+func (m *mosfetStage) warm() {
 	m.t, m.est = temperatures{}, temperatures{}
 	if ron := firstOf(m.ron, m.ronEst); ron > 0 {
-		t := m.junctionHeat(&m.p.Common, &m.p.Heat, func(hot float64) (heat, bool) {
-			m.edges(hot)
-			return m.heat(ron, m.pSw), m.pSw.OK
-		})
+		whole := m.l
+		m.l = m.side.hottest(whole)
+		t := m.junctionHeat(&m.p.Common, &m.p.Heat, func(hot float64) (heat, bool) { return m.law(hot, ron, whole) })
+		m.l = whole
 		if m.ron.OK {
 			m.t = t
 		} else {
@@ -241,11 +321,42 @@ func (m *mosfetStage) solve() {
 	m.edges(hot)
 }
 
+// law is what warms the hottest part at hot degrees Celsius; whole is the load of all
+// parts.
+func (m *mosfetStage) law(hot, ron float64, whole *load.Model) (heat, bool) {
+	part := m.l
+	m.l = whole // one part makes the edges alone
+	m.edges(hot)
+	h := m.heat(ron, m.pSw)
+	m.l = part
+	m.side.shared(&h, hot, whole.TMax, m.alpha)
+	return h, m.pSw.OK
+}
+
+// heatEnds works out where heat ends the frequency of pwm.
+func (m *mosfetStage) heatEnds(hot float64) {
+	if m.l.Mode != "pwm" || !m.ron.OK || !m.pSw.OK {
+		return
+	}
+	whole := m.l
+	m.l = m.side.hottest(whole)
+	m.frequencyEnds(&m.p.Heat, &m.t, hot, func(hot float64) (heat, bool) { return m.law(hot, m.ron.V, whole) })
+	m.l = whole
+	m.edges(hot)
+}
+
 // edges at a junction of hot degrees Celsius, and the switching loss they make.
 func (m *mosfetStage) edges(hot float64) {
 	rint, _ := device.GateResistance(m.p)
-	r := m.rg.hi() + float64(m.env.Pin.ROutMax) + rint
-	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, r, m.l.PeakCurrent(), hot, m.l.TMin)
+	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, m.rg.hi()+m.src.up+rint, m.l.PeakCurrent(), hot, m.l.TMin)
+	if m.src.down != m.src.up || m.src.low > 0 {
+		_, off := device.Edges(m.p, m.vDrive, m.rg.hi()+m.src.down+rint, m.l.PeakCurrent(), hot, m.l.TMin)
+		m.tOff = m.above(off, hot)
+	}
+	if m.src.driver {
+		m.tOn, m.tOff = addCost(m.tOn, m.src.lateOn), addCost(m.tOff, m.src.lateOff)
+	}
+	m.slowed(hot, rint)
 	m.pSw = design.Known(0)
 	f := m.l.Frequency
 	if m.l.Mode != "pwm" {
@@ -261,38 +372,60 @@ func (m *mosfetStage) edges(hot float64) {
 	m.pSw = m.switching(f)
 }
 
+// above is the length of the turn-off edge to a gate that does not go down to
+// zero: what empties it is the plateau less what is left. Unknown, for it has no
+// end, where the least threshold is not above that.
+func (m *mosfetStage) above(off design.Number, hot float64) design.Number {
+	vth, _, _ := device.Threshold(m.p, hot)
+	if !off.OK || vth.V <= m.src.low {
+		return design.Number{}
+	}
+	return design.Known(off.V * vth.V / (vth.V - m.src.low))
+}
+
 // switching is the average loss of the edges at f, W: half of voltage times
 // current over both edges (the triangle rule, 7 to 16 % above a square-law
 // part's own edges), the output capacitance, the gate and the recovery of the
 // freewheel diode.
 func (m *mosfetStage) switching(f float64) design.Number {
-	v := firstOf(m.vPeak, design.Known(m.l.VMax))
+	v := firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax))
 	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
 	if c, ok := m.p.COSSMax.Get(); ok {
-		p += 0.5 * float64(c) * v * v * f
+		p += 0.5 * float64(c) * float64(m.side.parts()) * v * v * f
 	} else if f >= 20e3 && v >= 60 {
 		return design.Number{}
 	}
-	if g := m.p.QGMax; g != nil {
-		p += float64(g.Q.Or(0)) * m.vGateMax * f
-	}
+	p += m.gateCharge() * m.vGateMax * f
 	if m.clamp != nil && m.l.Mode == "pwm" {
 		if !m.clamp.Recovery.OK {
 			return design.Number{}
 		}
-		p += v * m.l.IMax * m.clamp.Recovery.V * f
+		p += recoveryLoss(v, m.l.IMax, m.clamp.Recovery.V, f)
 	}
-	return design.Known(p)
+	return m.recovering(p, v, f)
+}
+
+// gateCharge is what the gate takes, C; 0 where it is not stated. A driver goes far
+// above the voltage at which it is stated, and past the plateau the charge grows
+// less than the voltage does.
+func (m *mosfetStage) gateCharge() float64 {
+	g := m.p.QGMax
+	if g == nil {
+		return 0
+	}
+	q := float64(g.Q.Or(0))
+	if at := float64(g.VGS.Or(0)); m.src.driver && at > 0 {
+		q *= math.Max(1, m.src.hi/at)
+	}
+	return q
 }
 
 func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
-	h := heat{cond: conduction{r: ron, alpha: m.alpha}, duty: m.l.DutyHeat, i: m.l.IHot, pulse: m.l.PulseHot}
-	if m.l.Mode != "pwm" {
-		h.duty = 1
-	}
+	h := heat{cond: conduction{r: ron, alpha: m.alpha}, duty: m.heatDuty(), i: m.l.IHot, pulse: m.l.PulseHot}
 	h.sw = m.chopping(pSw)
 	h.edgeP, h.edgeT = m.slowEdge()
-	h.extra = pSw.V + m.inrushAverage(ron*(1+m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-25)), 0)
+	h.edges = pSw.V + m.choppedEdges(pSw)
+	h.extra = h.edges + m.bodyHeat() + m.inrushAverage(ron*(1+m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-25)), 0)
 	return h
 }
 
@@ -336,6 +469,9 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	if !l.HasInrush {
 		return 0
 	}
+	if l.Filament.R > 0 && l.Mode == "pwm" {
+		return s.choppedLamp(r, v)
+	}
 	rate := math.Max(l.OpsPerSecond, l.Frequency)
 	if l.Kind == job.Motor && l.Mode == "pwm" {
 		rate = motorStarts
@@ -343,9 +479,45 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	p := l.PulseHot
 	if p.Shape == load.Rectangle || p.Shape == load.Decay {
 		over := math.Max(0, p.Peak-p.Steady)
-		return math.Min(rate*(r*p.I2t+v*over*p.T), r*p.Peak*p.Peak+v*over)
+		return math.Min(rate*(r*p.I2t+v*p.Charge), r*p.Peak*p.Peak+v*over)
 	}
 	return 0
+}
+
+// choppedLamp is what a filament that pwm never lets go cold takes beyond its lit
+// current at the duty, W on average in a resistance r and a voltage v. Of the mean of a
+// current in the on time and of its square: the first is at most the root of duty and
+// second.
+func (s *stage) choppedLamp(r, v float64) float64 {
+	l := s.l
+	k, duty := l.Filament.Chopped(l.Frequency), l.DutyHeat
+	return l.IMax * (r*l.IMax*math.Max(0, k-duty) + v*math.Max(0, math.Sqrt(duty*k)-duty))
+}
+
+// choppedEdges is what edges under pwm cost beyond those at the lit current, W.
+func (s *stage) choppedEdges(pSw design.Number) float64 {
+	if !pSw.OK {
+		return 0
+	}
+	return pSw.V * (s.choppedMost() - 1)
+}
+
+// choppedMost is how many times its lit current a lamp takes at the most in the on
+// times of pwm: at a small duty it is nearly cold. Its heat keeps it at u^4 =
+// duty*u^-1.2 at the least, before it cools in a period. 1 for any other load.
+func (s *stage) choppedMost() float64 {
+	l := s.l
+	if l.Filament.R <= 0 || l.Mode != "pwm" {
+		return 1
+	}
+	most, d := l.Filament.Ratio, float64(l.DutyMin)
+	if l.DutyEnforced {
+		d = l.DutyHeat
+	}
+	if d > 0 {
+		most = math.Min(most, l.Filament.Chopped(l.Frequency)*math.Pow(d, -1.2/5.2))
+	}
+	return math.Max(1, most)
 }
 
 func known[Q q.Quantity](o q.Opt[Q]) design.Number {
@@ -355,13 +527,23 @@ func known[Q q.Quantity](o q.Opt[Q]) design.Number {
 	return design.Number{}
 }
 
-func (m *mosfetStage) checks(vds float64) {
-	m.pinChecks()
-	m.staysOff()
-	m.gateDrive()
-	m.gateVoltage()
-	m.clampChecks(m.clamp)
-	m.blockingCheck(m.clamp, known(m.p.VDSMax), m.pol.V, "v_ds_max")
+// checks are those that do not depend on what drives the gate, but for its level.
+func (m *mosfetStage) checks() {
+	m.gateVoltage("highest pin supply {stress}, the gate bears {rating}", design.CornerValue{Name: "pin_supply", V: m.vGateMax})
+	m.partChecks()
+	m.resistors()
+	m.values()
+}
+
+// partChecks are those of the part and its load alone.
+func (m *mosfetStage) partChecks() {
+	m.letBreakDown()
+	if m.broken.on {
+		m.brokenChecks()
+	} else {
+		m.clampChecks(m.clamp)
+	}
+	m.blockingCheck(m.clamp, known(m.p.VDSMax), m.pol.FETVoltage(), "v_ds_max")
 	m.onCurrent()
 	fallback := !m.p.IDMMax.Known()
 	idm := known(m.p.IDMMax)
@@ -374,7 +556,7 @@ func (m *mosfetStage) checks(vds float64) {
 	missing := "r_ds_on at this drive"
 	if m.ron.OK {
 		missing = "q_gd_max"
-		if !m.pSw.OK || !m.tOff.OK && m.rg.hi() > slowGate {
+		if !m.pSw.OK || !m.tOff.OK && math.Max(m.rg.hi(), m.rg.hi()+m.src.down-m.src.up) > slowGate {
 			m.est, m.t.worst = m.t, design.Number{}
 		}
 	}
@@ -387,8 +569,6 @@ func (m *mosfetStage) checks(vds float64) {
 	m.railCurrent()
 	m.noIsolation()
 	m.noFuse()
-	m.resistors()
-	m.values()
 }
 
 func (m *mosfetStage) pinChecks() {
@@ -398,11 +578,17 @@ func (m *mosfetStage) pinChecks() {
 	if !m.rpd.absent {
 		steady = vmax / (float64(pin.ROutMin) + m.rpd.lo())
 	}
-	peak := vmax / (float64(pin.ROutMin) + parallel(m.rg.lo(), m.rpdLo()))
-	m.pinCurrent(steady, peak, peak, "{V_pin_max}/({R_out} + {R_gate} || {R_pulldown}) = {stress}",
-		design.Arg{Name: "V_pin_max", V: vmax, Unit: design.V}, design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
-		design.Arg{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm})
-	m.pinVoltageLow(design.Known(math.Min(m.gateLeak()*finiteOr(m.rpd.hi(), 1/m.gateLeak()), vmax)), "i_gss_max")
+	peak := vmax / (float64(pin.ROutMin) + parallel(m.rg.lo()/float64(m.side.parts()), m.rpdLo()))
+	formula := "{V_pin_max}/({R_out} + {R_gate} || {R_pulldown}) = {stress}"
+	args := [...]design.Arg{{Name: "V_pin_max", V: vmax, Unit: design.V}, {Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
+		{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, {Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm}, m.side.arg()}
+	used := args[:4]
+	if m.side.parts() > 1 {
+		formula, used = "{V_pin_max}/({R_out} + {R_gate}/{n} || {R_pulldown}) = {stress}", args[:]
+	}
+	m.pinCurrent(steady, peak, peak, formula, used...)
+	leak := m.gatesLeak()
+	m.pinVoltageLow(design.Known(math.Min(leak*finiteOr(m.rpd.hi(), 1/leak), vmax)), "i_gss_max")
 }
 
 func finiteOr(v, def float64) float64 {
@@ -428,39 +614,35 @@ func (m *mosfetStage) rpdHi() float64 {
 
 func (m *mosfetStage) staysOff() {
 	c := m.check(design.StaysOff, design.V)
-	hot, known := m.t.hottest(&m.p.Heat)
-	vth, _, slopeBracket := device.Threshold(m.p, hot)
-	c.Rating, c.Fallback = vth, slopeBracket
-	if slopeBracket {
-		c.Needs("v_gs_th_slope_max")
-	}
-	if !vth.OK {
-		c.Needs("v_gs_th.min")
-	}
 	worst := 0.0
+	boot, pulldown := m.bootCurrent(), m.rpdHi()
+	atBoot, calm := false, 0.0
 	for _, st := range m.offStates() {
-		v := st.driven
+		v, lift := st.driven, 0.0
 		if v == 0 {
 			extra := 0.0
 			if math.IsInf(st.pull, 1) {
-				extra = m.gateLeak()
+				extra = m.gatesLeak()
 			}
-			v = m.control(st, 0, m.rpdHi(), extra) + m.gateLeak()*m.rg.hi()
+			v = m.control(st, 0, pulldown, extra) + m.gateLeak()*m.rg.hi()
 		}
-		if v >= worst {
-			worst, c.Because = v, st.name
+		if hold := parallel(pulldown, st.pull); boot > 0 {
+			// While the rail rises the gates' own charge flows through what holds them.
+			lift = m.bootLift(float64(m.side.parts()) * hold)
+		}
+		calm = math.Max(calm, v)
+		if v+lift >= worst {
+			worst, atBoot, c.Because = v+lift, lift > 0, st.name
 		}
 	}
-	c.Stress = design.Known(worst)
-	if !known && vth.OK && !design.AtMost(worst, vth.V) {
-		// The bound at the greatest junction is no figure: what the junction really
-		// does is not known.
-		c.Rating = design.Number{}
-		c.RatingEstimate, _, _ = device.Threshold(m.p, m.l.TMax)
-		c.Needs("r_ds_on at this drive")
+	if atBoot {
+		// How fast the rail rises is assumed; the slowest rise lifts nothing.
+		c.Because, c.EasyStress = risesWhile[c.Because], design.Known(calm)
 	}
-	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), or leakage x {R_pulldown}: {stress}; threshold at {T_j} at least {rating}"
-	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(m.env.Pin.SupplyMax), Unit: design.V},
+	hot := m.underThreshold(c, worst)
+	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), or leakage x {R_pulldown}, and {I_boot} x ({R_pulldown} + {R_gate}) while the rail rises: {stress}; threshold at {T_j} at least {rating}"
+	c.SetArgs(design.Arg{Name: "I_boot", V: boot, Unit: design.A}, design.Arg{Name: "R_gate", V: m.gateSeries(), Unit: design.Ohm},
+		design.Arg{Name: "V_pin_max", V: float64(m.env.Pin.SupplyMax), Unit: design.V},
 		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdHi(), 0), Unit: design.Ohm},
 		design.Arg{Name: "R_reset_pull", V: float64(m.env.Pin.ResetPullMin), Unit: design.Ohm},
 		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
@@ -469,13 +651,95 @@ func (m *mosfetStage) staysOff() {
 	m.value(design.VControlReset, worst, design.V)
 }
 
-// gateDrive: is logic-level drive enough? It fits where an on-resistance
-// maximum is stated at or under the drive the pin really gives, for a current
-// that the part carries there.
-func (m *mosfetStage) gateDrive() {
+// leastPull is the smallest pull-down, ohm, that is taken for the sake of a rising rail:
+// the highest output resistance of a usual pin takes 4 % of the drive with it (common
+// practice, no source).
+const leastPull = 1e3
+
+// railRise is how long a load's rail takes to rise, s, and coupledEarly and earlySwing
+// what part of the gate-drain charge comes in what part of that: the capacitance is
+// greatest where the drain is not far above the gate (common practice, no source).
+const (
+	railRise     = 1e-3
+	coupledEarly = 0.5
+	earlySwing   = 0.1
+)
+
+// risesWhile tells an off state while the load's rail rises.
+var risesWhile = map[string]string{
+	"reset, floating":  "the rail rises, in 1 ms as assumed, while the pin floats at reset",
+	"reset, pulled up": "the rail rises, in 1 ms as assumed, while the pin is pulled up at reset",
+	"reset, high":      "the rail rises, in 1 ms as assumed, while the pin is high at reset",
+	"no pin supply":    "the rail rises, in 1 ms as assumed, while the pin has no supply",
+}
+
+// bootCurrent is what flows out of a gate while the load's rail rises, A, by its
+// gate-drain charge, or the whole charge; 0 where neither is stated. The gate's own capacitance to ground,
+// which would take some of it, has no guaranteed least.
+func (m *mosfetStage) bootCurrent() float64 {
+	q := float64(m.p.QGDMax.Or(0))
+	if g := m.p.QGMax; q == 0 && g != nil { // no part of the charge is more than the whole
+		q = float64(g.Q.Or(0))
+	}
+	if m.l.Inductive {
+		// A winding rings with that capacitance: a rail that rises in a straight line makes
+		// the drain rise up to twice as fast, v' = slope*(1 - cos(w*t)).
+		q *= 2
+	}
+	return coupledEarly * q / (earlySwing * railRise)
+}
+
+// bootLift is how far the rising rail lifts a gate that hold ohms hold, V.
+func (m *mosfetStage) bootLift(hold float64) float64 {
+	const t = earlySwing * railRise
+	return math.Min(m.l.VMax, waveform.Coupled(m.bootCurrent()*t, t, m.gateSeries()+hold, 0))
+}
+
+// gateSeries is the resistance of a gate to its pull-down, ohm at most.
+func (m *mosfetStage) gateSeries() float64 {
+	inside, _ := device.GateResistance(m.p)
+	return inside + m.rg.hi()
+}
+
+// underThreshold makes a stays-off check of the highest gate voltage while off, V,
+// against the least threshold at the hottest steady junction, which it returns,
+// degrees Celsius.
+func (m *mosfetStage) underThreshold(c *design.Check, worst float64) (hot float64) {
+	hot, known := m.t.hottest(&m.p.Heat)
+	vth, _, slopeBracket := device.Threshold(m.p, hot)
+	c.Stress, c.Rating, c.Fallback = design.Known(worst), vth, slopeBracket
+	if slopeBracket {
+		c.Needs("v_gs_th_slope_max")
+	}
+	if !vth.OK {
+		c.Needs("v_gs_th.min")
+	}
+	if !known && vth.OK && !design.AtMost(worst, vth.V) {
+		// The bound at the greatest junction is no figure: what the junction really
+		// does is not known.
+		c.Rating = design.Number{}
+		c.RatingEstimate, _, _ = device.Threshold(m.p, m.l.TMax)
+		c.Needs("r_ds_on at this drive")
+	}
+	return hot
+}
+
+// pinGateDrive is the gate-drive check of a gate on the pin.
+func (m *mosfetStage) pinGateDrive() {
+	m.gateDrive("{V_pin_min} x {R_pulldown}/({R_pulldown} + {R_out}) = {rating}; on-resistance is stated from {stress}",
+		design.CornerValue{Name: "pin_supply", V: float64(m.env.Pin.SupplyMin)},
+		design.Arg{Name: "V_pin_min", V: float64(m.env.Pin.SupplyMin), Unit: design.V},
+		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm},
+		design.Arg{Name: "R_out", V: float64(m.env.Pin.ROutMax), Unit: design.Ohm})
+}
+
+// gateDrive: is the drive enough? It fits where an on-resistance maximum is stated
+// at or under the drive the gate really gets, for a current that the part carries
+// there.
+func (m *mosfetStage) gateDrive(formula string, supply design.CornerValue, args ...design.Arg) {
 	c := m.check(design.GateDrive, design.V)
 	c.Rating = design.Known(m.vDrive)
-	peak := m.l.PeakCurrent()
+	peak := m.side.peak(m.l)
 	switch {
 	case m.point != nil:
 		c.Stress = design.Known(lowestServing(m.p, m.vDrive, peak))
@@ -490,7 +754,7 @@ func (m *mosfetStage) gateDrive() {
 			}
 		}
 		if m.l.PeakAssumed {
-			if _, _, pt := device.OnResistance(m.p, m.vDrive, m.l.IMax); pt != nil {
+			if _, _, pt := device.OnResistance(m.p, m.vDrive, m.l.IMax*m.side.most()); pt != nil {
 				c.EasyStress = design.Known(float64(pt.VGS.Value()))
 				c.Needs(m.l.InrushField())
 			}
@@ -501,11 +765,9 @@ func (m *mosfetStage) gateDrive() {
 		c.Stress, c.StressEstimate = design.Number{}, design.Number{}
 		c.Needs(m.l.InrushField())
 	}
-	c.Formula = "{V_pin_min} x {R_pulldown}/({R_pulldown} + {R_out}) = {rating}; on-resistance is stated from {stress}"
-	c.SetArgs(design.Arg{Name: "V_pin_min", V: float64(m.env.Pin.SupplyMin), Unit: design.V},
-		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm},
-		design.Arg{Name: "R_out", V: float64(m.env.Pin.ROutMax), Unit: design.Ohm})
-	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(m.env.Pin.SupplyMin)}, design.CornerValue{Name: "ambient", V: m.l.TMin})
+	c.Formula = formula
+	c.SetArgs(args...)
+	c.SetCorner(supply, design.CornerValue{Name: "ambient", V: m.l.TMin})
 	judge(c)
 	m.value(design.VGateDrive, m.vDrive, design.V)
 }
@@ -557,20 +819,21 @@ func thresholdMax(p *catalog.MOSFET) float64 {
 	return float64(p.VGSTh.Max.Or(0))
 }
 
-func (m *mosfetStage) gateVoltage() {
+// gateVoltage judges the highest voltage on the gate.
+func (m *mosfetStage) gateVoltage(formula string, supply design.CornerValue) {
 	c := m.check(design.GateVoltage, design.V)
 	c.K, c.Stress, c.Rating = m.pol.VGate, design.Known(m.vGateMax), known(m.p.VGSMax)
 	if !c.Rating.OK {
 		c.Needs("v_gs_max")
 	}
-	c.Formula = "highest pin supply {stress}, the gate bears {rating}"
-	c.SetCorner(design.CornerValue{Name: "pin_supply", V: m.vGateMax})
+	c.Formula = formula
+	c.SetCorner(supply)
 	judge(c)
 }
 
 func (m *mosfetStage) onCurrent() {
 	c := m.check(design.OnCurrent, design.A)
-	c.K, c.Stress, c.Rating = m.pol.I, design.Known(m.l.IMax), known(m.p.IDCase25)
+	c.K, c.Stress, c.Rating = m.pol.I, design.Known(m.l.IMax*m.side.most()), known(m.p.IDCase25)
 	c.Because = "the headline current holds at a cold case; the junction check is the real limit"
 	if a, ok := m.p.IDAmbient25.Get(); ok && m.t.sink == nil {
 		tj := float64(m.p.TjMax.Or(0))
@@ -583,6 +846,10 @@ func (m *mosfetStage) onCurrent() {
 		c.Needs("i_d_case25_max")
 	}
 	c.Formula = "load current {stress} at the highest rail and least resistance; {rating} is stated"
+	if m.side.parts() > 1 {
+		c.Formula = "{I_load}/(1 + {spread} x ({n} - 1)) = {stress} in the part of least resistance; {rating} is stated"
+		c.SetArgs(design.Arg{Name: "I_load", V: m.l.IMax, Unit: design.A}, design.Arg{Name: "spread", V: leastShare, Unit: design.One}, m.side.arg())
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: m.l.VMax}, design.CornerValue{Name: "ambient", V: m.l.TMin}, design.CornerValue{Name: "load.r", V: m.l.RMin})
 	judge(c)
 	m.value(design.IOn, m.l.IMax, design.A)
@@ -601,54 +868,32 @@ func (m *mosfetStage) crossings() {
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), m.tOn, "turning on into the inrush"})
 		if m.ron.OK {
-			ev = append(ev, crossing{l.PeakCurrent() * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
+			carried := m.side.peak(l)
+			ev = append(ev, crossing{carried * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), carried, pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
 	m.safeArea(m.areaOf(m.p.SOA, &m.p.Heat, m.t, false), ev)
 }
 
-// avalanche: with a clamp that keeps the drain under its rating it does not
-// apply; without one nothing limits the voltage, unless the job grants
-// avalanche events and the part guarantees them.
-func (m *mosfetStage) avalanche() {
-	if !m.l.Inductive {
-		return
-	}
-	if !m.noClamp {
-		m.na(design.Avalanche, "the clamp limits the voltage")
-		return
-	}
-	c := m.check(design.Avalanche, design.J)
-	c.K = m.pol.Energy
-	c.NoSolution, c.Because = true, nothingLimits
-	c.Formula = "no clamp and no avalanche events granted"
-	judge(c)
+func (m *mosfetStage) pwm() {
+	hot, _ := m.t.hottest(&m.p.Heat)
+	m.heatEnds(hot)
+	on, off := m.late.whole(m.tOn, m.tOff)
+	m.pwmCheck(on, off, "q_gd_max", m.l.Mode == "pwm" && m.endless(hot))
 }
 
-func (m *mosfetStage) pwm() {
-	if m.l.Mode != "pwm" {
-		return
+// endless reports whether an edge has no end by the figures that bound it.
+func (m *mosfetStage) endless(hot float64) bool {
+	if vth, _, _ := device.Threshold(m.p, hot); vth.OK && vth.V <= m.src.low {
+		return true
 	}
-	c := m.check(design.PWMFrequency, design.Hz)
-	c.Stress = design.Known(m.l.Frequency)
-	if m.tOn.OK && m.tOff.OK {
-		c.Rating = design.Known(0.1 / (m.tOn.V + m.tOff.V))
-		m.value(design.FPWMMax, c.Rating.V, design.Hz)
-	} else {
-		c.Needs("q_gd_max")
-		if hot, _ := m.t.hottest(&m.p.Heat); device.Endless(m.p, m.vDrive, m.l.PeakCurrent(), hot, m.l.TMin) {
-			c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, or the hot threshold not above zero"
-		}
-	}
-	c.Formula = "0.1/({t_on} + {t_off}) = {rating}"
-	c.SetArgs(design.Arg{Name: "t_on", V: m.tOn.V, Unit: design.S}, design.Arg{Name: "t_off", V: m.tOff.V, Unit: design.S})
-	c.SetCorner(design.CornerValue{Name: "frequency", V: m.l.Frequency})
-	judge(c)
+	return device.Endless(m.p, m.vDrive, m.l.PeakCurrent(), hot, m.l.TMin)
 }
 
 func (m *mosfetStage) leakage() {
-	i := device.DrainLeakage(m.p, m.l.VMax, m.l.TMax)
-	m.leakageCheck(i, "i_dss_max")
+	hot, _ := m.t.hottest(&m.p.Heat)
+	m.leakageCheck(withBelow(m.drainLeak(), heldAt(m.d),
+		func(v float64) float64 { return device.ChannelBelow(m.p, v, hot) * float64(m.side.parts()) }), "i_dss_max")
 }
 
 // offCurrent is what the load tolerates while off, A; a check that rests on it
@@ -686,7 +931,7 @@ func (s *stage) leakageCheck(i design.Number, figure string) {
 // drop is the on voltage at the lowest rail, junction hot.
 func (m *mosfetStage) drop() {
 	hot, _ := m.t.hottest(&m.p.Heat)
-	f := 1 + m.alpha*math.Max(0, hot-device.Room)
+	f := (1 + m.alpha*math.Max(0, hot-device.Room)) / float64(m.side.parts())
 	var drop, est design.Number
 	if m.ron.OK {
 		drop = design.Known(m.l.ILow * m.ron.V * f)
@@ -706,14 +951,10 @@ func (m *mosfetStage) drop() {
 }
 
 func (m *mosfetStage) resistors() {
-	vmax := float64(m.env.Pin.SupplyMax)
+	vmax := m.vGateMax
 	f := math.Max(m.l.Frequency, m.l.OpsPerSecond)
-	q := 0.0
-	if g := m.p.QGMax; g != nil {
-		q = float64(g.Q.Or(0))
-	}
 	// All of the gate's charge energy, both edges, at the highest drive.
-	m.load("gate resistor", "charge x voltage x rate", m.rg, q*vmax*f, vmax)
+	m.load("gate resistor", "charge x voltage x rate", m.rg, m.gateCharge()*vmax*f, vmax)
 	if !m.rpd.absent {
 		m.load("pull-down", "V^2/R", m.rpd, vmax*vmax/m.rpd.lo(), vmax)
 	}
@@ -753,13 +994,24 @@ func (m *mosfetStage) values() {
 	if !m.rpd.absent {
 		m.value(design.RPulldown, m.rpd.nom, design.Ohm)
 	}
-	m.valueOf(design.TOn, m.tOn, design.S)
-	m.valueOf(design.TOff, m.tOff, design.S)
+	m.edgeValues()
+}
+
+// edgeValues tells how long it takes to switch.
+func (m *mosfetStage) edgeValues() {
+	on, off := m.late.whole(m.tOn, m.tOff)
+	m.valueOf(design.TOn, on, design.S)
+	m.valueOf(design.TOff, off, design.S)
 }
 
 func (m *mosfetStage) draw() {
 	m.resistorElement("R1", design.RGate, design.RoleDriveResistor, m.rg, nodePin, nodeControl)
 	m.resistorElement("R2", design.RPulldown, design.RolePullDown, m.rpd, nodePin, nodeGround)
+	m.drawPower()
+}
+
+// drawPower draws switch, load and clamp.
+func (m *mosfetStage) drawPower() {
 	m.element("Q1", design.RoleSwitch, "mosfet", m.p.ID, nodeControl, nodeSwitch, nodeGround)
 	m.loadElements()
 	m.clampElements(m.clamp, nodeSwitch, nodeRail, nodeGround)

@@ -31,22 +31,17 @@ func (npnLow) Takes(l *load.Model) []string {
 
 func (npnLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	p, ok := sw.(*catalog.BJT)
-	switch {
-	case !ok || p.Polarity != "npn":
+	if !ok || p.Polarity != "npn" || device.IsDarlington(p) {
 		return WrongPart
-	case p.Darlington != nil && *p.Darlington:
-		return "a Darlington needs its own stage, which this version does not have"
 	}
-	if why := serveLowSide(l); why != "" {
-		return why
-	}
-	return needsSource(&env.Pin)
+	return servesInput(env, l)
 }
 
 // npnStage is one NPN stage while it is worked out.
 type npnStage struct {
 	stage
 	p       *catalog.BJT
+	src     baseSource // what feeds the base; the zero one is the pin
 	rb, rbe resistor
 	clamp   *clamp.Option
 
@@ -62,21 +57,63 @@ type npnStage struct {
 	satMet           bool
 	t, est           temperatures
 	tOn, tOff, tFall design.Number
+	late             delays // that the edges wait for
 	pBase            design.Number
 	pSw              design.Number
 }
 
 func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
-	n.buy("Q1", sw)
-	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V, nil)
-	n.gain = device.BaseCurrent(n.p, l.PeakCurrent(), l.TMin)
-	n.vbeMax = device.VBEMax(n.p, l.PeakCurrent(), l.TMin)
+	n.lowSide(t.Owes(l))
+}
+
+// lowSide is the whole stage between load and ground.
+func (n *npnStage) lowSide(owed []design.CheckID) {
+	n.buy("Q1", n.p)
+	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, nil)
+	n.aim()
 	n.choose()
 	n.reclamp()
 	n.checks()
 	n.draw()
-	n.finish(t.Owes(l))
+	n.finish(owed)
+}
+
+// baseSource is what feeds a base through its resistor.
+type baseSource struct {
+	lo, hi     float64 // its level at the least and at the most, V
+	rMin, rMax float64 // its own resistance, ohm
+	most       float64 // what it bears, A
+	open       bool    // off, it is open and empties no base
+	words      *baseWords
+}
+
+// baseWords are the formulas of the checks that a base and its source share.
+type baseWords struct {
+	lo, hi, corner string // its level at both ends, and the corner that it is
+	drive, most    string
+}
+
+var pinWords = baseWords{
+	lo: "V_pin_min", hi: "V_pin_max", corner: "pin_supply",
+	drive: "{I_C}/{h_FE} = {stress}; base gets ({V_pin_min} - {V_BE_max})/({R_out} + {R_base}) - {V_BE_max}/{R_BE} = {rating}",
+	most:  "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}; the base bears {rating}",
+}
+
+// feed is what feeds the base.
+func (n *npnStage) feed() baseSource {
+	if n.src.words != nil {
+		return n.src
+	}
+	pin := &n.env.Pin
+	return baseSource{lo: float64(pin.SupplyMin), hi: float64(pin.SupplyMax), rMin: float64(pin.ROutMin), rMax: float64(pin.ROutMax),
+		most: float64(pin.SourceMax), words: &pinWords}
+}
+
+// aim sets what the load's greatest current asks of the part.
+func (n *npnStage) aim() {
+	n.gain = device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin)
+	n.vbeMax = device.VBEMax(n.p, n.l.PeakCurrent(), n.l.TMin)
 }
 
 func (n *npnStage) rin() float64 { return float64(n.p.RBInternal.Or(0)) }
@@ -95,20 +132,26 @@ func (n *npnStage) bleed(r float64) float64 {
 	return r
 }
 
-// reclamp chooses the clamp again, now that the junction is known and with it
-// what the safe area makes of each peak.
+// reclamp chooses the clamp again and, where that matters, the resistors.
 func (n *npnStage) reclamp() {
+	if n.otherClamp() {
+		n.choose()
+	}
+}
+
+// otherClamp chooses the clamp again, now that the junction is known and with it
+// what the safe area makes of each peak. It reports whether another one makes
+// other switching losses.
+func (n *npnStage) otherClamp() bool {
 	if n.clamp == nil || n.given.Clamp.Said {
-		return
+		return false
 	}
 	a := n.area()
 	before := n.clamp
 	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, func(o *clamp.Option) design.Verdict {
 		return n.offCrossing(&a, o, n.tFall)
 	})
-	if n.clamp != before && n.l.Mode == "pwm" {
-		n.choose()
-	}
+	return n.clamp != before && n.l.Mode == "pwm"
 }
 
 // choose sets the bleed, the largest that keeps the base under its on voltage,
@@ -148,26 +191,27 @@ func (n *npnStage) choose() {
 // lowest high level, coldest and greatest VBE, less what the bleed takes; lo
 // keeps the pin and the base within their limits at the other ends.
 func (n *npnStage) window(need float64) (lo, hi float64) {
-	pin := n.env.Pin
-	most := float64(pin.SourceMax)
+	src := n.feed()
+	most := src.most
 	if ib, ok := n.baseLimit(); ok {
 		most = math.Min(most, ib)
 	}
-	lo = (float64(pin.SupplyMax)-n.vbeHot)/most - float64(pin.ROutMin)
+	lo = (src.hi-n.vbeHot)/most - src.rMin
 	if !n.vbeMax.OK {
 		return lo, math.Inf(-1)
 	}
-	hi = (float64(pin.SupplyMin)-n.vbeMax.V)/(need+n.vbeMax.V/n.bleedLo()) - float64(pin.ROutMax) - n.rin()
+	hi = (src.lo-n.vbeMax.V)/(need+n.vbeMax.V/n.bleedLo()) - src.rMax - n.rin()
 	return lo, hi
 }
 
-// baseLimit is the greatest base current, A (bracket a tenth of i_c_max).
+// baseLimit is the greatest base current, A (bracket a tenth of i_c_max, a
+// hundredth of a Darlington's).
 func (n *npnStage) baseLimit() (float64, bool) {
 	if v, ok := n.p.IBMax.Get(); ok {
 		return float64(v), true
 	}
 	if v, ok := n.p.ICMax.Get(); ok {
-		return float64(v) * float64(catalog.BracketIBMaxOfIC), true
+		return float64(v) * float64(catalog.BracketIBMaxOf(device.IsDarlington(n.p))), true
 	}
 	return 0, false
 }
@@ -207,10 +251,16 @@ func (n *npnStage) baseResistor() {
 
 func (n *npnStage) pickBase(need float64) bool {
 	lo, hi := n.window(need)
+	return n.pickFrom(lo, hi, within)
+}
+
+// pickFrom takes the base resistor that pick finds in a window from the first
+// series whose body bears it; where none does, from the first that has one.
+func (n *npnStage) pickFrom(lo, hi float64, pick func(s *catalog.ResistorSeries, lo, hi float64) (float64, bool)) bool {
 	found := false
 	for _, s := range n.env.Resistors {
 		tol := float64(s.Tolerance.Or(0.05))
-		v, ok := within(s, lo/(1-tol), hi/(1+tol))
+		v, ok := pick(s, lo/(1-tol), hi/(1+tol))
 		if !ok {
 			continue
 		}
@@ -233,8 +283,8 @@ func (n *npnStage) basePowerFits(r resistor) bool {
 }
 
 func (n *npnStage) pinMax(rb resistor) float64 {
-	pin := n.env.Pin
-	return math.Max(0, (float64(pin.SupplyMax)-n.vbeHot)/(float64(pin.ROutMin)+rb.lo()))
+	src := n.feed()
+	return math.Max(0, (src.hi-n.vbeHot)/(src.rMin+rb.lo()))
 }
 
 // easiestSaturation is the least base current at which a stated saturation
@@ -249,9 +299,19 @@ func (n *npnStage) easiestSaturation() (need design.Number) {
 }
 
 func (n *npnStage) bleedResistor(hot float64) {
-	most := n.bleedFor(n.vbeHot, n.rb.lo(), firstOf(n.baseLeak(hot)))
-	if own, ok := n.p.RBEInternal.Get(); ok && most < float64(own) {
-		most = most * float64(own) / (float64(own) - most)
+	n.bleedUnder(n.bleedFor(n.vbeHot-n.offMargin(hot), n.rb.lo(), firstOf(n.baseLeak(hot))))
+}
+
+// bleedUnder takes the largest bleed of at most so many ohms with the part's own.
+func (n *npnStage) bleedUnder(most float64) {
+	if own, ok := n.p.RBEInternal.Get(); ok {
+		switch {
+		case most < float64(own):
+			most = most * float64(own) / (float64(own) - most)
+		case device.IsDarlington(n.p): // what it has does
+			n.rbe = resistor{nom: math.Inf(1), absent: true}
+			return
+		}
 	}
 	for _, s := range n.env.Resistors {
 		if v, ok := coarseDown(s, most/(1+float64(s.Tolerance.Or(0.05)))); ok && v >= 10 {
@@ -278,24 +338,34 @@ func (n *npnStage) baseLeak(hot float64) design.Number {
 
 // solve works out base currents, on voltage, edges and junction.
 func (n *npnStage) solve() {
-	pin := n.env.Pin
-	n.ibMin = design.Number{}
-	if n.vbeMax.OK {
-		i := (float64(pin.SupplyMin)-n.vbeMax.V)/(float64(pin.ROutMax)+n.rb.hi()+n.rin()) - n.vbeMax.V/n.bleedLo()
-		n.ibMin = design.Known(math.Max(0, i))
-	}
-	n.onVoltage()
+	n.drive()
+	n.rest()
+}
+
+// rest works out edges and junction with what the base gets.
+func (n *npnStage) rest() {
 	n.baseHeat()
 	n.t, n.est = temperatures{}, temperatures{}
-	// An estimate is wanted only where no figure of saturation holds.
-	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK && !n.satMet {
-		n.est = n.junctionHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, v) })
-	}
 	if n.vOn.OK && n.pBase.OK {
 		n.t = n.junctionHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
 	}
+	// An estimate is wanted only where no figure of saturation holds.
+	if v := firstOf(n.vOnEst, n.vOn); v > 0 && n.pBase.OK && !n.satMet {
+		n.est = n.estimatedHeat(&n.p.Common, &n.p.Heat, func(hot float64) (heat, bool) { return n.warm(hot, v) }, n.t)
+	}
 	hot, _ := n.t.hottest(&n.p.Heat)
 	n.at(hot)
+}
+
+// drive works out the least base current and the on voltage that it gives.
+func (n *npnStage) drive() {
+	src := n.feed()
+	n.ibMin = design.Number{}
+	if n.vbeMax.OK {
+		i := (src.lo-n.vbeMax.V)/(src.rMax+n.rb.hi()+n.rin()) - n.vbeMax.V/n.bleedLo()
+		n.ibMin = design.Known(math.Max(0, i))
+	}
+	n.onVoltage()
 }
 
 // at works out what depends on the junction, degrees Celsius: the least
@@ -310,6 +380,17 @@ func (n *npnStage) at(hot float64) {
 func (n *npnStage) warm(hot, vOn float64) (heat, bool) {
 	n.at(hot)
 	return n.heat(vOn), n.pSw.OK
+}
+
+// heatEnds works out where heat ends the frequency of pwm; not where the on voltage
+// is only a bound and no figure.
+func (n *npnStage) heatEnds() {
+	if n.l.Mode != "pwm" || !n.satMet || !n.pBase.OK || !n.pSw.OK {
+		return
+	}
+	hot, _ := n.t.hottest(&n.p.Heat)
+	n.frequencyEnds(&n.p.Heat, &n.t, hot, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
+	n.at(hot)
 }
 
 // onVoltage by either of its two routes: a stated saturation point that the
@@ -337,28 +418,35 @@ func (n *npnStage) onVoltage() {
 
 // baseHeat is what the base dissipates at the hottest air, W.
 func (n *npnStage) baseHeat() {
-	pin := n.env.Pin
+	src := n.feed()
 	v := device.VBEMax(n.p, n.l.PeakCurrent(), n.l.TMax)
 	if !v.OK {
 		n.pBase = design.Number{}
 		return
 	}
-	i := (float64(pin.SupplyMax)-v.V)/(float64(pin.ROutMin)+n.rb.lo()+n.rin()) - v.V/n.bleedHi()
+	i := (src.hi-v.V)/(src.rMin+n.rb.lo()+n.rin()) - v.V/n.bleedHi()
 	n.pBase = design.Known(v.V * math.Max(0, i))
+}
+
+// emptying is the least current that empties the base, A.
+func (n *npnStage) emptying() float64 {
+	rb, bleed := math.Inf(1), n.bleedHi()
+	if src := n.feed(); !src.open {
+		rb = n.rb.hi() + src.rMax
+	} else if math.IsInf(bleed, 1) {
+		return 0
+	}
+	return device.BaseTurnOff(n.vbeHot, 0, rb, bleed, n.rin())
 }
 
 func (n *npnStage) edges() {
 	l := n.l
-	pin := n.env.Pin
-	// The base is emptied through its resistor and the bleed.
-	off := n.vbeHot/(n.rb.hi()+float64(pin.ROutMax)) + n.vbeHot/n.bleedHi()
-	// Storage is longest where most is stored: the greatest base current with the
-	// least collector current.
+	// The base is emptied through its resistor, where its source pulls it down, and
+	// the bleed. Storage is longest where most is stored: with the greatest base
+	// current.
 	most := math.Max(firstOf(n.ibMin), firstOf(n.ibMax))
+	off := n.emptying()
 	_, n.tOff, n.tFall = device.SwitchingTimes(n.p, l.PeakCurrent(), most, off)
-	if n.tOff.OK {
-		_, n.tOff, _ = device.SwitchingTimes(n.p, l.IMin, most, off)
-	}
 	n.tOn, _, _ = device.SwitchingTimes(n.p, l.PeakCurrent(), firstOf(n.ibMin), off)
 	n.pSw = design.Known(0)
 	f := l.Frequency
@@ -372,25 +460,23 @@ func (n *npnStage) edges() {
 		n.pSw = design.Number{}
 		return
 	}
-	v := firstOf(n.vPeak, design.Known(l.VMax))
+	v := firstOf(n.vPeak, n.vPeakEst, design.Known(l.VMax))
 	p := 0.5 * v * l.IMax * (n.tOn.V + n.tFall.V) * f
 	if n.clamp != nil && l.Mode == "pwm" {
 		if !n.clamp.Recovery.OK {
 			n.pSw = design.Number{}
 			return
 		}
-		p += v * l.IMax * n.clamp.Recovery.V * f
+		p += recoveryLoss(v, l.IMax, n.clamp.Recovery.V, f)
 	}
 	n.pSw = design.Known(p)
 }
 
 func (n *npnStage) heat(vOn float64) heat {
-	h := heat{cond: conduction{v: vOn}, duty: n.l.DutyHeat, i: n.l.IHot, pulse: n.l.PulseHot}
-	if n.l.Mode != "pwm" {
-		h.duty = 1
-	}
+	h := heat{cond: conduction{v: vOn}, duty: n.heatDuty(), i: n.l.IHot, pulse: n.l.PulseHot}
 	h.sw = n.chopping(n.pSw)
-	h.extra = n.pBase.V + n.pSw.V + n.inrushAverage(0, vOn)
+	h.edges = n.pSw.V + n.choppedEdges(n.pSw)
+	h.extra = n.pBase.V + h.edges + n.inrushAverage(0, vOn)
 	h.stuck = n.pBase.V
 	return h
 }
@@ -399,8 +485,20 @@ func (n *npnStage) checks() {
 	n.pinChecks()
 	n.staysOff()
 	n.baseDrive()
+	n.driveValues()
 	n.saturation()
 	n.baseReverse()
+	n.partChecks()
+	n.drop()
+	n.railCurrent()
+	n.noIsolation()
+	n.noFuse()
+	n.resistors()
+	n.values()
+}
+
+// partChecks are those of the transistor alone, whatever feeds its base.
+func (n *npnStage) partChecks() {
 	n.clampChecks(n.clamp)
 	n.blockingCheck(n.clamp, known(n.p.VCEOMax), n.pol.V, "v_ceo_max")
 	n.onCurrent()
@@ -413,15 +511,17 @@ func (n *npnStage) checks() {
 	}
 	n.junction()
 	n.crossings()
-	n.avalanche()
-	n.pwm()
-	n.leakageCheck(device.CollectorLeakage(n.p, n.l.VMax, n.l.TMax), "i_cbo_max")
-	n.drop()
-	n.railCurrent()
-	n.noIsolation()
-	n.noFuse()
-	n.resistors()
-	n.values()
+	n.avalancheCheck("a bipolar transistor has no avalanche rating")
+	n.heatEnds()
+	on, off := n.late.whole(n.tOn, n.tOff)
+	n.pwmCheck(on, off, "switching_max", false)
+	n.leakage()
+}
+
+func (n *npnStage) leakage() {
+	hot, _ := n.t.hottest(&n.p.Heat)
+	n.leakageCheck(withBelow(device.CollectorLeakage(n.p, n.l.VMax, n.l.TMax), heldAt(n.d),
+		func(v float64) float64 { return device.CollectorBelow(n.p, v, hot) }), "i_cbo_max")
 }
 
 func (n *npnStage) pinChecks() {
@@ -429,25 +529,29 @@ func (n *npnStage) pinChecks() {
 	n.pinCurrent(n.pinMax(n.rb), 0, 0, "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}",
 		design.Arg{Name: "V_pin_max", V: float64(pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
 		design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
-	hot, _ := n.t.hottest(&n.p.Heat)
-	lift := n.baseLeak(hot)
-	if lift.OK {
-		lift.V = math.Min(lift.V*finiteOr(n.bleedHi(), 1e9), n.l.VMax)
+	hot, known := n.t.hottest(&n.p.Heat)
+	leak := n.baseLeak(hot)
+	lift := n.lift(leak)
+	cooler := design.Number{}
+	if n.vOnBound { // the junction rests on a bound of the on voltage that is no figure
+		hot, _ = n.est.hottest(&n.p.Heat)
+		cooler = n.lift(n.baseLeak(hot))
+	} else if !known {
+		cooler = n.lift(n.baseLeak(n.l.TMax))
 	}
-	n.pinVoltageLow(lift, "i_cbo_max")
+	n.pinLifted(lift, cooler, leak, "i_cbo_max")
+}
+
+// lift is how far a leakage lifts the base above its bleed, V.
+func (n *npnStage) lift(leak design.Number) design.Number {
+	if leak.OK {
+		leak.V = math.Min(leak.V*finiteOr(n.bleedHi(), 1e9), n.l.VMax)
+	}
+	return leak
 }
 
 func (n *npnStage) staysOff() {
-	c := n.check(design.StaysOff, design.V)
-	hot, known := n.t.hottest(&n.p.Heat)
-	c.Rating = design.Known(device.VBEOnMin(n.p, hot))
-	leak := device.BaseLeakage(n.p, n.l.VMax, hot)
-	if !leak.OK {
-		if leak = device.CollectorLeakage(n.p, n.l.VMax, hot); leak.OK {
-			c.Fallback = true
-		}
-		c.Needs("i_cbo_max")
-	}
+	c, leak, hot := n.offCheck()
 	worst := 0.0
 	for _, st := range n.offStates() {
 		v := st.driven
@@ -458,6 +562,34 @@ func (n *npnStage) staysOff() {
 			worst, c.Because = v, st.name
 		}
 	}
+	n.offStress(c, leak, worst)
+	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
+	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
+		design.Arg{Name: "R_BE", V: finiteOr(n.bleedHi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
+		design.Arg{Name: "R_reset_pull", V: float64(n.env.Pin.ResetPullMin), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: n.l.TMax})
+	judge(c)
+	n.value(design.VControlReset, worst, design.V)
+}
+
+// offCheck starts the stays-off check at the hottest junction, degrees Celsius,
+// with what leaks into the base there, A.
+func (n *npnStage) offCheck() (c *design.Check, leak design.Number, hot float64) {
+	c = n.check(design.StaysOff, design.V)
+	hot, _ = n.t.hottest(&n.p.Heat)
+	c.Rating = design.Known(device.VBEOnMin(n.p, hot))
+	leak = device.BaseLeakage(n.p, n.l.VMax, hot)
+	if !leak.OK {
+		if leak = device.CollectorLeakage(n.p, n.l.VMax, hot); leak.OK {
+			c.Fallback = true
+		}
+		c.Needs("i_cbo_max")
+	}
+	return c, leak, hot
+}
+
+// offStress fills in to what the base rises at the most, V, with that leakage.
+func (n *npnStage) offStress(c *design.Check, leak design.Number, worst float64) {
 	if leak.OK {
 		c.Stress = design.Known(worst)
 	} else {
@@ -470,17 +602,10 @@ func (n *npnStage) staysOff() {
 		c.RatingEstimate = design.Known(device.VBEOnMin(n.p, cool))
 		c.Needs("v_ce_sat.max")
 	}
-	if !known && !design.AtMost(worst, c.Rating.V) {
+	if _, known := n.t.hottest(&n.p.Heat); !known && !design.AtMost(worst, c.Rating.V) {
 		c.Rating, c.RatingEstimate = design.Number{}, design.Known(device.VBEOnMin(n.p, n.l.TMax))
 		c.Needs("v_ce_sat.max")
 	}
-	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
-	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
-		design.Arg{Name: "R_BE", V: finiteOr(n.bleedHi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
-		design.Arg{Name: "R_reset_pull", V: float64(n.env.Pin.ResetPullMin), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
-	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: n.l.TMax})
-	judge(c)
-	n.value(design.VControlReset, worst, design.V)
 }
 
 // driveCheck fills what base-drive and saturation share.
@@ -493,7 +618,8 @@ func (n *npnStage) driveCheck(id design.CheckID) *design.Check {
 	if n.l.PeakAssumed {
 		c.Needs(n.l.InrushField())
 	}
-	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMin)}, design.CornerValue{Name: "rail", V: n.l.VMax},
+	src := n.feed()
+	c.SetCorner(design.CornerValue{Name: src.words.corner, V: src.lo}, design.CornerValue{Name: "rail", V: n.l.VMax},
 		design.CornerValue{Name: "ambient", V: n.l.TMin}, design.CornerValue{Name: "resistor", V: n.rb.hi()}, design.CornerValue{Name: "part.h_fe", V: n.gain.HFE})
 	return c
 }
@@ -521,11 +647,15 @@ func (n *npnStage) baseDrive() {
 		c.Formula = "{I_C}/{h_FE} = {stress}; no base-emitter voltage is stated at this current"
 		c.SetArgs(n.driveArgs()[:2]...)
 	default:
-		c.Formula = "{I_C}/{h_FE} = {stress}; base gets ({V_pin_min} - {V_BE_max})/({R_out} + {R_base}) - {V_BE_max}/{R_BE} = {rating}"
+		c.Formula = n.feed().words.drive
 		c.SetArgs(n.driveArgs()...)
 	}
 	judge(c)
 	n.upperEnd(c)
+}
+
+// driveValues tells what the base gets.
+func (n *npnStage) driveValues() {
 	n.valueOf(design.IBase, n.ibMin, design.A)
 	if n.ibMin.OK && n.ibMin.V > 0 {
 		n.value(design.ForcedBeta, n.l.PeakCurrent()/n.ibMin.V, design.One)
@@ -547,9 +677,10 @@ func (n *npnStage) upperEnd(c *design.Check) {
 		u.Needs("i_b_max")
 	}
 	u.Because = "the most that the base gets"
-	u.Formula = "({V_pin_max} - {V_BE_min})/({R_out} + {R_base}) = {stress}; the base bears {rating}"
-	u.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
-		design.Arg{Name: "R_out", V: float64(n.env.Pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
+	src := n.feed()
+	u.Formula = src.words.most
+	u.SetArgs(design.Arg{Name: src.words.hi, V: src.hi, Unit: design.V}, design.Arg{Name: "V_BE_min", V: n.vbeHot, Unit: design.V},
+		design.Arg{Name: "R_out", V: src.rMin, Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
 	judge(&u)
 	if u.Verdict > c.Verdict {
 		*c = u
@@ -563,9 +694,10 @@ func (n *npnStage) driveArgs() []design.Arg {
 	if n.env.Brief {
 		return noArgs[:]
 	}
+	src := n.feed()
 	return []design.Arg{{Name: "I_C", V: n.l.PeakCurrent(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
-		{Name: "V_pin_min", V: float64(n.env.Pin.SupplyMin), Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
-		{Name: "R_out", V: float64(n.env.Pin.ROutMax), Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},
+		{Name: src.words.lo, V: src.lo, Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
+		{Name: "R_out", V: src.rMax, Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},
 		{Name: "R_BE", V: finiteOr(n.bleedLo(), 0), Unit: design.Ohm}}
 }
 
@@ -690,38 +822,6 @@ func (n *npnStage) area() area {
 	return a
 }
 
-func (n *npnStage) avalanche() {
-	if !n.l.Inductive {
-		return
-	}
-	if !n.noClamp {
-		n.na(design.Avalanche, "the clamp limits the voltage")
-		return
-	}
-	c := n.check(design.Avalanche, design.J)
-	c.K, c.NoSolution, c.Because = n.pol.Energy, true, nothingLimits
-	c.Formula = "a bipolar transistor has no avalanche rating"
-	judge(c)
-}
-
-func (n *npnStage) pwm() {
-	if n.l.Mode != "pwm" {
-		return
-	}
-	c := n.check(design.PWMFrequency, design.Hz)
-	c.Stress = design.Known(n.l.Frequency)
-	if n.tOn.OK && n.tOff.OK {
-		c.Rating = design.Known(0.1 / (n.tOn.V + n.tOff.V))
-		n.value(design.FPWMMax, c.Rating.V, design.Hz)
-	} else {
-		c.Needs("switching_max")
-	}
-	c.Formula = "0.1/({t_on} + {t_off}) = {rating}"
-	c.SetArgs(design.Arg{Name: "t_on", V: n.tOn.V, Unit: design.S}, design.Arg{Name: "t_off", V: n.tOff.V, Unit: design.S})
-	c.SetCorner(design.CornerValue{Name: "frequency", V: n.l.Frequency})
-	judge(c)
-}
-
 func (n *npnStage) drop() {
 	est := n.vOnEst
 	if n.satMet {
@@ -740,18 +840,24 @@ func (n *npnStage) drop() {
 }
 
 func (n *npnStage) resistors() {
+	n.baseResistors()
+	n.seriesLED(nodeRail)
+}
+
+// baseResistors judges the resistor of the base and its bleed.
+func (n *npnStage) baseResistors() {
 	i := n.pinMax(n.rb)
 	n.load("base resistor", "I^2 R", n.rb, i*i*n.rb.hi(), i*n.rb.hi())
 	if !n.rbe.absent {
-		// The base is never above what the pin drives into the bleed alone.
+		// The base is never above what its source drives into the bleed alone.
 		bleed := n.rbe.hi()
-		v := float64(n.env.Pin.SupplyMax) * bleed / (bleed + n.rb.lo() + float64(n.env.Pin.ROutMin))
+		src := n.feed()
+		v := src.hi * bleed / (bleed + n.rb.lo() + src.rMin)
 		if n.vbeMax.OK {
 			v = math.Min(v, n.vbeMax.V)
 		}
 		n.load("base-emitter resistor", "V^2/R", n.rbe, v*v/n.rbe.lo(), v)
 	}
-	n.seriesLED(nodeRail)
 }
 
 func (n *npnStage) values() {
@@ -759,8 +865,9 @@ func (n *npnStage) values() {
 	if !n.rbe.absent {
 		n.value(design.RBaseEmitter, n.rbe.nom, design.Ohm)
 	}
-	n.valueOf(design.TOn, n.tOn, design.S)
-	n.valueOf(design.TOff, n.tOff, design.S)
+	on, off := n.late.whole(n.tOn, n.tOff)
+	n.valueOf(design.TOn, on, design.S)
+	n.valueOf(design.TOff, off, design.S)
 }
 
 func (n *npnStage) draw() {

@@ -119,13 +119,26 @@ func needsSource(p *job.Pin) string {
 // ground: only leakage lifts the pin while it has no supply. Where it is not
 // known, figure would say it.
 func (s *stage) pinVoltageLow(volts design.Number, figure string) {
+	s.pinLifted(volts, design.Number{}, design.Number{}, figure)
+}
+
+// pinLifted is pinVoltageLow with so much leakage, A, that lifts the pin: where that
+// is beyond its rails it flows into its clamps. Where the leakage is that of a
+// junction whose heat is only bounded, cooler is what it lifts the pin to by an
+// estimate, V.
+func (s *stage) pinLifted(volts, cooler, leak design.Number, figure string) {
 	c := s.check(design.PinVoltage, design.V)
-	c.Stress, c.Rating = volts, design.Known(pinBeyond)
-	if !volts.OK {
+	c.Stress, c.StressEstimate, c.Rating = volts, cooler, design.Known(pinBeyond)
+	c.Formula = "leakage lifts the pin without supply to {stress}; {rating} above its rail is allowed"
+	if into := float64(s.env.Pin.InjectionMax); volts.OK && leak.OK && volts.V > pinBeyond && design.AtMost(leak.V, into) {
+		c.Unit, c.Stress, c.StressEstimate, c.Rating = design.A, leak, design.Number{}, design.Known(into)
+		c.Because = "leakage lifts the pin without supply beyond its rail: it flows into the pin's clamps"
+		c.Formula = "at most {stress} into the clamps of the pin; {rating} is allowed"
+	}
+	if !volts.OK || cooler.OK && volts.V > pinBeyond {
 		c.Needs(figure)
 	}
 	c.Source = "the job"
-	c.Formula = "leakage lifts the pin without supply to {stress}; {rating} above its rail is allowed"
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "pin_supply", V: 0})
 	judge(c)
 	s.valueOf(design.VPinMax, volts, design.V)
@@ -164,9 +177,31 @@ func (s *stage) pinCurrent(steady, peak, sinkPeak float64, formula string, args 
 	s.d.PinCurrent = steady
 }
 
+// servesInput says why a low-side stage that a high pin turns on cannot serve a
+// load, or "".
+func servesInput(env *Env, l *load.Model) string {
+	if why := serveLowSide(l); why != "" {
+		return why
+	}
+	return needsSource(&env.Pin)
+}
+
 // serveLowSide says why a low-side stage without isolation cannot serve a load,
 // or "".
 func serveLowSide(l *load.Model) string {
+	switch why := serveSilicon(l); {
+	case why != "":
+		return why
+	case l.Side == "high":
+		return "the load asks for a switch on the high side"
+	case l.Chassis:
+		return "the load is grounded to the chassis: a low-side switch cannot interrupt it"
+	}
+	return ""
+}
+
+// serveSilicon says why no stage of transistors alone can serve a load, or "".
+func serveSilicon(l *load.Model) string {
 	switch {
 	case l.Rail.AC:
 		return "no topology of this version serves an AC load"
@@ -176,12 +211,8 @@ func serveLowSide(l *load.Model) string {
 		return "the rail does not share the pin's common: only an isolated stage can switch it"
 	case l.Kind == job.LogicInput:
 		return "a logic input is driven by the pin itself"
-	case l.Side == "high":
-		return "the load asks for a switch on the high side"
-	case l.Chassis:
-		return "the load is grounded to the chassis: a low-side switch cannot interrupt it"
 	case l.Reversing:
-		return "a motor that reverses needs a bridge, which this version does not have"
+		return "a motor that reverses needs a bridge"
 	case l.Unpowered == "on":
 		return "this stage is off while the logic has no supply, and the load must be on"
 	}

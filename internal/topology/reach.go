@@ -91,7 +91,7 @@ func (b *Reach) clampCost(rating design.Number) float64 {
 		o := &b.menu[i]
 		switch {
 		case o.Verdict > b.Floor || !o.Cost.OK || o.Cost.V >= least:
-		case o.VPeak.OK && bound(rating, b.env.Policy.V, o.VPeak.V) > b.Floor:
+		case o.VPeak.OK && bound(rating, max(b.env.Policy.V, b.env.Policy.FETVoltage()), o.VPeak.V) > b.Floor:
 		default:
 			least = o.Cost.V
 		}
@@ -198,7 +198,7 @@ func (b *Reach) heats(c *catalog.Common, h *catalog.Heat, w float64) design.Verd
 		return design.Fits
 	}
 	rth, ok := thermal.JunctionToAir(h, b.env.Catalog.PackageOf(c), float64(b.l.CopperArea))
-	if !ok || b.l.TMax+rth*w <= float64(limit)-b.env.Policy.TjBelow {
+	if !ok || b.l.TMax+rth*w <= float64(limit)-b.env.Policy.JunctionBelow(float64(limit)) {
 		return design.Fits
 	}
 	for _, s := range b.env.Sinks {
@@ -216,7 +216,7 @@ func (b *Reach) dropsTooMuch(v float64) bool { return v > b.drop && !design.AtMo
 
 // blocks is the best verdict of clamp and blocking voltage together.
 func (b *Reach) blocks(rating design.Number) design.Verdict {
-	v := bound(rating, b.env.Policy.V, b.l.VMax)
+	v := bound(rating, max(b.env.Policy.V, b.env.Policy.FETVoltage()), b.l.VMax)
 	if len(b.menu) == 0 || !rating.OK || v > design.Unproven {
 		return v
 	}
@@ -228,7 +228,7 @@ func (b *Reach) blocks(rating design.Number) design.Verdict {
 		}
 		with := design.Unproven
 		if o.VPeak.OK {
-			with = bound(rating, b.env.Policy.V, o.VPeak.V)
+			with = bound(rating, max(b.env.Policy.V, b.env.Policy.FETVoltage()), o.VPeak.V)
 			if o.VPeakEasy.OK {
 				with = min(with, design.Unproven)
 			}

@@ -82,7 +82,7 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	case l.Kind == job.LogicInput:
 		return "a logic input is driven by the pin itself"
 	case l.Reversing:
-		return "a motor that reverses needs a bridge, which this version does not have"
+		return "a motor that reverses needs a bridge"
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin: its coil needs the mains, and something else to switch that"
 	case r.Latching != "" && r.Latching != "none":
@@ -584,6 +584,9 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	if s.r.CoilDiode {
 		c.Because = "the coil has a diode inside: no faster clamp helps"
 	}
+	if p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
+		c.Because = noDriver
+	}
 	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
 	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
@@ -929,6 +932,7 @@ var loadClampRefs = [...]string{"D5", "D6", "D7", "D8"}
 // loadRailCurrent judges the load's rail; the coil counts with it where both
 // hang on one.
 func (s *relayStage) loadRailCurrent() {
+	s.d.Draws = append(s.d.Draws, design.Draw{Rail: s.l.Rail.Name, A: s.l.IMax})
 	limit, ok := s.l.Rail.CurrentMax.Get()
 	if !ok {
 		s.na(design.RailCurrent, "what the rail can give was not stated")

@@ -97,6 +97,53 @@ func coarseDown(s *catalog.ResistorSeries, v float64) (float64, bool) {
 	return x, ok && inRange(s, x)
 }
 
+// smallest is the least value of the series in [lo, hi], from the coarsest ladder
+// that has one.
+func smallest(s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {
+	if s.Range != nil {
+		lo = math.Max(lo, float64(s.Range.Min.Or(0)))
+	}
+	for _, l := range ladders(s) {
+		if x, ok := preferred.NextUp(l, lo); ok && x <= hi && inRange(s, x) {
+			return x, true
+		}
+	}
+	return 0, false
+}
+
+// largest is the greatest value of the series in [lo, hi], from the coarsest
+// ladder that has one.
+func largest(s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {
+	for _, l := range ladders(s) {
+		if x, ok := largestOn(l, s, lo, hi); ok {
+			return x, true
+		}
+	}
+	return 0, false
+}
+
+// finest is the greatest value of the series in [lo, hi], on whatever ladder.
+func finest(s *catalog.ResistorSeries, lo, hi float64) (best float64, found bool) {
+	for _, l := range ladders(s) {
+		if x, ok := largestOn(l, s, lo, hi); ok && x > best {
+			best, found = x, true
+		}
+	}
+	return best, found
+}
+
+// largestOn is the greatest value in [lo, hi] that one ladder of the series has.
+func largestOn(l preferred.Series, s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {
+	if !(hi > 0) || math.IsInf(hi, 1) {
+		return 0, false
+	}
+	if s.Range != nil {
+		hi = math.Min(hi, float64(s.Range.Max.Or(0)))
+	}
+	x, ok := preferred.NextDown(l, hi)
+	return x, ok && x >= lo && inRange(s, x)
+}
+
 // within is the value of the series in [lo, hi] nearest to their geometric
 // middle, from the coarsest ladder that has one.
 func within(s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {

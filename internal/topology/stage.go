@@ -26,9 +26,17 @@ type stage struct {
 	vPeakEst design.Number
 	clamped  bool
 	noClamp  bool
+	broken   breakdown       // instead of a clamp
 	sourced  bool            // the pin itself feeds the load
+	beside   float64         // what else the stage takes from the load's rail, A
 	off      [3]resetState   // room for offStates
+	highs    [2]highState    // room for highOffStates
+	shifted  shiftedBefore   // the last level shifter that was asked for
 	rungs    [8]thermal.Rung // room for a thermal network
+	more     []thermal.Rung  // a larger one
+	ways     [2]path         // of heat, worked out already
+
+	ends, endsCalm design.Number // frequency of pwm that heat ends, Hz, and without inrush
 }
 
 func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {
@@ -94,6 +102,9 @@ func (s *stage) resistorElement(ref string, key design.ValueKey, role design.Rol
 		c := design.ChosenResistor{Key: key, Ohms: r.nom, Tol: r.tol, Absent: r.absent}
 		if r.series != nil {
 			c.Part = r.series.ID
+		}
+		if r.absent { // and no number, where it stands for an open circuit
+			c.Ohms = 0
 		}
 		s.d.Choice.AddResistor(c)
 	}
@@ -281,10 +292,58 @@ func (s *stage) railCurrent() {
 		return
 	}
 	c := s.check(design.RailCurrent, design.A)
-	c.Stress, c.Rating = design.Known(l.IMax), design.Known(float64(limit))
+	c.Stress, c.Rating = design.Known(l.IMax+s.beside), design.Known(float64(limit))
 	c.Source = "the job"
 	c.Formula = "steady {stress} of what the rail gives, {rating}"
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	judge(c)
+}
+
+// avalancheCheck: with a clamp that keeps the voltage under the rating it does not
+// apply; without one nothing limits it, whatever why says of a proof.
+func (s *stage) avalancheCheck(why string) {
+	if !s.l.Inductive {
+		return
+	}
+	if !s.noClamp {
+		s.na(design.Avalanche, "the clamp limits the voltage")
+		return
+	}
+	c := s.check(design.Avalanche, design.J)
+	c.K, c.NoSolution, c.Because = s.pol.Energy, true, nothingLimits
+	c.Formula = why
+	judge(c)
+}
+
+// pwmCheck judges the frequency of pwm against the longest edges, s. Where they
+// are not known, missing is the figure that would say them, or one is endless.
+func (s *stage) pwmCheck(tOn, tOff design.Number, missing string, endless bool) {
+	if s.l.Mode != "pwm" {
+		return
+	}
+	c := s.check(design.PWMFrequency, design.Hz)
+	c.Stress = design.Known(s.l.Frequency)
+	switch {
+	case tOn.OK && tOff.OK:
+		edges := 0.1 / (tOn.V + tOff.V)
+		c.Rating = design.Known(edges)
+		if s.ends.OK && s.ends.V < edges {
+			c.Rating, c.Because = s.ends, "the junction gets to its greatest temperature at this frequency"
+			if s.endsCalm.OK && (s.l.PeakAssumed || s.l.TimeAssumed) {
+				c.EasyRating = design.Known(math.Min(edges, s.endsCalm.V))
+				c.Needs(s.l.InrushField())
+			}
+		}
+		s.value(design.FPWMMax, c.Rating.V, design.Hz)
+	case endless:
+		c.Needs(missing)
+		c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, or the hot threshold not above zero"
+	default:
+		c.Needs(missing)
+	}
+	c.Formula = "0.1/({t_on} + {t_off}), or where heat ends it: {rating}"
+	c.SetArgs(design.Arg{Name: "t_on", V: tOn.V, Unit: design.S}, design.Arg{Name: "t_off", V: tOff.V, Unit: design.S})
+	c.SetCorner(design.CornerValue{Name: "frequency", V: s.l.Frequency})
 	judge(c)
 }
 
@@ -318,6 +377,8 @@ func (s *stage) finish(owed []design.CheckID) {
 	design.Conclude(s.d)
 	s.cost()
 	if !s.env.Brief {
+		s.band()
+		s.farClamp()
 		s.loadCautions()
 	}
 }
@@ -370,6 +431,9 @@ func LoadCautions(env *Env, l *load.Model) []string {
 	}
 	if env.Policy.Name == "none" {
 		ids = append(ids, design.CautionNoMargin)
+	}
+	if env.Policy.FromMemory {
+		ids = append(ids, design.CautionMemory)
 	}
 	return append(ids, design.CautionLimits)
 }

@@ -31,7 +31,7 @@ type Topology interface {
 
 // All is the list of topologies, in the order of the contract.
 func All() []Topology {
-	return []Topology{direct{}, npnLow{}, nMOSFETLow{}, relay{}}
+	return []Topology{direct{}, npnLow{}, darlingtonLow{}, nMOSFETLow{}, nMOSFETBoosted{}, nMOSFETParallel{}, pnpHigh{}, pMOSFETHigh{}, bridge{}, relay{}, module{}}
 }
 
 // WrongPart is why a topology passes a part over: it is of another kind. It is
@@ -45,6 +45,8 @@ type Given struct {
 	Stated bool
 
 	RBase, RBaseEmitter, RGate, RPulldown, RSeries GivenResistor
+	RPullup                                        GivenResistor
+	Shifter, GateClamp                             GivenPart // of a high side; none: the pin itself, no clamp
 	Clamp                                          GivenClamp
 	HeatSink                                       GivenPart
 	Insulator, Fuse                                GivenPart
@@ -52,6 +54,11 @@ type Given struct {
 	CoilRail                                       string // of a relay: the rail of its coil; "" chooses
 	Driver                                         *Given
 	Variant                                        string
+	Parallel                                       int // switches side by side; 0 chooses
+
+	HalfPart  string    // of a bridge: the part of its high side; "" chooses
+	Half      *Given    // of a bridge: its high side
+	Capacitor GivenPart // at the drive of a bridge
 }
 
 // GivenResistor is a resistor as stated: not said, none, or a value with its
@@ -86,6 +93,8 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 		return &g.RGate
 	case design.RPulldown:
 		return &g.RPulldown
+	case design.RPullup:
+		return &g.RPullup
 	case design.RSeries:
 		return &g.RSeries
 	}
@@ -94,7 +103,7 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 
 // Freeze is the Given that builds a design again as it is.
 func Freeze(d *design.Design) *Given {
-	g := &Given{Variant: d.Variant}
+	g := &Given{Variant: d.Variant, Parallel: d.Choice.Parallel}
 	for _, r := range d.Choice.Resistors {
 		if to := g.Resistor(r.Key); to != nil {
 			*to = GivenResistor{Said: true, None: r.Absent, Ohms: r.Ohms, Tol: r.Tol, Series: r.Part}
@@ -103,6 +112,13 @@ func Freeze(d *design.Design) *Given {
 	g.Clamp = GivenClamp{Said: true, Parts: d.Choice.Clamp, AtSwitch: d.Choice.AtSwitch}
 	g.HeatSink = GivenPart{Said: true, ID: d.Choice.HeatSink}
 	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
+	g.Shifter, g.GateClamp = GivenPart{Said: true, ID: d.Choice.Shifter}, GivenPart{Said: true, ID: d.Choice.GateClamp}
+	if d.Choice.Capacitor != "" {
+		g.Capacitor = GivenPart{Said: true, ID: d.Choice.Capacitor}
+	}
+	if d.Half != nil {
+		g.HalfPart, g.Half = d.Half.Part, Freeze(d.Half)
+	}
 	if d.Driver != nil {
 		g.CoilRail = d.Choice.CoilRail
 		g.DriverTopology, g.DriverPart, g.Driver = d.Driver.Topology, d.Driver.Part, Freeze(d.Driver)
@@ -115,7 +131,7 @@ func (g *Given) resistors() (keys []string) {
 	for _, r := range [...]struct {
 		key string
 		r   *GivenResistor
-	}{{"r_base", &g.RBase}, {"r_base_emitter", &g.RBaseEmitter}, {"r_gate", &g.RGate}, {"r_pulldown", &g.RPulldown}, {"r_series", &g.RSeries}} {
+	}{{"r_base", &g.RBase}, {"r_base_emitter", &g.RBaseEmitter}, {"r_gate", &g.RGate}, {"r_pulldown", &g.RPulldown}, {"r_pullup", &g.RPullup}, {"r_series", &g.RSeries}} {
 		if r.r.Said && !r.r.None {
 			keys = append(keys, r.key)
 		}
@@ -134,7 +150,7 @@ func FromBuilt(b *job.Built) *Given {
 	for _, e := range []struct {
 		to   *GivenResistor
 		from job.Element
-	}{{&g.RBase, b.RBase}, {&g.RBaseEmitter, b.RBaseEmitter}, {&g.RGate, b.RGate}, {&g.RPulldown, b.RPulldown}, {&g.RSeries, b.RSeries}} {
+	}{{&g.RBase, b.RBase}, {&g.RBaseEmitter, b.RBaseEmitter}, {&g.RGate, b.RGate}, {&g.RPulldown, b.RPulldown}, {&g.RPullup, b.RPullup}, {&g.RSeries, b.RSeries}} {
 		if e.from.Said {
 			*e.to = GivenResistor{Said: true, None: e.from.None, Ohms: float64(e.from.R), Tol: tol}
 		}
@@ -146,6 +162,7 @@ func FromBuilt(b *job.Built) *Given {
 		}
 	}
 	g.HeatSink, g.Insulator, g.Fuse = givenPart(b.HeatSink), givenPart(b.Insulator), givenPart(b.Fuse)
+	g.Shifter, g.GateClamp = givenPart(b.Shifter), givenPart(b.GateClamp)
 	if b.Driver != "" {
 		g.DriverPart = b.Driver
 	}

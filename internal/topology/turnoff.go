@@ -36,7 +36,7 @@ func windingOf(l *load.Model, brief bool) clamp.Winding {
 		w.IStall = l.Pulse.Peak
 		switch t := pulseLength(l.Pulse); l.Pulse.Shape {
 		case load.Rectangle, load.Decay:
-			w.StallTime = t
+			w.StallTime = t // of constant voltage, which an equal rectangle heats as well
 		default: // nothing ends it, or nobody said what does
 			w.StallForever = true
 		}
@@ -115,7 +115,9 @@ func (s *stage) clampChecks(opt *clamp.Option) {
 		s.d.Choice.Clamp = opt.IDs()
 	}
 	for i, p := range opt.Parts {
-		s.buy(clampRefs[i], p)
+		if p.Kind() != catalog.KindArray { // the diode inside one comes with it
+			s.buy(clampRefs[i], p)
+		}
 	}
 }
 
@@ -247,6 +249,12 @@ func (s *stage) blockingCheck(opt *clamp.Option, rating design.Number, k float64
 		c.Needs(figure)
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	if s.broken.on {
+		c.Stress, c.Because = design.Known(s.l.VMax), breaksDown
+		c.Formula = "rail {stress} while off; above {rating} the drain breaks down, which avalanche judges"
+		judge(c)
+		return
+	}
 	if s.noClamp {
 		c.NoSolution, c.Because = true, nothingLimits
 		c.Formula = "no clamp: the voltage rises until something breaks; {rating} is allowed"
@@ -338,7 +346,7 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 		rth = float64(r)
 	}
 	if rth > 0 && a.known {
-		a.bear = math.Max(0, a.tjMax-s.pol.TjBelow-a.tHot) / rth
+		a.bear = math.Max(0, a.tjMax-s.pol.JunctionBelow(a.tjMax)-a.tHot) / rth
 	}
 	return a
 }
@@ -421,14 +429,13 @@ func (s *stage) safeArea(a area, events []crossing) {
 	s.d.Checks = append(s.d.Checks, worst)
 }
 
-// pulseLength is how long an inrush lasts for the safe area: three time
-// constants of a decay, after which under 5 % of the excess is left.
+// pulseLength is how long an inrush lasts for the safe area, which is a matter of
+// heat and derated to the junction under its steady load: as long as a rectangle of
+// its peak that heats no less.
 func pulseLength(p load.Pulse) design.Number {
 	switch p.Shape {
-	case load.Rectangle:
-		return design.Known(p.T)
-	case load.Decay:
-		return design.Known(3 * p.T)
+	case load.Rectangle, load.Decay:
+		return design.Known(p.Equivalent())
 	}
 	return design.Number{}
 }

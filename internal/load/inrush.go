@@ -1,0 +1,243 @@
+package load
+
+import (
+	"math"
+
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/waveform"
+)
+
+// PulseShape is how an inrush runs in time.
+type PulseShape uint8
+
+// The shapes.
+const (
+	NoPulse     PulseShape = iota
+	Rectangle              // Peak for T
+	Decay                  // falls from Peak to Steady along Run
+	ForEver                // Peak without end: a jammed motor
+	UnknownTime            // a peak whose length nobody stated
+)
+
+// Pulse is an inrush at its worst corner.
+type Pulse struct {
+	Shape  PulseShape
+	Peak   float64 // A
+	T      float64 // s: length of a rectangle; of a decay as long as brings twice its square
+	Steady float64 // A, what a decay ends at
+	I2t    float64 // A2s of the pulse above steady, infinite shapes excluded
+	Charge float64 // A s above steady, likewise
+
+	Run     *waveform.Envelope // of a decay: the current in time, at least; shared, never changed
+	Settled float64            // A, what Run ends at in truth
+	Tail    float64            // s: the last of Run, a decay with this constant, lasts no longer; 0: for ever
+}
+
+// Scaled is the pulse with so many times the current, steady one apart.
+func (p Pulse) Scaled(peak, steady float64) Pulse {
+	p.Peak, p.Steady, p.Settled = p.Peak*peak, p.Steady*steady, p.Settled*steady
+	p.I2t, p.Charge = p.I2t*peak*peak, p.Charge*peak
+	if p.Run != nil && peak != 1 {
+		run := *p.Run
+		for k := range run.Steps[:run.N] {
+			s := &run.Steps[k]
+			s.I, s.Mean, s.Square = s.I*peak, s.Mean*peak, s.Square*peak*peak
+		}
+		p.Run = &run
+	}
+	return p
+}
+
+// Equivalent is the length, s, of a rectangle of the peak that heats no less than
+// the inrush does beyond its steady current; 0 where its length is not known.
+func (p *Pulse) Equivalent() float64 {
+	switch {
+	case p.Run != nil:
+		return p.Run.Equivalent(p.Steady)
+	case p.Shape == Rectangle:
+		return p.T
+	}
+	return 0
+}
+
+// falling is an inrush that runs as an envelope does.
+func falling(run *waveform.Envelope, steady float64) Pulse {
+	p := Pulse{Shape: Decay, Peak: run.Peak(), Steady: steady, Run: run, Settled: steady}
+	p.Charge, p.I2t = run.Above(steady)
+	if p.Peak > steady {
+		p.T = 2 * p.I2t / (p.Peak*p.Peak - steady*steady)
+	}
+	return p
+}
+
+func (m *Model) inrush() {
+	m.PeakKnown = !m.InrushShort
+	switch m.Kind {
+	case job.Motor:
+		m.stall()
+		return
+	case job.Capacitive:
+		m.charge()
+		return
+	}
+	if i, ok := m.InrushCurrent.Get(); ok {
+		m.HasInrush = float64(i) > m.IMax
+		m.Pulse = m.timed(float64(i))
+	} else if f := float64(m.Inrush.Value); m.Inrush.Known && f > 1 {
+		m.HasInrush, m.PeakAssumed = true, m.Inrush.Assumed
+		peak := f * m.IMax
+		if m.Kind == job.ACLamp || m.Rail.AC {
+			peak *= math.Sqrt2 // factors of RMS give a peak (AC)
+		}
+		m.Pulse = m.timed(peak)
+	}
+	if m.InrushShort {
+		// Less than usual, and nobody said who measured it: there is an inrush, its
+		// size is not known.
+		m.HasInrush, m.PeakAssumed = true, false
+		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.IMax))
+	}
+	m.PulseHot = m.Pulse
+	if !m.HasInrush {
+		m.Pulse, m.PulseHot = Pulse{}, Pulse{}
+	}
+}
+
+func (m *Model) timed(peak float64) Pulse {
+	if m.Kind == job.Lamp && peak > m.IMax {
+		return m.cold(peak)
+	}
+	if t, ok := m.InrushTime.Get(); ok {
+		return rectangle(peak, float64(t), m.IMax)
+	}
+	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.IMax}
+}
+
+func rectangle(peak, t, steady float64) Pulse {
+	return Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, I2t: peak * peak * t, Charge: math.Max(0, peak-steady) * t}
+}
+
+// fault is the greatest current, A, that the rail is stated to give; +Inf where it
+// is not, or taken for its kind.
+func (m *Model) fault() float64 {
+	if i, ok := m.Rail.FaultCurrent.Get(); ok && !m.Rail.FaultAssumed && i > 0 {
+		return float64(i)
+	}
+	return math.Inf(1)
+}
+
+// cold is a filament that starts with peak amperes where nothing else limits it. What
+// its run is credited with is the resistance of the wires, the least, and a stated
+// fault current of the rail; never the switch's own on-resistance.
+func (m *Model) cold(peak float64) Pulse {
+	settle := waveform.UsualSettle(m.IMax)
+	m.TimeAssumed = true
+	if t, ok := m.InrushTime.Get(); ok {
+		settle, m.TimeAssumed = float64(t), false
+	}
+	f := waveform.NewFilament(m.VMax/m.IMax, peak/m.IMax, settle)
+	m.Filament = f
+	top := math.Min(peak, math.Max(m.fault(), m.IMax))
+	if m.Frequency == 0 && top == peak {
+		run := f.Envelope(m.VMax, m.RWireMin)
+		return falling(&run, m.IMax)
+	}
+	// Switched on and off while it heats, or by a source that gives no more than top:
+	// what it takes whatever the way.
+	top = math.Min(top, m.VMax/(f.R/f.Ratio+m.RWireMin))
+	charge, square := f.Heating(m.IMax)
+	length := 0.0
+	if over := top - m.IMax; over > 0 {
+		length = math.Max(charge/over, square/(top*top-m.IMax*m.IMax))
+	}
+	run := waveform.Rectangle(top, length, m.IMax)
+	return falling(&run, m.IMax)
+}
+
+// decay is a current that falls to the steady one with tau.
+func (m *Model) decay(peak, tau float64) Pulse {
+	run := waveform.Decay(peak, m.IMax, tau, 0)
+	p := falling(&run, m.IMax)
+	if over := peak - m.IMax; over > 0 && !math.IsInf(tau, 1) {
+		p.I2t, p.Charge, p.Tail = aboveSteady(m.IMax, over, tau), over*tau, tau
+	}
+	return p
+}
+
+// aboveSteady is the integral of (s + e*exp(-t/tau))^2 - s^2 over all time, A2s.
+func aboveSteady(s, e, tau float64) float64 { return 2*s*e*tau + e*e*tau/2 }
+
+// stall is a motor's start: the stall current at the highest rail, winding
+// cold, until stall_time, else for ever. Its inertia alone says nothing of how long a
+// start lasts, for which its constant would be wanted.
+func (m *Model) stall() {
+	tol := float64(m.Tolerance)
+	at := func(t, wires float64) float64 {
+		r := m.VMax / (float64(m.Inrush.Value) * m.IMax)
+		if w, ok := m.WindingR.Get(); ok {
+			r = float64(w) * (1 - tol) * CopperRatio(t)
+		} else if i, ok := m.StallCurrent.Get(); ok {
+			r = m.VNom / float64(i) / (1 + tol) * CopperRatio(t)
+		} else if i, ok := m.InrushCurrent.Get(); ok {
+			r = m.VMax / float64(i)
+		}
+		return m.VMax / (r + wires)
+	}
+	peak := func(t, steady float64) float64 {
+		return math.Max(steady, math.Min(at(t, m.RWireMin), m.fault()))
+	}
+	_, hasR := m.WindingR.Get()
+	_, hasS := m.StallCurrent.Get()
+	_, hasI := m.InrushCurrent.Get()
+	m.PeakAssumed = !hasR && !hasS && !hasI && m.Inrush.Assumed
+	cold, hot := peak(m.TMin, m.IMax), peak(m.TMax, m.IHot)
+	if t, ok := m.StallTime.Get(); ok { // the time of a start, inrush_time, ends no jam
+		m.Pulse, m.PulseHot = rectangle(cold, float64(t), m.IMax), rectangle(hot, float64(t), m.IHot)
+	} else {
+		m.Pulse = Pulse{Shape: ForEver, Peak: cold, Steady: m.IMax}
+		m.PulseHot = Pulse{Shape: ForEver, Peak: hot, Steady: m.IHot}
+	}
+	m.HasInrush = m.Pulse.Peak > m.IMax
+	m.RMin = m.VMax / math.Max(m.IMax, at(m.TMin, 0)) // what limits the current of its winding
+}
+
+// charge is a capacitor through its own series resistance and the wires, the
+// least resistance of the loop: it makes the highest peak and the most energy, and no
+// greater one heats more at any moment (a charge through a times the resistance is a
+// times as slow, its heat at the time a*t no more than that of this one at t). A
+// stated fault current of the rail limits it, and makes it last longer.
+func (m *Model) charge() {
+	m.HasInrush = true
+	c := float64(m.C.Or(0)) * (1 + float64(m.Tolerance))
+	if i, ok := m.InrushCurrent.Get(); ok {
+		peak := float64(i)
+		if t, ok := m.InrushTime.Get(); ok {
+			m.Pulse = rectangle(peak, float64(t), m.IMax)
+		} else {
+			// A decay from the stated peak that brings all of the charge.
+			m.Pulse = m.decay(peak, c*m.VMax/math.Max(0, peak-m.IMax))
+			m.Pulse.T = c * m.VMax / peak
+		}
+		m.PulseHot = m.Pulse
+		return
+	}
+	esr, ok := m.ESR.Get()
+	r := float64(esr) * (1 - float64(m.Tolerance))
+	if !ok || r <= 0 {
+		m.PeakKnown = false
+		m.Pulse = Pulse{Shape: UnknownTime, Peak: m.IMax, Steady: m.IMax}
+		m.PulseHot = m.Pulse
+		return
+	}
+	loop := waveform.Charging{V: m.VMax, R: r + m.RWireMin, C: c}
+	if top := loop.V / loop.R; m.fault() < top {
+		run := loop.Envelope(m.IMax, m.fault())
+		m.Pulse = falling(&run, m.IMax)
+		m.Pulse.Tail = loop.R * c
+	} else {
+		m.Pulse = m.decay(top+m.IMax, loop.R*c)
+	}
+	// The greatest resistance makes the length.
+	m.Pulse.T = math.Max(m.Pulse.T, (float64(esr)*(1+float64(m.Tolerance))+m.RWire)*c)
+	m.PulseHot = m.Pulse
+}

@@ -1,0 +1,1166 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+)
+
+// bridge reverses a motor: two N-channel MOSFETs to ground, two P-channel ones to
+// the rail, the motor between. A pin drives a diagonal: through a resistor with a
+// capacitor behind it the gate of a low side and, by a level shifter, that of the
+// high side across. The other pin's transistor holds the capacitor down: with both
+// pins high nothing is on, and when the direction changes it empties the one
+// capacitor at once while the other fills slowly through its resistor. That time,
+// at the least by the tolerances of both, is the dead time.
+type bridge struct{}
+
+func (bridge) ID() string   { return "bridge" }
+func (bridge) Side() string { return "any" }
+
+func (bridge) Owes(l *load.Model) []design.CheckID {
+	ids := nMOSFETLow{}.Owes(l)
+	return append(ids, design.CapacitorVoltage, design.ShootThrough)
+}
+
+// Takes lists the elements of a stage as built that are worked out: r_gate is the
+// resistor from pin to drive, r_pullup that of the high side, driver the
+// P-channel part, shifter the small transistor that shifts levels and interlocks.
+func (bridge) Takes(l *load.Model) []string {
+	return takes(&load.Model{}, "r_gate", "r_pulldown", "r_pullup", "gate_clamp", "driver", "shifter", "heat_sink", "insulator")
+}
+
+func (bridge) Serves(env *Env, l *load.Model, sw catalog.Part) string {
+	m, ok := sw.(*catalog.MOSFET)
+	if !ok || m.Channel != "n" || !l.Reversing {
+		return WrongPart
+	}
+	turns := *l
+	turns.Reversing = false
+	switch why := serveSilicon(&turns); {
+	case why != "":
+		return why
+	case l.Side == "low", l.Side == "high":
+		return "a bridge switches both ends of the motor: no side can be asked for"
+	case l.Chassis:
+		return "the motor is grounded to the chassis: a bridge needs both of its ends"
+	}
+	return needsSource(&env.Pin)
+}
+
+// bridgeStage is one bridge while it is worked out: a low side as the N-channel
+// stage, a high side, and what keeps them apart.
+type bridgeStage struct {
+	mosfetStage
+	half           *bridgeHalf // nil: no part can be the high side
+	lock           *catalog.MOSFET
+	rx, rxg        resistor // of the interlock: drain and gate
+	cap            *catalog.Capacitor
+	least, longest resistor // of those that fill the capacitor
+	vRest          float64  // what the interlock leaves on a drive, V
+	ends           [2]deadTime
+}
+
+// deadTime is one way in which a side must be off before the one across is on.
+type deadTime struct {
+	off   design.Number // of the one, s at the most
+	delay float64       // of the other, s at the least
+	what  string
+}
+
+// Design takes, of the high sides that serve, the cheapest, and where the bridge does
+// not fit with it the quickest: what it takes to turn off the other side waits for.
+func (t bridge) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	plugged := env.plugging(l)
+	cheap, quick := env.bridgeHalves(plugged, given)
+	if t.with(cheap, env, plugged, sw, given, d); d.Verdict == design.Fits || quick == cheap || !quickerHelps(d) {
+		return
+	}
+	verdict, cost := d.Verdict, d.Cost.Amount
+	if t.with(quick, env, plugged, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
+		return
+	}
+	t.with(cheap, env, plugged, sw, given, d)
+}
+
+// quickerHelps reports whether a high side that turns off sooner may better a
+// design's verdict.
+func quickerHelps(d *design.Design) bool {
+	for i := range d.Checks {
+		c := &d.Checks[i]
+		if c.Verdict != d.Verdict {
+			continue
+		}
+		switch c.ID {
+		case design.ShootThrough, design.SafeArea, design.JunctionTemperature, design.PWMFrequency, design.StaysOff:
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+func (t bridge) with(half *bridgeHalf, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	b := bridgeStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}, half: half}
+	b.jammed = env.jammed(l)
+	b.alpha, b.hotBracket = device.HotSlope(b.p)
+	b.buy("Q1", sw)
+	b.buy("Q2", sw)
+	b.freewheels(l)
+	b.choose()
+	b.pinSide()
+	b.staysOff()
+	b.pinGateDrive()
+	b.gateVoltage("highest pin supply {stress}, the gate bears {rating}", design.CornerValue{Name: "pin_supply", V: b.vGateMax})
+	b.powerChecks()
+	b.driveResistors()
+	b.capacitors()
+	b.shootThrough()
+	b.across()
+	b.drawBridge()
+	b.finish(t.Owes(l))
+}
+
+// plugging is the load as a bridge sees it: a motor that is reversed while it runs
+// has its own voltage on top of the rail's, and takes twice what it takes jammed.
+// Only a coast time that the hardware enforces would spare it.
+func (e *Env) plugging(l *load.Model) *load.Model {
+	key := pluggedKey{l}
+	if e.lows != nil {
+		if m, ok := e.lows.get(key); ok {
+			return m.(*load.Model)
+		}
+	}
+	m := *l
+	twice := func(p load.Pulse) load.Pulse {
+		if p.Shape == load.NoPulse { // it takes no more to start than to run
+			p = load.Pulse{Shape: load.ForEver, Peak: l.IMax, Steady: l.IMax}
+		}
+		return p.Scaled(2, 1)
+	}
+	m.Pulse, m.PulseHot, m.HasInrush = twice(l.Pulse), twice(l.PulseHot), true
+	if e.lows != nil {
+		e.lows.put(key, &m)
+	}
+	return &m
+}
+
+type pluggedKey struct{ l *load.Model }
+
+// freewheels sets what the body diodes of the switches make of the motor's
+// current: they carry it from ground to the rail when a diagonal opens.
+func (b *bridgeStage) freewheels(l *load.Model) {
+	b.clamped = true
+	b.vPeak = design.Known(l.VMax)
+	if v, ok := bodyDrop(b.p); ok && b.half != nil && b.half.vsd.OK {
+		b.vPeak = design.Known(l.VMax + math.Max(v, b.half.vsd.V))
+	}
+	b.body = true
+}
+
+// bodyDrop is what the body diode of a part drops, V at the most.
+func bodyDrop(p *catalog.MOSFET) (v float64, ok bool) {
+	if p.BodyDiode == nil {
+		return 0, false
+	}
+	return float64(p.BodyDiode.VSD.Or(0)), p.BodyDiode.VSD.Known()
+}
+
+// ---- choosing ----
+
+const (
+	// leastDelay and mostDelay are between what the resistor may be that fills the
+	// capacitor of a drive, ohm: less asks much of the pin, more makes leakage count
+	// (common practice, no source).
+	leastDelay, mostDelay = 1e3, 47e3
+	// mostHold is the most that the resistor of an interlock may be, ohm.
+	mostHold = 470.0
+	// lockMargin is how much longer than needed the dead time is made where it is
+	// chosen.
+	lockMargin = 1.05
+)
+
+// choose sets the pull-down, then the interlock, then resistor and capacitor of the
+// drive, at the bridge's own hottest junctions.
+func (b *bridgeStage) choose() {
+	b.rpd, b.rg = b.givenOr(b.given.RPulldown, math.Inf(1)), b.givenOr(b.given.RGate, 0)
+	if !b.given.RPulldown.Said {
+		b.rpd = resistor{nom: 10e3, tol: 0.05}
+	}
+	if !b.given.RGate.Said {
+		b.rg = resistor{nom: leastDelay, tol: 0.05}
+	}
+	b.interlock()
+	b.least, b.longest = b.upTo(leastDelay), b.upTo(mostDelay)
+	hot := b.l.TMax
+	for round := range 5 {
+		rpd, rg, c := b.rpd, b.rg, b.cap
+		b.pullBridge(hot)
+		k := b.interlocks(b.hottestEver(hot))
+		if b.ends, b.vRest = k.apart(b.rg, b.cap); round == 0 || !justApart(&b.ends) {
+			b.delay(&k)
+			b.ends, b.vRest = k.apart(b.rg, b.cap)
+		}
+		if round > 0 && b.rpd == rpd && b.rg == rg && b.cap == c {
+			break // solved with these already
+		}
+		b.feed()
+		b.solve()
+		hot, _ = b.t.hottest(&b.p.Heat)
+	}
+	k := b.interlocks(b.hottestEver(hot))
+	b.ends, b.vRest = k.apart(b.rg, b.cap)
+}
+
+// justApart reports whether the sides are apart and by no more than what another
+// resistor may add.
+func justApart(ends *[2]deadTime) bool {
+	return isApart(ends) && (ends[0].delay <= 1.2*ends[0].off.V || ends[1].delay <= 1.2*ends[1].off.V)
+}
+
+// hottestEver is the junction that is reversed while it is as hot as it gets, degrees
+// Celsius: a threshold falls with heat, and it is then that the sides must be apart.
+func (m *mosfetStage) hottestEver(steady float64) float64 {
+	if t := firstKnown(m.t.worst, m.est.worst); t.OK {
+		return math.Max(steady, math.Min(t.V, float64(m.p.TjMax.Or(150))))
+	}
+	return steady
+}
+
+// interlock takes the level shifter's part for the interlock, with a resistor that
+// keeps the capacitor's discharge within what it bears.
+func (b *bridgeStage) interlock() {
+	if b.half == nil || b.half.small == nil {
+		return
+	}
+	b.lock = b.half.small
+	vmax := float64(b.env.Pin.SupplyMax)
+	i := float64(b.lock.IDMMax.Or(b.lock.IDCase25.Or(0)))
+	need := 10.0
+	if i > 0 {
+		need = math.Max(need, vmax/(b.pol.IPeak*i))
+	}
+	for b.rx = b.upTo(need); need < mostHold; b.rx = b.upTo(need) { // a current for which its on-resistance is stated
+		if ron, _, _ := device.OnResistance(b.lock, 0.95*float64(b.env.Pin.SupplyMin), b.env.lockCurrent(b.rx)); ron.OK {
+			break
+		}
+		need *= 1.5
+	}
+	b.rxg = b.upTo(math.Max(100, 2*vmax/math.Max(1e-3, math.Min(float64(b.env.Pin.PeakMax), finiteLimit(float64(b.env.Pin.SinkPeakMax))))))
+}
+
+func finiteLimit(v float64) float64 {
+	if v <= 0 {
+		return math.Inf(1)
+	}
+	return v
+}
+
+// upTo is the next resistor of at least so many ohms at both ends of its tolerance.
+func (b *bridgeStage) upTo(ohms float64) resistor {
+	for _, s := range b.env.Resistors {
+		if v, ok := nextUp(s, ohms/(1-float64(s.Tolerance.Or(0.05)))); ok {
+			return fromSeries(s, v)
+		}
+	}
+	return resistor{nom: ohms, tol: 0.05}
+}
+
+// thresholds are the least of the low side, at hot degrees Celsius, and of the level
+// shifter.
+func (b *bridgeStage) thresholds(hot float64) (low, shifter design.Number) {
+	low, _, _ = device.Threshold(b.p, hot)
+	if b.lock != nil {
+		shifter, _, _ = device.Threshold(b.lock, b.half.smallHot)
+	}
+	return low, shifter
+}
+
+// driveLeaks is what leaks into a drive from both gates on it, A.
+func (b *bridgeStage) driveLeaks() float64 {
+	leak := b.gateLeak()
+	if b.lock != nil {
+		leak += float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))
+	}
+	return leak
+}
+
+// pullBridge takes the largest pull-down that keeps both gates of a drive off.
+func (b *bridgeStage) pullBridge(hot float64) {
+	if b.given.RPulldown.Said {
+		return
+	}
+	low, shifter := b.thresholds(hot)
+	most := bleedCap
+	vth := math.Inf(1)
+	for _, v := range [...]design.Number{low, shifter} {
+		if v.OK {
+			vth = math.Min(vth, v.V)
+		}
+	}
+	if !math.IsInf(vth, 1) {
+		leak := b.driveLeaks()
+		most = b.bleedFor(vth-leak*(b.rg.hi()), 0, leak)
+	}
+	b.pullUnder(most)
+}
+
+// delay takes resistor and capacitor of the drive: of the films of the catalogue
+// the one that turns the low side on the quickest with its resistor. A ceramic chip
+// promises no capacitance at a voltage. A resistor that is stated gets the least
+// capacitor that keeps the sides apart, else the largest.
+func (b *bridgeStage) delay(k *interlocking) {
+	if b.lock == nil {
+		return
+	}
+	best, rg := math.Inf(1), resistor{}
+	var c *catalog.Capacitor
+	for _, x := range b.env.films() {
+		if b.given.Capacitor.Said && b.given.Capacitor.ID != x.ID {
+			continue
+		}
+		if b.given.RGate.Said {
+			c, rg = x, b.rg
+			if ends, _ := k.apart(rg, x); isApart(&ends) {
+				break
+			}
+			continue
+		}
+		if r, ok := b.delayResistor(k, x); ok {
+			if slow := r.hi() * (b.charge() + filmHi(x)*swing); slow < best {
+				best, rg, c = slow, r, x
+			}
+		} else if math.IsInf(best, 1) { // the longest there is, and shoot-through says so
+			c, rg = x, b.longest
+		}
+	}
+	b.cap, b.slow = c, 0
+	if c != nil {
+		b.slow = filmHi(c)
+		if q := b.lock.QGMax; q != nil { // the level shifter's gate hangs on the same drive
+			b.slow += float64(q.Q.Or(0)) / math.Max(0.5, float64(q.VGS.Or(1)))
+		}
+	}
+	if !b.given.RGate.Said && c != nil {
+		b.rg = rg
+	}
+}
+
+// swing is how far a gate moves while the current changes, V, for the choice alone.
+const swing = 0.5
+
+// charge is what an edge of the low side moves, C, for the choice alone.
+func (b *bridgeStage) charge() float64 {
+	return float64(b.p.QGDMax.Or(0)) + float64(b.p.QGSMax.Or(0))
+}
+
+func filmHi(k *catalog.Capacitor) float64 {
+	return float64(k.C.Or(0)) * (1 + float64(k.Tolerance.Or(0.2)))
+}
+func filmLo(k *catalog.Capacitor) float64 {
+	return float64(k.C.Or(0)) * (1 - float64(k.Tolerance.Or(0.2)))
+}
+
+// delayResistor is the least resistor with which a capacitor makes the dead time.
+func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor) (resistor, bool) {
+	r := b.least
+	ends, _ := k.apart(r, c)
+	apart := isApart(&ends)
+	for range 3 {
+		if apart && r.lo() <= leastDelay*1.1 {
+			return r, true
+		}
+		need := leastDelay
+		for i := range ends {
+			e := &ends[i]
+			if !e.off.OK || e.delay <= 0 {
+				return r, false
+			}
+			need = math.Max(need, r.lo()*e.off.V/e.delay*lockMargin)
+		}
+		if need > mostDelay {
+			return r, false
+		}
+		next := b.upTo(need)
+		if next == r {
+			break
+		}
+		ends, _ = k.apart(next, c)
+		now := isApart(&ends)
+		if apart && !now {
+			break // the one before was just enough
+		}
+		r, apart = next, now
+	}
+	return r, apart
+}
+
+// interlocking is what the interlock of a drive does.
+type interlocking struct {
+	known        bool
+	on           float64 // ohm that empty a drive, at most
+	full         float64 // s until they do, at most
+	gates        float64 // C that the gates on a drive hold, at most
+	inside       float64 // ohm in the gate of the low side
+	low, shifter float64 // V at which low side and level shifter are on, at least
+	vmax         float64 // V of a drive that is full
+	offHigh      float64 // s that the high side takes to turn off behind its level shifter
+}
+
+// interlocks works the interlock out with the low side's junction at hot degrees
+// Celsius. It is fully on when its whole gate charge has come through its resistor,
+// at the current that flows when the gate is nearly there.
+func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
+	x := b.lock
+	if x == nil {
+		return k
+	}
+	drive := b.lockDrive()
+	ron, _, pt := device.OnResistance(x, drive, b.env.lockCurrent(b.rx))
+	low, shifter := b.thresholds(hot)
+	gates, ok := b.driveCharge()
+	if !ok || !ron.OK || !low.OK || !shifter.OK || !b.half.off.OK {
+		return k
+	}
+	at, q := float64(pt.VGS.Value()), float64(x.QGMax.Q.Value())
+	if v := float64(x.QGMax.VGS.Or(0)); v > 0 {
+		q *= math.Max(1, at/v)
+	}
+	if drive <= at {
+		return k
+	}
+	rint, _ := device.GateResistance(x)
+	alpha, _ := device.HotSlope(x)
+	k = interlocking{known: true, gates: gates, low: low.V, shifter: shifter.V, vmax: float64(b.env.Pin.SupplyMax), offHigh: b.half.off.V}
+	k.full = q * (b.rxg.hi() + float64(b.env.Pin.ROutMax) + rint) / (drive - at)
+	k.on = b.rx.hi() + ron.V*(1+alpha*math.Max(0, b.half.smallHot-device.Room))
+	k.inside, _ = device.GateResistance(b.p)
+	return k
+}
+
+// lockCurrent is what the interlock bears at the most, A: the capacitor's.
+func (e *Env) lockCurrent(rx resistor) float64 {
+	return float64(e.Pin.SupplyMax) / math.Max(rx.lo(), link)
+}
+
+// lockDrive is the gate voltage of the interlock, V at the least.
+func (b *bridgeStage) lockDrive() float64 {
+	pin := &b.env.Pin
+	v := float64(pin.SupplyMin)
+	if !b.rpd.absent {
+		v *= b.rpd.lo() / (b.rpd.lo() + float64(pin.ROutMax))
+	}
+	return math.Max(0, v-float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))*b.rxg.hi())
+}
+
+// apart works out both dead times for a resistor and a capacitor. When a pin goes
+// high its interlock begins to empty the other drive, and its own drive begins to
+// fill, at its least from what the other interlock left on it.
+func (k *interlocking) apart(rg resistor, c *catalog.Capacitor) (ends [2]deadTime, rest float64) {
+	ends = [2]deadTime{{what: "the high side is off before the low side below it is on"}, {what: "the low side is off before the high side above it is on"}}
+	if !k.known || c == nil {
+		return ends, 0
+	}
+	rest = k.vmax
+	if rg.nom > 0 {
+		rest = k.vmax * k.on / (k.on + rg.lo())
+	}
+	ends[0].off, ends[0].delay = addCost(k.empty(k.shifter, rest, c), design.Known(k.offHigh)), k.fill(k.low, rest, rg, c)
+	ends[1].off, ends[1].delay = k.empty(k.low, rest, c), k.fill(k.shifter, rest, rg, c)
+	return ends, rest
+}
+
+// empty is the time that a drive takes from full to a threshold: its capacitor by an
+// exponential, the gates on it at the current of the end. It has no end at or under
+// what the interlock leaves.
+func (k *interlocking) empty(to, rest float64, c *catalog.Capacitor) design.Number {
+	if to <= rest {
+		return design.Number{}
+	}
+	return design.Known(k.full + k.on*filmHi(c)*math.Log((k.vmax-rest)/(to-rest)) + (k.on+k.inside)*k.gates/(to-rest))
+}
+
+// fill is the time that a drive takes to a threshold at the least.
+func (k *interlocking) fill(to, rest float64, rg resistor, c *catalog.Capacitor) float64 {
+	if to <= rest || to >= k.vmax {
+		return 0
+	}
+	return rg.lo() * filmLo(c) * math.Log((k.vmax-rest)/(k.vmax-to))
+}
+
+func isApart(ends *[2]deadTime) bool {
+	for i := range ends {
+		if e := &ends[i]; !e.off.OK || !design.AtMost(e.off.V, e.delay) {
+			return false
+		}
+	}
+	return true
+}
+
+// driveCharge is what the gates on a drive hold, C at the most.
+func (b *bridgeStage) driveCharge() (q float64, ok bool) {
+	vmax := float64(b.env.Pin.SupplyMax)
+	for _, p := range [...]*catalog.MOSFET{b.p, b.lock} {
+		g := p.QGMax
+		if g == nil || !g.Q.Known() {
+			return 0, false
+		}
+		x := float64(g.Q.Value())
+		if v := float64(g.VGS.Or(0)); v > 0 {
+			x *= math.Max(1, vmax/v)
+		}
+		q += x
+	}
+	return q, true
+}
+
+// hottestToAir is the heat resistance of an interlock to the air, K/W at the most (the
+// worst of small packages; common practice, no source).
+const hottestToAir = 600.0
+
+// feed is what is left of the pin's level behind the resistor of the drive: the
+// gates and the interlock, which is off, leak.
+func (b *bridgeStage) feed() {
+	b.src.lo = float64(b.env.Pin.SupplyMin)
+	if b.lock == nil {
+		return
+	}
+	leak := float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))
+	// With both pins high the interlock holds this drive down, and warms a little.
+	vmax := float64(b.env.Pin.SupplyMax)
+	i := vmax / math.Max(b.rg.lo(), link)
+	if off := device.DrainLeakage(b.lock, vmax, b.l.TMax+hottestToAir*i*b.vRest); off.OK {
+		leak += off.V
+	}
+	b.src.lo = math.Max(0, b.src.lo-leak*b.rg.hi())
+}
+
+// ---- checks ----
+
+const (
+	byBody     = "the body diodes of the switches carry the winding's current to ground and rail: blocking-voltage and clamp-current judge them"
+	noHighSide = "no P-channel MOSFET of the catalogue can be the high side with a level shifter from this pin"
+)
+
+// pinSide judges one pin: with both high its interlock is charged, and the other's
+// holds its drive down.
+func (b *bridgeStage) pinSide() {
+	pin := b.env.Pin
+	vmax := float64(pin.SupplyMax)
+	drive := parallel(b.rpdLo(), math.Max(b.rg.lo(), link))
+	steady := vmax / (float64(pin.ROutMin) + drive)
+	edge := drive
+	if b.lock != nil {
+		edge = parallel(drive, b.rxg.lo())
+	}
+	peak := vmax / (float64(pin.ROutMin) + edge)
+	b.pinCurrent(steady, peak, peak, "{V_pin_max}/({R_out} + {R_pulldown} || {R_gate} || {R_interlock}) = {stress}",
+		design.Arg{Name: "V_pin_max", V: vmax, Unit: design.V}, design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
+		design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdLo(), 0), Unit: design.Ohm}, design.Arg{Name: "R_gate", V: b.rg.lo(), Unit: design.Ohm},
+		design.Arg{Name: "R_interlock", V: b.rxg.lo(), Unit: design.Ohm})
+	// The other pin takes as much at the same time.
+	b.d.Draws = append(b.d.Draws, design.Draw{Rail: b.env.PinRail.Name, A: steady})
+	leak := b.driveLeaks()
+	b.pinVoltageLow(design.Known(math.Min(leak*finiteOr(b.rpd.hi(), 1/leak), vmax)), "i_gss_max")
+}
+
+// staysOff judges a drive at reset and without supply, and while the side across
+// switches: its charge comes through the gate-drain capacitance, and the capacitor
+// of the drive takes it.
+func (b *bridgeStage) staysOff() {
+	c := b.check(design.StaysOff, design.V)
+	hot, known := b.t.hottest(&b.p.Heat)
+	low, shifter := b.thresholds(hot)
+	worst := 0.0
+	for _, st := range b.offStates() {
+		v := st.driven
+		if v == 0 {
+			extra := 0.0
+			if math.IsInf(st.pull, 1) {
+				extra = b.driveLeaks()
+			}
+			v = b.control(st, 0, b.rpdHi(), extra) + b.driveLeaks()*b.rg.hi()
+		}
+		if v >= worst {
+			worst, c.Because = v, st.name
+		}
+	}
+	c.Rating = low
+	if shifter.OK && (!low.OK || shifter.V < low.V) {
+		c.Rating = shifter
+	}
+	if qgd, ok := b.p.QGDMax.Get(); ok && b.cap != nil {
+		if v := b.vRest + float64(qgd)/filmLo(b.cap); v > worst {
+			worst, c.Because = v, "the side across switches"
+		}
+		c.Stress = design.Known(worst)
+	} else {
+		c.StressEstimate = design.Known(worst)
+		c.Needs("q_gd_max")
+	}
+	_, _, c.Fallback = device.Threshold(b.p, hot)
+	if c.Fallback {
+		c.Needs("v_gs_th_slope_max")
+	}
+	switch {
+	case !low.OK:
+		c.Rating = design.Number{}
+		c.Needs("v_gs_th.min")
+	case b.half == nil || !shifter.OK:
+		c.Rating = design.Number{}
+		c.Needs("v_gs_th.min of the level shifter")
+	case !known && !design.AtMost(worst, c.Rating.V):
+		c.RatingEstimate, _, _ = device.Threshold(b.p, b.l.TMax)
+		c.Rating = design.Number{}
+		c.Needs("r_ds_on at this drive")
+	}
+	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), leakage x {R_pulldown}, or {Q_gd}/{C_drive}: {stress}; threshold at {T_j} at least {rating}"
+	capacity := 0.0
+	if b.cap != nil {
+		capacity = filmLo(b.cap)
+	}
+	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(b.env.Pin.SupplyMax), Unit: design.V},
+		design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdHi(), 0), Unit: design.Ohm},
+		design.Arg{Name: "R_reset_pull", V: float64(b.env.Pin.ResetPullMin), Unit: design.Ohm},
+		design.Arg{Name: "Q_gd", V: float64(b.p.QGDMax.Or(0)), Unit: design.C},
+		design.Arg{Name: "C_drive", V: capacity, Unit: farad},
+		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(b.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: b.l.TMax})
+	judge(c)
+	b.value(design.VControlReset, worst, design.V)
+}
+
+// farad is the unit of a capacitance in a formula.
+const farad = design.Unit("F")
+
+// powerChecks are those of the low side and of the bridge as a whole.
+func (b *bridgeStage) powerChecks() {
+	for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampEnergy, design.ClampPower} {
+		b.na(id, byBody)
+	}
+	b.na(design.Avalanche, "the body diodes limit the voltage")
+	b.blockingPower()
+	b.onCurrent()
+	b.peaks(b.p)
+	b.junction()
+	b.secondSink()
+	b.bodyCurrent()
+	b.releases()
+	b.crossings()
+	b.bridgePWM()
+	b.leaks()
+	b.drops()
+	if b.half != nil {
+		b.beside = b.half.sh.draw
+	}
+	b.railCurrent()
+	b.noIsolation()
+	b.noFuse()
+	b.caution(design.CautionRegeneration)
+	b.caution(design.CautionCoasts)
+}
+
+// peaks is the peak-current check of a part.
+func (m *mosfetStage) peaks(p *catalog.MOSFET) {
+	fallback := !p.IDMMax.Known()
+	idm := known(p.IDMMax)
+	if fallback {
+		idm = known(p.IDCase25)
+	}
+	m.peakCurrent(idm, fallback, "i_dm_max")
+}
+
+func (b *bridgeStage) blockingPower() { b.blocks(b.p, b.vPeak, b.half) }
+
+// blocks judges the rail and a body diode's drop across a switch that is off.
+func (s *stage) blocks(p *catalog.MOSFET, peak design.Number, half *bridgeHalf) {
+	c := s.check(design.BlockingVoltage, design.V)
+	c.K, c.Rating = s.pol.FETVoltage(), known(p.VDSMax)
+	c.Stress = peak
+	if _, ok := bodyDrop(p); !ok || half != nil && !half.vsd.OK {
+		c.Stress, c.StressEstimate = design.Number{}, design.Known(s.l.VMax)
+		c.Needs("body_diode_max.v_sd")
+	}
+	if !c.Rating.OK {
+		c.Needs("v_ds_max")
+	}
+	c.Formula = "{V_rail_max} + {V_SD} of the body diode = {stress}"
+	c.SetArgs(design.Arg{Name: "V_rail_max", V: s.l.VMax, Unit: design.V}, design.Arg{Name: "V_SD", V: peak.V - s.l.VMax, Unit: design.V})
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	judge(c)
+	s.value(design.VPeakOff, firstOf(c.Stress, c.StressEstimate), design.V)
+}
+
+// junction is the low side's junction.
+func (m *mosfetStage) junction() {
+	missing := "r_ds_on at this drive"
+	if m.ron.OK {
+		missing = "q_gd_max"
+		if !m.pSw.OK || !m.tOff.OK {
+			m.est, m.t.worst = m.t, design.Number{}
+		}
+		if _, ok := bodyDrop(m.p); !ok {
+			missing = "body_diode_max.v_sd"
+			m.est, m.t.worst = m.t, design.Number{}
+		}
+		if tj := float64(m.p.TjMax.Or(0)); m.plugs && m.t.worst.OK && m.t.worst.V <= tj {
+			missing = "load.stall_time"
+			m.est, m.t.worst = m.t, design.Number{}
+		}
+	}
+	m.junctionCheck(&m.p.Common, &m.p.Heat, m.t, m.est, missing)
+}
+
+// secondSink buys what the other low side needs beside itself, as the first has it.
+func (b *bridgeStage) secondSink() {
+	if b.d.Choice.HeatSink == "" {
+		return
+	}
+	t := &b.t
+	if t.sink == nil || t.sink.ID != b.d.Choice.HeatSink {
+		t = &b.est // what the estimate rests on
+	}
+	b.buy("HS2", t.sink)
+	b.element("HS2", design.RoleHeatSink, "heat-sink", t.sink.ID)
+	if t.insulator != nil {
+		b.buy("INS2", t.insulator)
+		b.element("INS2", design.RoleInsulator, "insulator", t.insulator.ID)
+	}
+}
+
+// bodyCurrent judges the freewheel path: the body diodes carry at first what the
+// switches carried. A body diode is the same die as its channel and bears the same
+// pulse (common practice, no source).
+func (b *bridgeStage) bodyCurrent() {
+	c := b.check(design.ClampCurrent, design.A)
+	c.K = b.pol.IPeak
+	parts := [2]*catalog.MOSFET{b.p, nil}
+	if b.half != nil {
+		parts[1] = b.half.p
+	}
+	for _, p := range parts {
+		if p == nil {
+			continue
+		}
+		i := known(p.IDMMax)
+		if !i.OK {
+			i, c.Fallback = known(p.IDCase25), true
+			c.Needs("i_dm_max")
+		}
+		if !c.Rating.OK || i.OK && i.V < c.Rating.V {
+			c.Rating = i
+		}
+	}
+	for _, p := range parts {
+		if p != nil && (p.BodyDiode == nil || !p.BodyDiode.VSD.Known() || !p.BodyDiode.Qrr.Known()) {
+			c.RatingEstimate, c.Rating = c.Rating, design.Number{}
+			c.Needs("body_diode_max")
+			break
+		}
+	}
+	if b.l.PeakKnown {
+		c.Stress, c.EasyStress = design.Known(b.l.PeakCurrent()), b.l.EasyPeak()
+		if b.l.PeakAssumed {
+			c.Needs(b.l.InrushField())
+		}
+	} else {
+		c.Needs(b.l.InrushField())
+	}
+	c.Because = "the body diodes are the freewheel path"
+	c.Formula = "the body diodes take over {stress}; a pulse of {rating} is stated for their die"
+	c.SetCorner(design.CornerValue{Name: "rail", V: b.l.VMax}, design.CornerValue{Name: "ambient", V: b.l.TMin})
+	judge(c)
+}
+
+// releases is the release-time check: the current ends against the rail.
+func (b *bridgeStage) releases() {
+	l := b.l
+	decay := design.Number{}
+	if l.LMax.OK && l.RMin > 0 {
+		i, end := l.PeakCurrent(), math.Min(l.ReleaseAt(), l.PeakCurrent())
+		decay = design.Known(l.LMax.V / l.RMin * math.Log((i*l.RMin+l.VMin)/(end*l.RMin+l.VMin)))
+		b.value(design.TDecay, decay.V, design.S)
+	}
+	within, ok := l.ReleaseWithin.Get()
+	if !ok {
+		b.na(design.ReleaseTime, "no release time was asked")
+		return
+	}
+	c := b.check(design.ReleaseTime, design.S)
+	c.Rating, c.Source = design.Known(float64(within)), "the job"
+	mech, stated := l.MechRelease.Get()
+	switch {
+	case decay.OK && stated && b.ends[0].off.OK:
+		off := b.slowOff()
+		c.Stress = addCost(design.Known(decay.V+float64(mech)), off)
+		b.valueOf(design.TRelease, c.Stress, design.S)
+		if !off.OK {
+			c.Needs("q_gd_max")
+		}
+	case !decay.OK:
+		c.Needs("load.inductance")
+	default:
+		c.Needs("load.mechanical_release_time")
+	}
+	c.Formula = "the current ends against the rail, and what moves comes to rest: {stress}; {rating} is allowed"
+	judge(c)
+}
+
+// slowOff is the time from a pin that goes low until its diagonal is off, s at most.
+func (b *bridgeStage) slowOff() design.Number {
+	hot, _ := b.t.hottest(&b.p.Heat)
+	low, shifter := b.thresholds(hot)
+	if b.cap == nil || !low.OK || !shifter.OK || low.V <= 0 || shifter.V <= 0 || b.half == nil {
+		return design.Number{}
+	}
+	rc, v := (b.rg.hi()+float64(b.env.Pin.ROutMax))*b.slow, float64(b.env.Pin.SupplyMax)
+	n := addCost(design.Known(rc*math.Log(math.Max(1, v/low.V))), b.tOff)
+	p := addCost(design.Known(rc*math.Log(math.Max(1, v/shifter.V))), b.half.off)
+	if !n.OK || !p.OK {
+		return design.Number{}
+	}
+	return design.Known(math.Max(n.V, p.V))
+}
+
+// slowOn is the time from a pin that goes high until its diagonal is on, s at most.
+func (b *bridgeStage) slowOn() design.Number {
+	if b.cap == nil || b.half == nil {
+		return design.Number{}
+	}
+	_, low, _ := device.Threshold(b.p, b.l.TMin)
+	_, small, _ := device.Threshold(b.lock, b.l.TMin)
+	plateau := device.DriveFor(b.p, b.l.PeakCurrent(), low.V)
+	carry := device.DriveFor(b.lock, b.half.sh.draw, small.V)
+	if !low.OK || !small.OK || !plateau.OK || !carry.OK || math.Max(plateau.V, carry.V) >= b.vDrive {
+		return design.Number{}
+	}
+	rc := (b.rg.hi() + float64(b.env.Pin.ROutMax)) * b.slow
+	n := addCost(design.Known(rc*math.Log(b.vDrive/(b.vDrive-plateau.V))), b.tOn)
+	p := addCost(design.Known(rc*math.Log(b.vDrive/(b.vDrive-carry.V))), b.half.on)
+	if !n.OK || !p.OK {
+		return design.Number{}
+	}
+	return design.Known(math.Max(n.V, p.V))
+}
+
+func (b *bridgeStage) bridgePWM() {
+	hot, _ := b.t.hottest(&b.p.Heat)
+	on, off := b.slowOn(), b.slowOff()
+	b.pwmCheck(on, off, "q_gd_max", b.l.Mode == "pwm" && b.endless(hot))
+	b.value(design.RGate, b.rg.nom, design.Ohm)
+	if !b.rpd.absent {
+		b.value(design.RPulldown, b.rpd.nom, design.Ohm)
+	}
+	b.valueOf(design.TOn, on, design.S)
+	b.valueOf(design.TOff, off, design.S)
+}
+
+// leaks is what flows through the motor while all is off: what comes in through a
+// high side and leaves through the low side across, no more than the lesser.
+func (b *bridgeStage) leaks() {
+	i := device.DrainLeakage(b.p, b.l.VMax, b.l.TMax)
+	if b.half != nil && b.half.leak.OK && (!i.OK || b.half.leak.V < i.V) {
+		i = b.half.leak
+	}
+	b.leakageCheck(i, "i_dss_max")
+}
+
+// drops is the on voltage of both switches of a diagonal.
+func (b *bridgeStage) drops() {
+	hot, _ := b.t.hottest(&b.p.Heat)
+	f := 1 + b.alpha*math.Max(0, hot-device.Room)
+	var drop, est design.Number
+	if b.ron.OK {
+		drop = design.Known(b.l.ILow * b.ron.V * f)
+	}
+	est = design.Known(b.l.ILow * firstOf(b.ron, b.ronEst) * f)
+	if b.half != nil {
+		drop, est = addCost(drop, b.half.drop), addCost(est, firstKnown(b.half.drop, b.half.dropEst))
+	} else {
+		drop, est = design.Number{}, design.Number{}
+	}
+	if drop.OK {
+		est = design.Number{}
+	}
+	b.loadVoltage(drop, est)
+	if !drop.OK {
+		return
+	}
+	b.value(design.VOn, drop.V, design.V)
+	b.value(design.ROn, b.ron.V*f+b.half.ron.V, design.Ohm)
+	p := b.l.IHot * b.l.IHot * (b.ron.V*f + b.half.ron.V)
+	b.value(design.POn, p, design.W)
+	if b.pSw.OK && b.half.pSw.OK {
+		b.value(design.PSwitching, b.pSw.V+b.half.pSw.V, design.W)
+		if b.t.steady.OK && b.half.steady {
+			b.value(design.PTotal, p+b.pSw.V+b.half.pSw.V, design.W)
+		}
+	}
+}
+
+func firstKnown(ns ...design.Number) design.Number {
+	for _, n := range ns {
+		if n.OK {
+			return n
+		}
+	}
+	return design.Number{}
+}
+
+func (b *bridgeStage) driveResistors() {
+	vmax := float64(b.env.Pin.SupplyMax)
+	f := math.Max(b.l.Frequency, b.l.OpsPerSecond)
+	stored := 0.0
+	if b.cap != nil {
+		stored = filmHi(b.cap) * vmax * vmax * f
+	}
+	b.load("drive resistor", "V^2/R with both pins high", b.rg, vmax*vmax/math.Max(b.rg.lo(), link)+stored, vmax)
+	if !b.rpd.absent {
+		b.load("pull-down", "V^2/R", b.rpd, vmax*vmax/b.rpd.lo(), vmax)
+	}
+	if b.lock != nil {
+		b.load("interlock resistor", "V^2/R with both pins high, and the capacitor's charge", b.rx, b.vRest*b.vRest/b.rx.lo()+stored, vmax)
+		b.load("interlock gate resistor", "charge x voltage x rate", b.rxg, b.gateCharge()*vmax*f, vmax)
+	}
+}
+
+// capacitors judges the voltage of those at the drives and at the high gates.
+func (b *bridgeStage) capacitors() {
+	c := b.check(design.CapacitorVoltage, design.V)
+	c.K = b.pol.VCapacitor
+	c.Formula = "highest pin supply or gate voltage {stress}, the capacitor bears {rating}"
+	c.Stress = design.Known(float64(b.env.Pin.SupplyMax))
+	if b.cap == nil {
+		c.NoSolution, c.Because = true, "no film capacitor of the catalogue makes the dead time"
+		judge(c)
+		return
+	}
+	c.Rating, c.Source = known(b.cap.VDCMax), b.cap.Provenance
+	if b.half != nil && b.half.cap != nil {
+		if r := known(b.half.cap.VDCMax); r.OK && r.V*c.Stress.V < c.Rating.V*b.half.vGate {
+			c.Rating, c.Stress, c.Source = r, design.Known(b.half.vGate), b.half.cap.Provenance
+		}
+	}
+	if !c.Rating.OK {
+		c.Needs("v_dc_max of the capacitor")
+	}
+	judge(c)
+}
+
+// shootThrough judges that no half of the bridge is ever on at both sides. The
+// shortest time to turn on is that of the drive alone: what the gates take on top
+// is not counted.
+func (b *bridgeStage) shootThrough() {
+	c := b.check(design.ShootThrough, design.S)
+	c.Formula = "{stress} until a side is off at the most, {rating} until the one across is on at the least: -{R_gate} x {C_drive} x ln(1 - {V_th}/{V_pin_max})"
+	steady, _ := b.t.hottest(&b.p.Heat)
+	hot := b.hottestEver(steady)
+	worst := -1
+	for i := range b.ends {
+		e := &b.ends[i]
+		switch {
+		case !e.off.OK:
+			worst = i
+		case worst < 0 || b.ends[worst].off.OK && e.off.V*b.ends[worst].delay > b.ends[worst].off.V*e.delay:
+			worst = i
+		}
+		if !e.off.OK {
+			break
+		}
+	}
+	e := &b.ends[worst]
+	c.Stress, c.Rating, c.Because = e.off, design.Known(e.delay), e.what
+	capacity := 0.0
+	if b.cap != nil {
+		capacity = filmLo(b.cap)
+	}
+	low, shifter := b.thresholds(hot)
+	vth := low.V
+	if worst == 1 {
+		vth = shifter.V
+	}
+	c.SetArgs(design.Arg{Name: "R_gate", V: b.rg.lo(), Unit: design.Ohm}, design.Arg{Name: "C_drive", V: capacity, Unit: farad},
+		design.Arg{Name: "V_th", V: vth, Unit: design.V}, design.Arg{Name: "V_pin_max", V: float64(b.env.Pin.SupplyMax), Unit: design.V})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(b.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: b.l.TMax})
+	switch {
+	case b.half == nil:
+		c.NoSolution, c.Because = true, noHighSide
+	case b.rg.nom <= 0:
+		c.NoSolution, c.Because = true, "without a resistor from pin to drive nothing delays the other side: dead time by the program is none"
+	case !e.off.OK:
+		// A time that nobody states is no dead time.
+		c.NoSolution, c.Because = true, "how long a side takes to turn off is not known: its charge, the interlock's or their thresholds are not stated"
+		c.Needs("q_g_max")
+	}
+	judge(c)
+}
+
+// ---- parts and picture ----
+
+// across puts the high side beside the low side: of each check the worse.
+func (b *bridgeStage) across() {
+	h := b.half
+	if h == nil {
+		return
+	}
+	b.d.Half = h.d
+	for i := range h.d.Checks {
+		c := &h.d.Checks[i]
+		if c.Stage == design.StageSelf {
+			b.worse(c)
+		}
+	}
+	b.judgeHigh()
+	for _, id := range h.d.Cautions {
+		b.caution(id)
+	}
+	b.d.BOM = append(b.d.BOM, h.d.BOM...)
+	for _, line := range h.sh.d.BOM {
+		switch line.Ref {
+		case "R1", "R2": // the drive has its own
+			continue
+		}
+		for _, ref := range highRefs(line.Ref) {
+			line.Ref = ref
+			b.d.BOM = append(b.d.BOM, line)
+		}
+	}
+	b.buy("Q7", b.lock)
+	b.buy("Q8", b.lock)
+	b.adoptChecks(h)
+	if !b.env.Brief {
+		for _, v := range h.d.Values {
+			b.d.Values = append(b.d.Values, design.Value{Key: "high." + v.Key, V: v.V, Unit: v.Unit})
+		}
+	}
+}
+
+// judgeHigh is what the high side bears that depends on the low side.
+func (b *bridgeStage) judgeHigh() {
+	at := len(b.d.Checks)
+	v := len(b.d.Values)
+	src := b.d.PartSource
+	b.d.PartSource = b.half.p.Provenance
+	b.blocks(b.half.p, b.vPeak, b.half)
+	b.d.PartSource = src
+	b.d.Values = b.d.Values[:v]
+	c := b.d.Checks[at]
+	b.d.Checks = b.d.Checks[:at]
+	b.worse(&c)
+}
+
+// worse keeps the worse of a check of the high side and the one that is there.
+func (b *bridgeStage) worse(c *design.Check) {
+	switch c.ID {
+	case design.ResistorPower:
+		keepWorse(&b.worstR.power, *c, &b.worstR.hasPower)
+		return
+	case design.ResistorVoltage:
+		keepWorse(&b.worstR.voltage, *c, &b.worstR.hasVoltage)
+		return
+	}
+	b.worseCheck(c)
+}
+
+const byDrive = "judged with the drive that it hangs on"
+
+// adoptChecks nests the level shifter's own checks, less those of the drive.
+func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
+	for i := range h.sh.d.Checks {
+		c := h.sh.d.Checks[i]
+		c.Stage = design.StageDriver
+		switch c.ID {
+		case design.PinCurrent, design.PinVoltage, design.StaysOff:
+			b.d.NA = append(b.d.NA, design.NotApplicable{ID: c.ID, Stage: design.StageDriver, Why: byDrive})
+			continue
+		case design.GateDrive: // it and the interlock are the same part on the same pin
+			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive())))
+			judge(&c)
+		}
+		b.d.Checks = append(b.d.Checks, c)
+	}
+	for _, n := range h.sh.d.NA {
+		n.Stage = design.StageDriver
+		b.d.NA = append(b.d.NA, n)
+	}
+	b.d.Draws = append(b.d.Draws, h.sh.d.Draws...)
+}
+
+// highRefs are the names of both pieces of a level shifter's part.
+func highRefs(ref string) [2]string {
+	switch ref {
+	case "Q1":
+		return [2]string{"Q5", "Q6"}
+	case "HS1":
+		return [2]string{"HS5", "HS6"}
+	case "INS1":
+		return [2]string{"INS5", "INS6"}
+	}
+	return [2]string{ref + "a", ref + "b"}
+}
+
+// diagonal names the nodes and parts of one direction.
+type diagonal struct {
+	pin, drive, gate, shift, lockGate, lockDrain string
+	high, low                                    string // ends of the motor
+	ref                                          int    // 0 or 1
+	other                                        string // the pin that interlocks it
+}
+
+var diagonals = [2]diagonal{
+	{"pin A", "drive A", "gate A", "shift A", "lock A", "hold A", "out A", "out B", 0, "pin B"},
+	{"pin B", "drive B", "gate B", "shift B", "lock B", "hold B", "out B", "out A", 1, "pin A"},
+}
+
+var bridgeRefs = [2]struct{ pin, n, p, shift, lock, rg, rpd, rx, rxg, c, rgp, rpu, cp, z string }{
+	{"PIN A", "Q1", "Q3", "Q5", "Q7", "R1", "R2", "R5", "R6", "C1", "R9", "R10", "C3", "D1"},
+	{"PIN B", "Q2", "Q4", "Q6", "Q8", "R3", "R4", "R7", "R8", "C2", "R11", "R12", "C4", "D2"},
+}
+
+func (b *bridgeStage) drawBridge() {
+	b.d.Choice.Capacitor = ""
+	if b.cap != nil {
+		b.d.Choice.Capacitor = b.cap.ID
+	}
+	if !b.env.Brief {
+		b.d.Elements = append(b.d.Elements,
+			design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: b.l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, nodeGround}},
+			design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(job.Motor), Value: b.l.INom, Unit: design.A, HasValue: true, Nodes: []string{"out A", "out B"}})
+	}
+	for i := range diagonals {
+		g, r := &diagonals[i], &bridgeRefs[i]
+		key := [2]design.ValueKey{design.RGate, design.RPulldown}
+		if i > 0 {
+			key = [2]design.ValueKey{}
+		}
+		if !b.env.Brief {
+			b.d.Elements = append(b.d.Elements, design.Element{Ref: r.pin, Role: design.RolePin, Kind: "pin", Value: float64(b.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{g.pin, nodeGround}})
+		}
+		b.resistorElement(r.rg, key[0], design.RoleDriveResistor, b.rg, g.pin, g.drive)
+		b.resistorElement(r.rpd, key[1], design.RolePullDown, b.rpd, g.pin, nodeGround)
+		b.element(r.n, design.RoleSwitch, "mosfet", b.p.ID, g.drive, g.low, nodeGround)
+		if b.cap != nil {
+			b.buy(r.c, b.cap)
+			b.capacitorElement(r.c, b.cap, g.drive, nodeGround)
+		}
+		if b.half == nil {
+			continue
+		}
+		b.element(r.lock, design.RoleShifter, "mosfet", b.lock.ID, g.lockGate, g.lockDrain, nodeGround)
+		b.resistorElement(r.rx, "", design.RoleDriveResistor, b.rx, g.drive, g.lockDrain)
+		b.resistorElement(r.rxg, "", design.RoleDriveResistor, b.rxg, g.other, g.lockGate)
+		b.drawHigh(g, i)
+	}
+}
+
+// capacitorElement draws a capacitor.
+func (s *stage) capacitorElement(ref string, c *catalog.Capacitor, a, z string) {
+	if s.env.Brief {
+		return
+	}
+	s.d.Elements = append(s.d.Elements, design.Element{Ref: ref, Role: design.RoleSnubber, Kind: "capacitor", Part: c.ID, Value: float64(c.C.Or(0)), Unit: farad, HasValue: true, Nodes: []string{a, z}})
+}

@@ -1,0 +1,441 @@
+package topology
+
+import (
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// bridgeParts are the parts of these calculations.
+const bridgeParts = `
+schema = 1
+currency = "EUR"
+
+[[mosfet]]
+id = "turn-n"
+title = "60 V N-channel of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-220"
+price = "0.50 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "2 K/W"
+foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
+channel = "n"
+v_ds_max = "60 V"
+v_gs_max = "20 V"
+v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
+v_gs_th_slope_max = "5 mV/K"
+r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "30 mohm" }]
+r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
+i_d_case25_max = "30 A"
+i_dm_max = "100 A"
+i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
+i_gss_max = "1 nA"
+q_g_max = { v_gs = "5 V", q = "20 nC" }
+q_gd_max = "6 nC"
+q_gs_max = "5 nC"
+r_gate_internal_max = "0 ohm"
+body_diode_max = { v_sd = "1.2 V", t_rr = "60 ns", q_rr = "80 nC" }
+soa = [
+  { t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] },
+  { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] },
+]
+
+[[mosfet]]
+id = "turn-p"
+title = "60 V P-channel of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-220"
+price = "0.60 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "2 K/W"
+foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
+channel = "p"
+v_ds_max = "60 V"
+v_gs_max = "20 V"
+v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
+v_gs_th_slope_max = "5 mV/K"
+r_ds_on = [
+  { v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "60 mohm" },
+  { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "40 mohm" },
+]
+r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }
+i_d_case25_max = "20 A"
+i_dm_max = "80 A"
+i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
+i_gss_max = "100 nA"
+q_g_max = { v_gs = "10 V", q = "40 nC" }
+q_gd_max = "9 nC"
+q_gs_max = "6 nC"
+r_gate_internal_max = "0 ohm"
+body_diode_max = { v_sd = "1.3 V", t_rr = "60 ns", q_rr = "80 nC" }
+soa = [
+  { t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] },
+  { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] },
+]
+
+[[mosfet]]
+id = "turn-s"
+title = "60 V small N-channel of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-92"
+price = "0.05 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "200 K/W"
+channel = "n"
+v_ds_max = "60 V"
+v_gs_max = "20 V"
+v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
+v_gs_th_slope_max = "5 mV/K"
+r_ds_on = [{ v_gs = "4.5 V", i_d = "1 A", t_j = "25 C", max = "2 ohm" }]
+r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
+i_d_case25_max = "1 A"
+i_dm_max = "2 A"
+i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "1 uA" }]
+i_gss_max = "1 nA"
+q_g_max = { v_gs = "5 V", q = "1 nC" }
+q_gd_max = "0.3 nC"
+q_gs_max = "0.3 nC"
+r_gate_internal_max = "0 ohm"
+body_diode_max = { v_sd = "1.3 V", t_rr = "20 ns", q_rr = "6 nC" }
+`
+
+func loadBridge() (*catalog.Catalog, error) {
+	sources, err := catalog.EmbeddedSources()
+	if err != nil {
+		return nil, err
+	}
+	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "bridge.toml", Text: []byte(bridgeParts)}))
+	if errs.Fatal() {
+		return nil, errs
+	}
+	return cat, nil
+}
+
+// bridgeOnce is the catalogue with these parts, for tests that do not change it.
+var bridgeOnce = sync.OnceValues(loadBridge)
+
+func bridgeCatalog(t testing.TB) *catalog.Catalog {
+	t.Helper()
+	cat, err := loadBridge()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cat
+}
+
+// turned is a bridge around turn-n on a catalogue that change may change.
+func turned(t testing.TB, text string, given *Given, change func(*catalog.Catalog)) *design.Design {
+	t.Helper()
+	cat, err := bridgeOnce()
+	if change != nil { // on a catalogue of its own
+		cat = bridgeCatalog(t)
+		change(cat)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, text)
+	sw, _ := cat.Part("turn-n")
+	if why := (bridge{}).Serves(b.env, b.m, sw); why != "" {
+		t.Fatalf("not served: %s", why)
+	}
+	d := new(design.Design)
+	bridge{}.Design(b.env, b.m, sw, given, d)
+	return d
+}
+
+// byHandBridge is the bridge of the calculations: 10 kohm and 100 nF at each drive,
+// 3.9 kohm at each pin; at each high gate 470 ohm, 47 nF and 560 ohm to turn-s.
+func byHandBridge(rg float64, film string) *Given {
+	return &Given{RGate: body(rg), RPulldown: body(3900), Capacitor: GivenPart{Said: true, ID: film},
+		HalfPart: "turn-p", Half: &Given{RPullup: body(470), RGate: body(560), Capacitor: GivenPart{Said: true, ID: "c-film-47n-250v"},
+			Shifter: GivenPart{Said: true, ID: "turn-s"}}}
+}
+
+const (
+	bridgeAir   = "[environment]\nambient_min = \"0 C\"\nambient_max = \"40 C\"\n"
+	bridgeRail  = bridgeAir + "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"10 %\"\ncurrent_max = \"10 A\"\n"
+	bridgeMotor = "[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"0.5 A\"\nreversing = true\n"
+	turnMotor   = bridgeRail + bridgeMotor + "stall_current = \"2 A\"\nstall_time = \"0.2 s\"\ninductance = \"1 mH\"\n"
+)
+
+// A motor of 0.5 A on 12 V +-10 % that takes 2 A jammed at 20 C for 0.2 s at the
+// most. Running: 0.5*1.1*1.1 = 0.605 A. Jammed and cold: 12/2/1.1*0.92141 = 5.0259
+// ohm, 13.2/5.0259 = 2.6264 A; reversed twice as much, 5.2528 A.
+func TestWorkedBridge(t *testing.T) {
+	d := turned(t, turnMotor, byHandBridge(10e3, "c-film-100n-250v"), nil)
+	compare(t, d, []worked{
+		// The P-channel part bears less.
+		{id: design.OnCurrent, stress: 0.605, rating: 20, verdict: design.Fits},
+		{id: design.PeakCurrent, stress: 5.2528, rating: 80, verdict: design.Fits},
+		{id: design.ClampCurrent, stress: 5.2528, rating: 80, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 14.5, rating: 60, verdict: design.Fits},
+		// The interlock's gate: 536 ohm 1 % (next above 2*5.25 V/20 mA), with the pin's 40 ohm
+		// 581.4 ohm; its drive is 4.75*3861/3901 = 4.70129 V: 1 nC*581.4/0.20129 = 2.888 us. Its
+		// drain: 10.2 ohm 1 % and 2 ohm*1.1098 = 12.522 ohm, which leave 5.25*12.522/9912.5 = 6.632 mV.
+		// The level shifter at 40.25 C is off at 0.92374 V: 12.522*(110 nF*ln(5.24337/0.91711)
+		// + 22.05 nC/0.91711) = 2.703 us.
+		// The high side, steady at 46.08 C, gets to 66.10 C in a jam of 0.2 s: 0.5 and 1.5 K/W all
+		// of it, 60 K/W of 1 s by 0.18127 of it, 12.876 K/W; 0.06*1.31086*(4.4873^2 - 0.605^2) =
+		// 1.5549 W. It is then off at 0.7945 V, from 13.2*474.7/(474.7 + 554.4) = 6.0889 V:
+		// 474.7*(52.7 nF*ln(6.0889/0.7945) + 40 nC/0.7945) = 74.846 us. In all 80.437 us.
+		// The low side, steady at 43.18 C, gets to 61.43 C by one slow edge: half of 14.5 V*5.2528 A
+		// for (11 nC + 110.2 nF*0.794 V)*10.14 kohm/0.9091 = 1.098 ms, on 0.4791 K/W. It is then on
+		// at 0.81785 V at the least: 9.9 kohm*90 nF*ln(5.24337/4.43215).
+		{id: design.ShootThrough, stress: 80.437e-6, rating: 149.76e-6, verdict: design.Fits},
+		// (4.75 - 1.001 uA*10.1 kohm)*3861/3901 - 1 nA*10.1 kohm; the high side gets 4.8550 V
+		{id: design.GateDrive, stress: 4.5, rating: 4.69128, verdict: design.Fits},
+		// 6.0889 V of 20 V above; 5.25 V below
+		{id: design.GateVoltage, stress: 6.0889, rating: 20, verdict: design.Fits},
+		// 5.25*3939/23939 and 2 nA*10.1 kohm; the low side's threshold is the lower one
+		{id: design.StaysOff, stress: 0.863878, rating: 0.9091, verdict: design.Fits},
+		// 5.25/(15 + 3861 || 9900 || 530.6)
+		{id: design.PinCurrent, stress: 11.400e-3, rating: 20e-3, verdict: design.Fits},
+		// 80 % of 10.8; 0.495*(0.03*1.1309 + 0.06*1.13491) lost
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.7495, verdict: design.Fits},
+		{id: design.Leakage, stress: 100e-6, rating: 0.05, verdict: design.Fits},
+		// 0.605 + 13.2/554.4
+		{id: design.RailCurrent, stress: 0.62881, rating: 10, verdict: design.Fits},
+		{id: design.CapacitorVoltage, stress: 6.0889, rating: 250, verdict: design.Fits},
+	})
+	// 5.25/(15 + 3861 || 9900) of each pin, both at once
+	wantNear(t, "of a pin", design.Known(d.PinCurrent), 1.8800e-3, 1e-3)
+	second := 0.0
+	for _, x := range d.Draws {
+		if x.Rail == "pin" {
+			second += x.A
+		}
+	}
+	wantNear(t, "of the other pin", design.Known(second), 1.8800e-3, 1e-3)
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	switches := 0
+	for _, e := range d.Elements {
+		if e.Role == design.RoleSwitch {
+			switches++
+		}
+	}
+	for _, line := range d.BOM {
+		if line.Count != 1 {
+			t.Errorf("%d pieces of %s in one line", line.Count, line.Ref)
+		}
+	}
+	if switches != 4 {
+		t.Errorf("%d switches", switches)
+	}
+}
+
+// With 1 kohm and 10 nF the interlock leaves 5.25*12.522/1002.5 = 65.6 mV, and the
+// low side, at 43.18 + 0.7327 W*12.876 K/W = 52.61 C, is on at 0.86195 V after
+// 990*9 nF*ln(5.18443/4.38805) = 1.4859 us: long before the high side is off.
+func TestWorkedBridgeTooQuick(t *testing.T) {
+	d := turned(t, turnMotor, byHandBridge(1e3, "c-film-10n-400v"), nil)
+	c := find(d, design.ShootThrough, design.StageSelf)
+	wantNear(t, "dead time", c.Rating, 1.4859e-6, 2e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// A pull-down of 10 kohm and a pin pulled up by 20 kohm at reset: 5.25*10100/30100.
+func TestWorkedBridgePullDown(t *testing.T) {
+	g := byHandBridge(10e3, "c-film-100n-250v")
+	g.RPulldown = body(10e3)
+	d := turned(t, turnMotor, g, nil)
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "stays-off", c.Stress, 1.7616, 1e-3)
+	if c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// 24 V +-10 %: of 26.4 V 1 kohm and 2.7 kohm leave the high gate 26.4*1010/(1010 +
+// 2673) = 7.2398 V; 1 kohm and 22 ohm 25.843 V, more than it bears.
+func TestWorkedBridge24V(t *testing.T) {
+	text := strings.Replace(turnMotor, "\"12 V\"", "\"24 V\"", 1)
+	g := byHandBridge(10e3, "c-film-470n-250v")
+	g.Half.RPullup, g.Half.RGate = body(1000), body(2700)
+	d := turned(t, text, g, nil)
+	compare(t, d, []worked{
+		{id: design.GateVoltage, stress: 7.2398, rating: 20, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 27.7, rating: 60, verdict: design.Fits},
+		// 1.1*1.1*0.5; 80 % of 21.6 V
+		{id: design.OnCurrent, stress: 0.605, rating: 20, verdict: design.Fits},
+	})
+	g.Half.RGate = body(22)
+	d = turned(t, text, g, nil)
+	c := find(d, design.GateVoltage, design.StageSelf)
+	wantNear(t, "gate-voltage", c.Stress, 25.843, 1e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// A winding of 4 ohm +-10 % at 0 C: 4*0.9*0.92141 = 3.3171 ohm. Reversed while it
+// turns its own voltage adds to the rail's: 2*13.2/3.3171 = 7.9588 A.
+func TestWorkedBridgePlugging(t *testing.T) {
+	text := bridgeRail + bridgeMotor + "winding_resistance = \"4 ohm\"\nstall_time = \"0.1 s\"\n"
+	d := turned(t, text, byHandBridge(10e3, "c-film-100n-250v"), nil)
+	compare(t, d, []worked{{id: design.PeakCurrent, stress: 7.9588, rating: 80, verdict: design.Fits}})
+}
+
+// Nothing ends the jam, and there is no heat sink: jammed, the high side bears 13.2/5.8832 = 2.2437 A at 40 C; twice
+// that for ever, 4.4873^2*0.06*62 = 74.9 K and half as much again by its own heat, it
+// does not. How long a reversal lasts is to be stated.
+func TestWorkedBridgeJam(t *testing.T) {
+	text := bridgeRail + bridgeMotor + "stall_current = \"2 A\"\ninductance = \"1 mH\"\n"
+	g := byHandBridge(10e3, "c-film-100n-250v")
+	g.HeatSink, g.Half.HeatSink = GivenPart{Said: true}, GivenPart{Said: true}
+	d := turned(t, text, g, nil)
+	c := find(d, design.JunctionTemperature, design.StageSelf)
+	if c.Verdict != design.Unproven || !slices.Contains(c.Figures(), "load.stall_time") {
+		t.Error(show(d))
+	}
+}
+
+// What the winding stores ends against the rail: 1.2 mH/5.0259 ohm*ln((5.2528*5.0259 +
+// 10.8)/(0.05*5.0259 + 10.8)) = 238.76 us*ln(3.36613).
+func TestWorkedBridgeDecay(t *testing.T) {
+	d := turned(t, turnMotor, byHandBridge(10e3, "c-film-100n-250v"), nil)
+	valueNear(t, d, design.TDecay, 289.80e-6)
+	if !slices.Contains(d.Cautions, design.CautionRegeneration) {
+		t.Error("nothing is said of what a braked motor gives back")
+	}
+}
+
+// on changes the figures of a part of a catalogue.
+func on(id string, f func(*catalog.MOSFET)) func(*catalog.Catalog) {
+	return func(c *catalog.Catalog) {
+		p, _ := c.Part(id)
+		f(p.(*catalog.MOSFET))
+	}
+}
+
+// The traps of a bridge: none may ever fit.
+func TestHostileBridgesNeverFit(t *testing.T) {
+	hand := func(f func(*Given)) *Given {
+		g := byHandBridge(10e3, "c-film-100n-250v")
+		if f != nil {
+			f(g)
+		}
+		return g
+	}
+	for _, h := range []struct {
+		name   string
+		text   string
+		given  *Given
+		change func(*catalog.Catalog)
+		check  design.CheckID
+		least  design.Verdict
+	}{
+		// A pin that is high at reset turns its diagonal on unless the other is high too.
+		{name: "pins high at reset", text: "[pin]\nat_reset = \"high\"\n", given: hand(nil), check: design.StaysOff, least: design.Over},
+		// 100 kohm take 40 nC/0.9 V*100 kohm = 4.4 ms to empty the gate.
+		{name: "high side off by 100 kohm", given: hand(func(g *Given) { g.Half.RPullup, g.Half.RGate = body(100e3), body(100e3) }), check: design.ShootThrough, least: design.Over},
+		{name: "no resistor at the drive", given: hand(func(g *Given) { g.RGate = GivenResistor{Said: true, None: true} }), check: design.ShootThrough, least: design.Over},
+		{name: "no pull-down at the pins", given: hand(func(g *Given) { g.RPulldown = GivenResistor{Said: true, None: true} }), check: design.StaysOff, least: design.Over},
+		{name: "no pull-up at the high gates", given: hand(func(g *Given) { g.Half.RPullup = GivenResistor{Said: true, None: true} }), check: design.ShootThrough, least: design.Over},
+		// 5.25 A into diodes of 4 A.
+		{name: "body diode too small for the stall", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.IDMMax, m.IDCase25 = q.Some(q.Amp(4)), q.Some(q.Amp(4)) }), check: design.ClampCurrent, least: design.Over},
+		{name: "high body diode too small for the stall", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.IDMMax, m.IDCase25 = q.Some(q.Amp(4)), q.Some(q.Amp(4)) }), check: design.ClampCurrent, least: design.Over},
+		{name: "body diode not stated", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.BodyDiode = nil }), check: design.ClampCurrent, least: design.Unproven},
+		{name: "recovery not stated", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.BodyDiode.Qrr = q.Opt[q.Coulomb]{} }), check: design.ClampCurrent, least: design.Unproven},
+		{name: "high side's charge not stated", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGMax = nil }), check: design.ShootThrough, least: design.Over},
+		{name: "interlock's charge not stated", given: hand(nil), change: on("turn-s", func(m *catalog.MOSFET) { m.QGMax = nil }), check: design.ShootThrough, least: design.Over},
+		{name: "low side's charge not stated", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGMax = nil }), check: design.ShootThrough, least: design.Over},
+		{name: "gate-drain charge not stated", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGDMax = q.Opt[q.Coulomb]{} }), check: design.StaysOff, least: design.Unproven},
+		{name: "high gate-drain charge not stated", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGDMax = q.Opt[q.Coulomb]{} }), check: design.StaysOff, least: design.Unproven},
+		// 200 nC into 42.3 nF are 4.7 V: the side that is off is turned on.
+		{name: "high side turned on by the low side", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},
+		{name: "low side turned on by the high side", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},
+		// Thresholds down to 0.2 V are on in a fifth of the time.
+		{name: "low side that is on early", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.VGSTh.Min = q.Some(q.Volt(0.3)) }), check: design.ShootThrough, least: design.Over},
+		{name: "interlock that is not on", given: hand(nil), text: "[pin]\nsupply = \"3.3 V\"\n", check: design.ShootThrough, least: design.Over},
+		{name: "threshold taken for on", given: hand(nil), text: "[pin]\nsupply = \"3.3 V\"\n", check: design.GateDrive, least: design.Unproven},
+		{name: "no film capacitor", given: &Given{}, change: func(c *catalog.Catalog) { c.Capacitors = nil }, check: design.ShootThrough, least: design.Over},
+		{name: "no high side", given: &Given{HalfPart: "nothing", Half: &Given{}}, check: design.ShootThrough, least: design.Over},
+		{name: "pwm of 20 kHz", given: hand(nil), text: "mode", check: design.PWMFrequency, least: design.Over},
+		{name: "isolation asked", given: hand(nil), text: "isolation", check: design.Isolation, least: design.Over},
+		// Through 1 kohm and 1 uF an edge of 5.3 A at 13 V lasts a millisecond and more.
+		{name: "slow edges in a small part", given: hand(func(g *Given) { g.RGate, g.Capacitor.ID = body(10e3), "c-film-1u-250v" }),
+			change: on("turn-n", func(m *catalog.MOSFET) {
+				m.SOA = []catalog.SOACurve{{T: catalog.PulseTime{T: 1e-3, Set: true}, Points: []catalog.SOAPoint{{V: q.Some(q.Volt(10)), I: q.Some(q.Amp(4))}, {V: q.Some(q.Volt(60)), I: q.Some(q.Amp(0.2))}}}}
+			}), check: design.SafeArea, least: design.Unproven},
+	} {
+		t.Run(h.name, func(t *testing.T) {
+			text := turnMotor
+			switch h.text {
+			case "mode":
+				text += "mode = \"pwm\"\npwm_frequency = \"20 kHz\"\n"
+			case "isolation":
+				text += "isolation = \"basic\"\n"
+			default:
+				text = h.text + text
+			}
+			d := turned(t, text, h.given, h.change)
+			c := find(d, h.check, design.StageSelf)
+			if c == nil || c.Verdict < h.least || d.Verdict == design.Fits {
+				t.Errorf("%s: %v, %s", h.check, d.Verdict, verdicts(d))
+			}
+		})
+	}
+}
+
+// What a bridge does not serve, and says why.
+func TestBridgeRefuses(t *testing.T) {
+	cat := bridgeCatalog(t)
+	for _, c := range []struct{ text, want string }{
+		{turnMotor + "side = \"low\"\n", "both ends"},
+		{turnMotor + "ground = \"chassis\"\n", "chassis"},
+		{turnMotor + "unpowered = \"on\"\n", "must be on"},
+		{strings.Replace(turnMotor, "\"12 V\"", "\"72 V\"", 1), "hazardous"},
+		{"[pin]\noutput = \"open-drain\"\n" + turnMotor, "open-drain"},
+		{strings.Replace(turnMotor, "reversing = true", "", 1), WrongPart},
+	} {
+		b := benchOn(t, cat, c.text)
+		sw, _ := cat.Part("turn-n")
+		if why := (bridge{}).Serves(b.env, b.m, sw); !strings.Contains(why, c.want) || why == "" {
+			t.Errorf("%q, want %q", why, c.want)
+		}
+	}
+}
+
+// Bridges out of the embedded catalogue that ought to be: a small gear motor.
+func TestBridgesThatFit(t *testing.T) {
+	cat := bridgeCatalog(t)
+	for _, text := range []string{turnMotor,
+		"[pin]\nsupply = \"3.3 V\"\n" + bridgeRail + strings.Replace(bridgeMotor, "0.5 A", "0.1 A", 1) + "stall_current = \"0.4 A\"\nstall_time = \"0.2 s\"\ninductance = \"1 mH\"\n",
+		bridgeRail + bridgeMotor + "stall_current = \"1.5 A\"\nstall_time = \"0.1 s\"\n"} {
+		b := benchOn(t, cat, text)
+		fits := 0
+		for _, sw := range cat.Switches() {
+			if (bridge{}).Serves(b.env, b.m, sw) != "" {
+				continue
+			}
+			d := new(design.Design)
+			bridge{}.Design(b.env, b.m, sw, &Given{}, d)
+			if d.Verdict != design.Fits {
+				continue
+			}
+			fits++
+			// It is the same stage when it is built again as it is.
+			again := new(design.Design)
+			bridge{}.Design(b.env, b.m, sw, Freeze(d), again)
+			if again.Verdict != d.Verdict || again.Cost.Amount != d.Cost.Amount || find(again, design.ShootThrough, design.StageSelf).Rating != find(d, design.ShootThrough, design.StageSelf).Rating {
+				t.Errorf("%s is another stage when it is made again: %s", d.Part, verdicts(again))
+			}
+		}
+		if fits < 3 {
+			t.Errorf("only %d bridges fit: %s", fits, text)
+		}
+	}
+}

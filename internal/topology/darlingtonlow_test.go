@@ -1,0 +1,363 @@
+package topology
+
+import (
+	"math"
+	"sync"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// Darlington stages worked by hand. Parts and loads are invented; every number
+// expected here is DERIVED: arithmetic on the stated inputs, written out beside
+// it, with copper R(T) = R(20 C)*(234.5 + T)/254.5. The pin is the default one: 5 V
+// +-5 %, 15 to 40 ohm, 20 mA, at reset perhaps pulled up with 20 kohm.
+
+const darlingtonParts = `
+schema = 1
+currency = "EUR"
+
+[[bjt]]
+id = "hand-darl"
+title = "80 V Darlington of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-220"
+price = "0.50 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "5 K/W"
+polarity = "npn"
+darlington = true
+v_ceo_max = "80 V"
+v_ebo_max = "6 V"
+i_c_max = "4 A"
+i_b_max = "0.1 A"
+h_fe = [
+  { i_c = "1 A", v_ce = "3 V", t_j = "25 C", min = 1000 },
+  { i_c = "3 A", v_ce = "3 V", t_j = "25 C", min = 1000 },
+]
+v_ce_sat = [
+  { i_c = "1 A", i_b = "4 mA", t_j = "25 C", max = "1.1 V", typ = "0.8 V" },
+  { i_c = "3 A", i_b = "12 mA", t_j = "25 C", max = "2 V", typ = "1.2 V" },
+]
+v_be_sat = [
+  { i_c = "1 A", i_b = "4 mA", t_j = "25 C", max = "1.9 V" },
+  { i_c = "3 A", i_b = "12 mA", t_j = "25 C", max = "2.5 V" },
+]
+i_cbo_max = [{ v_cb = "80 V", t_j = "150 C", max = "1 nA" }]
+i_ceo_max = [{ v_ce = "80 V", t_j = "150 C", max = "10 nA" }]
+switching_max = { t_d = "0.2 us", t_r = "0.8 us", t_s = "4 us", t_f = "2 us", i_c = "3 A", i_b1 = "12 mA", i_b2 = "3 mA" }
+r_be_internal = "8 kohm"
+soa = [
+  { t = "10 ms", points = [{ v = "1 V", i = "4 A" }, { v = "20 V", i = "4 A" }, { v = "80 V", i = "0.5 A" }] },
+  { t = "dc", points = [{ v = "1 V", i = "4 A" }, { v = "10 V", i = "2.4 A" }, { v = "80 V", i = "0.1 A" }] },
+]
+`
+
+// loadedDarlingtons is the embedded catalogue with the parts of the hand
+// calculations.
+var loadedDarlingtons = sync.OnceValues(func() (*catalog.Catalog, error) {
+	sources, err := catalog.EmbeddedSources()
+	if err != nil {
+		return nil, err
+	}
+	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)},
+		catalog.Source{Name: "darlington.toml", Text: []byte(darlingtonParts + arrayParts)}))
+	if errs.Fatal() {
+		return nil, errs
+	}
+	return cat, nil
+})
+
+func darlingtonCatalog(t testing.TB) *catalog.Catalog {
+	t.Helper()
+	cat, err := loadedDarlingtons()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cat
+}
+
+// darlingtonStage is a stage around a part of the embedded catalogue, of the hand
+// calculations, or of this file.
+func darlingtonStage(t testing.TB, of Topology, text, id string, given *Given, change func(catalog.Part)) (*design.Design, bench) {
+	t.Helper()
+	cat := darlingtonCatalog(t)
+	sw, ok := cat.Part(id)
+	if !ok {
+		t.Fatalf("no part %s", id)
+	}
+	if change != nil {
+		sw = catalog.Clone(sw)
+		change(sw)
+	}
+	b := benchOn(t, cat, text)
+	if why := of.Serves(b.env, b.m, sw); why != "" {
+		t.Fatalf("%s is not served: %s", id, why)
+	}
+	if given == nil {
+		given = &Given{}
+	}
+	d := new(design.Design)
+	of.Design(b.env, b.m, sw, given, d)
+	return d, b
+}
+
+// A solenoid of 24 ohm +-10 % on 12 V +-5 %, 0 to 40 C.
+func TestWorkedDarlington(t *testing.T) {
+	given := &Given{RBase: ohms(560), RBaseEmitter: ohms(3300), Clamp: handClamp()}
+	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", given, nil)
+	compare(t, d, []worked{
+		// 12.6/(24*0.9*234.5/254.5)
+		{id: design.OnCurrent, stress: 0.63308, rating: 4, verdict: design.Fits},
+		// Under the first point its base current is enough, 1 A/1000; both gains lose
+		// 0.5 %/K in the cold: 1000*0.875^2 = 765.6, 1.3061 mA. The base: VBE 1.9 V + 2*2
+		// mV/K*25 K = 2.0 V; bleed 3267 || 8000 = 2319.7: 2.75/(40 + 565.6) - 2.0/2319.7
+		{id: design.BaseDrive, stress: 1.3061e-3, rating: 3.6788e-3, verdict: design.Fits, headroom: 1.4083},
+		// 0.63308/250
+		{id: design.Saturation, stress: 2.5323e-3, rating: 3.6788e-3, verdict: design.Fits},
+		// 12.6/(21.6*274.5/254.5) = 0.54083 A; base 1.84 V*(3.41/569.4 - 1.84/2352.8) = 9.580
+		// mW: 40 + 62*(1.1*0.54083 + 0.00958)
+		{id: design.JunctionTemperature, stress: 77.479, rating: 150, verdict: design.Fits, headroom: 85 / 37.479},
+		// 1.0 - 4 mV/K*(77.479 - 25) = 0.79009 V: (5.25 - 0.79009)/(15 + 554.4)
+		{id: design.PinCurrent, stress: 7.8327e-3, rating: 20e-3, verdict: design.Fits},
+		// 5.25*2352.8/(2352.8 + 554.4 + 20000)
+		{id: design.StaysOff, stress: 0.53922, rating: 0.79009, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 13.9, rating: 80, verdict: design.Fits},
+		// 0.85*12 V; 11.4 - 1.1
+		{id: design.LoadVoltage, stress: 10.2, rating: 10.3, verdict: design.Fits},
+	})
+	valueNear(t, d, design.VOn, 1.1)
+	valueNear(t, d, design.ForcedBeta, 0.63308/3.6788e-3)
+	if d.Verdict != design.Fits || d.Topology != "darlington-low" {
+		t.Errorf("the stage is %s\n%s", d.Verdict, show(d))
+	}
+}
+
+// With 1 kohm the base gets 2.75/(40 + 1010) - 2.0/2319.7 = 1.757 mA: less than the
+// 2.532 mA of the saturation point, so that only the 3 V of the gain bound the on
+// voltage, and 8.4 V are left of the 10.2 V that the solenoid wants: typically 0.8
+// V would do.
+func TestWorkedDarlingtonByGainAlone(t *testing.T) {
+	given := &Given{RBase: ohms(1000), RBaseEmitter: ohms(3300), Clamp: handClamp()}
+	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", given, nil)
+	compare(t, d, []worked{
+		// 1.3061 mA of 1.757 mA/2
+		{id: design.BaseDrive, stress: 1.3061e-3, rating: 1.7569e-3, verdict: design.Tight, headroom: 1.7569 / 2 / 1.3061},
+		{id: design.LoadVoltage, stress: 10.2, rating: 8.4, verdict: design.Unproven},
+	})
+	valueNear(t, d, design.VOn, 3)
+}
+
+// What the engine chooses by itself keeps the window of the base and holds it off.
+func TestDarlingtonChosenFreely(t *testing.T) {
+	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", nil, nil)
+	if d.Verdict != design.Fits {
+		t.Fatal(show(d))
+	}
+	var rb, rbe design.ChosenResistor
+	for _, r := range d.Choice.Resistors {
+		switch r.Key {
+		case design.RBase:
+			rb = r
+		case design.RBaseEmitter:
+			rbe = r
+		}
+	}
+	if rb.Part == "" || rbe.Part == "" || rbe.Absent {
+		t.Fatalf("base %+v, bleed %+v", rb, rbe)
+	}
+	hi, lo := rb.Ohms*(1+rb.Tol), rb.Ohms*(1-rb.Tol)
+	own := func(r float64) float64 { return r * 8000 / (r + 8000) }
+	if i := (4.75-2)/(40+hi) - 2/own(rbe.Ohms*(1-rbe.Tol)); i < 2.6122e-3 || i < 2.5323e-3 {
+		t.Errorf("the base gets %g A", i) // twice 1.3061 mA, and the saturation point
+	}
+	if i := (5.25 - 0.78) / (15 + lo); i > 20e-3 {
+		t.Errorf("the pin gives %g A", i)
+	}
+	if b := own(rbe.Ohms * (1 + rbe.Tol)); 5.25*b/(b+lo+20000) > 0.791 {
+		t.Errorf("a bleed of %g ohm", rbe.Ohms)
+	}
+}
+
+// A pin that floats leaks 1 uA: 8 mV across the 8 kohm inside, which hold the base
+// alone. A part that has none inside needs a resistor beside it.
+func TestDarlingtonHoldsItselfOff(t *testing.T) {
+	text := "[pin]\nat_reset = \"floating\"\n" + rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n"
+	bleed := func(change func(catalog.Part)) design.ChosenResistor {
+		d, _ := darlingtonStage(t, darlingtonLow{}, text, "hand-darl", nil, change)
+		if d.Verdict != design.Fits {
+			t.Errorf("%s", show(d))
+		}
+		for _, r := range d.Choice.Resistors {
+			if r.Key == design.RBaseEmitter {
+				return r
+			}
+		}
+		t.Fatal("no choice of a bleed")
+		return design.ChosenResistor{}
+	}
+	if r := bleed(nil); !r.Absent {
+		t.Errorf("%g ohm beside the resistor inside", r.Ohms)
+	}
+	if r := bleed(asBJT(func(p *catalog.BJT) { p.RBEInternal = q.Opt[q.Ohm]{} })); r.Absent {
+		t.Error("nothing holds the base")
+	}
+	// The stage is made again as it is.
+	d, b := darlingtonStage(t, darlingtonLow{}, text, "hand-darl", nil, nil)
+	sw, _ := b.env.Catalog.Part("hand-darl")
+	again := new(design.Design)
+	darlingtonLow{}.Design(b.env, b.m, sw, Freeze(d), again)
+	if again.Verdict != d.Verdict || again.Choice.Resistors != d.Choice.Resistors {
+		t.Errorf("made again: %s", show(again))
+	}
+}
+
+// 1.1 V are lost for ever. Of 4.75 V that leaves 3.65 V.
+func TestDarlingtonDropOn5V(t *testing.T) {
+	rail := "[[rail]]\nname = \"five\"\nvoltage = \"5 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"x\"\nrail = \"five\"\ncurrent = \"0.2 A\"\n"
+	cases := []struct {
+		name, load string
+		check      design.CheckID
+		need       float64
+		verdict    design.Verdict
+	}{
+		// 80 % of the lowest rail is assumed: 3.8 V. State what the load needs.
+		{"resistive", "kind = \"resistive\"\n", design.LoadVoltage, 3.8, design.Unproven},
+		{"that needs 4.5 V", "kind = \"resistive\"\nvoltage_min = \"4.5 V\"\n", design.LoadVoltage, 4.5, design.Over},
+		{"that needs 3.6 V", "kind = \"resistive\"\nvoltage_min = \"3.6 V\"\n", design.LoadVoltage, 3.6, design.Fits},
+		// A coil that picks up with 75 % cold, 20 K/W at 5.25^2/(25*0.9*...) W: 3.75 V hot and more.
+		{"relay coil", "kind = \"coil\"\nmust_operate = \"75 %\"\nr_th_coil = \"1 K/W\"\ninductance = \"0.1 H\"\n", design.CoilPickup, 0, design.Over},
+	}
+	for _, tc := range cases {
+		d, _ := darlingtonStage(t, darlingtonLow{}, rail+tc.load, "hand-darl", nil, nil)
+		c := find(d, tc.check, design.StageSelf)
+		if c == nil || c.Verdict != tc.verdict || d.Verdict < tc.verdict {
+			t.Errorf("%s: %s", tc.name, show(d))
+			continue
+		}
+		wantNear(t, tc.name+": left", c.Rating, 3.65, 1e-9)
+		if tc.need > 0 {
+			wantNear(t, tc.name+": needed", c.Stress, tc.need, 1e-9)
+		} else if c.Stress.V < 3.75 {
+			t.Errorf("%s: %g V", tc.name, c.Stress.V)
+		}
+	}
+}
+
+// What must never be called fits.
+func TestDarlingtonNeverFits(t *testing.T) {
+	heater := func(pin, more string) string {
+		return "[pin]\n" + pin + rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n" + more
+	}
+	leaky := func(inside bool) func(catalog.Part) {
+		return asBJT(func(p *catalog.BJT) {
+			if !inside {
+				p.RBEInternal = q.Opt[q.Ohm]{}
+			}
+			p.ICBOMax[0].Max, p.ICEOMax[0].Max = q.Some(q.Amp(2e-3)), q.Some(q.Amp(50e-3))
+		})
+	}
+	none := GivenResistor{Said: true, None: true}
+	cases := []struct {
+		name   string
+		text   string
+		given  Given
+		change func(catalog.Part)
+		check  design.CheckID
+		least  design.Verdict
+	}{
+		// 2 mA hot through nothing but the 8 kohm inside are 16 V; the base conducts from 0.8 V.
+		{"no resistor at the base, leakage hot", heater("at_reset = \"floating\"\n", ""), Given{RBaseEmitter: none}, leaky(true), design.StaysOff, design.Over},
+		{"no resistor inside or outside", heater("at_reset = \"low\"\n", ""), Given{RBaseEmitter: none}, leaky(false), design.StaysOff, design.Over},
+		// Nothing holds the second base, whatever stands at the first: 50 mA against a tenth of 0.4 A.
+		{"second base floats", heater("at_reset = \"low\"\n", ""), Given{RBaseEmitter: ohms(220)}, leaky(false), design.Leakage, design.Unproven},
+		{"second base floats, i_ceo not stated", heater("at_reset = \"low\"\n", ""), Given{}, asBJT(func(p *catalog.BJT) {
+			p.RBEInternal, p.ICEOMax = q.Opt[q.Ohm]{}, nil
+		}), design.Leakage, design.Unproven},
+		// 3.135 V less 2.0 V at the base, through 40 ohm and the least that keeps the pin
+		// within 20 mA, 115 ohm: 7 mA, less the bleed's: what the pin gives is little, but enough.
+		// At 1.71 V nothing flows into a base that wants 2.0 V.
+		{"1.8 V pin", heater("supply = \"1.8 V\"\n", ""), Given{}, nil, design.BaseDrive, design.Over},
+		// (4.75 - 2)/100 kohm: 27 uA.
+		{"100 kohm to the base", heater("", ""), Given{RBase: GivenResistor{Said: true, Ohms: 100e3, Tol: 0.05}}, nil, design.BaseDrive, design.Over},
+		{"base without a resistor", heater("", ""), Given{RBase: none}, nil, design.PinCurrent, design.Over},
+		// Storage of 4 us and more, through a resistor that empties the base slowly: 20 kHz leave 5 us of 50.
+		{"20 kHz", heater("", "mode = \"pwm\"\npwm_frequency = \"20 kHz\"\n"), Given{}, nil, design.PWMFrequency, design.Over},
+		// 1.1 V x 2.9 A x 62 K/W without a sink.
+		{"3 A without a sink", rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"2 A\"\n", Given{HeatSink: GivenPart{Said: true}}, nil, design.JunctionTemperature, design.Over},
+		{"pin high at reset", heater("at_reset = \"high\"\n", ""), Given{}, nil, design.StaysOff, design.Over},
+		{"winding and no clamp", rail12 + "[[load]]\nname = \"x\"\nkind = \"solenoid\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n", Given{Clamp: GivenClamp{Said: true}}, nil, design.BlockingVoltage, design.Over},
+		// 15 times 0.4 A: more than the part ever carries.
+		{"lamp", rail12 + "[[load]]\nname = \"x\"\nkind = \"lamp\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n", Given{}, nil, design.PeakCurrent, design.Unproven},
+	}
+	for _, tc := range cases {
+		t.Run(tc.name, func(t *testing.T) {
+			d, _ := darlingtonStage(t, darlingtonLow{}, tc.text, "hand-darl", &tc.given, tc.change)
+			c := find(d, tc.check, design.StageSelf)
+			if c == nil || c.Verdict < tc.least || d.Verdict < tc.least {
+				t.Errorf("%s", show(d))
+			}
+		})
+	}
+}
+
+// A 3.3 V pin still drives half an ampere: 3.135 V less 2.0 V.
+func TestDarlingtonOn3V3(t *testing.T) {
+	text := "[pin]\nsupply = \"3.3 V\"\n" + rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n"
+	d, _ := darlingtonStage(t, darlingtonLow{}, text, "hand-darl", nil, nil)
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// Each of the two stages takes its own kind of part, and of the embedded
+// catalogue every Darlington serves some load.
+func TestDarlingtonsAndTheirStage(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, "[pin]\nat_reset = \"floating\"\n"+rail12+"[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.1 A\"\n")
+	singles, channels := 0, 0
+	for _, sw := range cat.Switches() {
+		one, many := npnLow{}.Serves(b.env, b.m, sw), darlingtonLow{}.Serves(b.env, b.m, sw)
+		if one == "" && many == "" {
+			t.Errorf("%s serves both", sw.Base().ID)
+		}
+		if many != "" {
+			continue
+		}
+		d := new(design.Design)
+		darlingtonLow{}.Design(b.env, b.m, sw, &Given{}, d)
+		if d.Verdict != design.Fits {
+			t.Errorf("%s", show(d))
+		}
+		if sw.Kind() == catalog.KindArray {
+			channels++
+		} else {
+			singles++
+		}
+	}
+	if singles < 6 || channels < 2 {
+		t.Errorf("%d single Darlingtons, %d arrays", singles, channels)
+	}
+}
+
+// The laws of two junctions: twice the slope, and both gains fall in the cold.
+func TestTwoJunctions(t *testing.T) {
+	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", &Given{RBase: ohms(560), RBaseEmitter: ohms(3300), Clamp: handClamp()}, nil)
+	for _, a := range find(d, design.BaseDrive, design.StageSelf).Args() {
+		switch a.Name {
+		case "V_BE_max":
+			wantNear(t, "VBE at 0 C", design.Known(a.V), 2.0, 1e-9) // 1.9 V + 25 K*4 mV/K
+		case "h_FE":
+			wantNear(t, "gain at 0 C", design.Known(a.V), 1000*0.875*0.875, 1e-9)
+		}
+	}
+	if math.Abs(find(d, design.StaysOff, design.StageSelf).Rating.V-(1.0-0.004*(77.479-25))) > 1e-4 {
+		t.Error(show(d))
+	}
+}

@@ -1,0 +1,153 @@
+package topology
+
+import (
+	"math"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/thermal"
+)
+
+const inrushRail = "[environment]\nambient_min = \"0 C\"\nambient_max = \"40 C\"\n[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"10 %\"\n"
+
+// truth integrates a switch that turns a load on through its own on-resistance, warm
+// from its steady load: filament or capacitor, Foster network, case to air, in small
+// steps. It returns the junction at its hottest, degrees Celsius.
+func truth(l *load.Model, p *catalog.MOSFET, ron, alpha, rth, start float64, step func(t, dt, r float64) float64, until float64) float64 {
+	rungs := thermal.Rungs(&p.Heat)
+	ca := rth
+	if len(rungs) > 0 {
+		ca -= float64(p.RthJC.Or(0))
+	}
+	rungs = append(rungs, thermal.Rung{R: ca, Tau: 5 * thermal.CaseTau}) // no case is as quick as is assumed
+	over := make([]float64, len(rungs))
+	steadyP := (start - l.TMax) / rth
+	for k, r := range rungs {
+		over[k] = steadyP * r.R
+	}
+	top, tj := start, start
+	dt := 1e-7
+	for t := 0.0; t < until; t += dt {
+		dt = math.Min(2e-5, 1e-7+t/500)
+		r := ron * thermal.OnFactor(tj, alpha)
+		i := step(t, dt, r)
+		tj = l.TMax
+		for k, u := range rungs {
+			over[k] += (r*i*i*u.R - over[k]) * -math.Expm1(-dt/math.Max(u.Tau, 1e-9))
+			tj += over[k]
+		}
+		top = math.Max(top, tj)
+	}
+	return top
+}
+
+// What the engine says of a junction in an inrush is not under what the circuit does,
+// whose on-resistance it gives no credit: lamps of every size and capacitors, on every
+// MOSFET of the catalogue that has a network.
+func TestInrushHeatBoundsTheCircuit(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tried := 0
+	for _, text := range []string{
+		"kind = \"lamp\"\ncurrent = \"0.2 A\"\n",
+		"kind = \"lamp\"\ncurrent = \"1.75 A\"\n",
+		"kind = \"lamp\"\ncurrent = \"5 A\"\ninrush_time = \"0.3 s\"\nwire_length = \"2 m\"\n",
+		"kind = \"capacitive\"\ncurrent = \"0.5 A\"\ncapacitance = \"1 mF\"\nesr = \"0.3 ohm\"\n",
+		"kind = \"capacitive\"\ncurrent = \"0 A\"\ncapacitance = \"10 mF\"\nesr = \"1 ohm\"\n",
+	} {
+		b := benchOn(t, cat, inrushRail+"[[load]]\nname = \"x\"\nrail = \"r\"\n"+text)
+		l := b.m
+		for k := range cat.MOSFETs {
+			p := &cat.MOSFETs[k]
+			top := nMOSFETLow{}
+			if len(p.FosterJC) == 0 || k%4 != 0 || top.Serves(b.env, l, p) != "" {
+				continue
+			}
+			d := new(design.Design)
+			top.Design(b.env, l, p, &Given{HeatSink: GivenPart{Said: true}}, d)
+			c := find(d, design.JunctionTemperature, design.StageSelf)
+			drive := valueIn(d, design.VGateDrive)
+			if !c.Stress.OK || !drive.OK {
+				continue
+			}
+			ron, _, point := device.OnResistance(p, drive.V, l.PeakCurrent())
+			if point == nil {
+				continue
+			}
+			alpha, _ := device.HotSlope(p)
+			rth, _ := thermal.JunctionToAir(&p.Heat, cat.PackageOf(&p.Common), 0)
+			start, ok := thermal.FixedPoint(l.TMax, rth, ron.V*l.IHot*l.IHot, alpha, 25, 0)
+			if !ok {
+				continue
+			}
+			var run func(t, dt, r float64) float64
+			until := 0.2
+			if f := l.Filament; f.R > 0 {
+				u := math.Pow(f.Ratio, -1/1.2)
+				run = func(_, dt, r float64) float64 {
+					rf := f.R * math.Pow(u, 1.2)
+					i := l.VMax / (rf + r + l.RWireMin)
+					u += (i*i*rf/(l.VMax*l.VMax/f.R) - math.Pow(u, 4)) * dt / f.Tau
+					return i
+				}
+				until = 4 * f.Tau
+			} else {
+				farad, vc := float64(l.C.Or(0))*1.1, 0.0
+				run = func(_, dt, r float64) float64 {
+					loop := r + float64(l.ESR.Or(0))*0.9
+					i := (l.VMax - vc) / loop
+					vc += (l.VMax - vc) * -math.Expm1(-dt/loop/farad)
+					return i + l.IMax
+				}
+			}
+			got := truth(l, p, ron.V, alpha, rth, start, run, until)
+			tried++
+			// What a Foster step of a thousandth leaves open.
+			if rise := got - start; c.Stress.V-start < rise*(1-2e-3) {
+				t.Errorf("%s on %s: %g C, the circuit reaches %g C (from %g C)", text, p.ID, c.Stress.V, got, start)
+			}
+		}
+	}
+	if tried < 20 {
+		t.Errorf("only %d stages tried", tried)
+	}
+}
+
+// The rectangle of an inrush's peak and energy, and its stairs: both are bounds, and the
+// stairs are nowhere far above the rectangle, so that the lesser of both is never far from
+// either.
+func TestInrushBoundsAgree(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{
+		"kind = \"lamp\"\ncurrent = \"0.1 A\"\n", "kind = \"lamp\"\ncurrent = \"10 A\"\n",
+		"kind = \"capacitive\"\ncurrent = \"1 A\"\ncapacitance = \"100 uF\"\nesr = \"0.1 ohm\"\n",
+	} {
+		b := benchOn(t, cat, inrushRail+"[[load]]\nname = \"x\"\nrail = \"r\"\n"+text)
+		p := b.m.PulseHot
+		for k := range cat.MOSFETs {
+			h := &cat.MOSFETs[k].Heat
+			rungs := thermal.Rungs(h)
+			if len(rungs) == 0 {
+				continue
+			}
+			w := pathOf(h, 60, rungs, &p)
+			bound := w.step * (p.Peak*p.Peak - p.Steady*p.Steady)
+			stairs := w.falls(rungs, 1, 0)
+			if stairs > bound*1.1 || stairs < bound/8 {
+				t.Errorf("%s %s: stairs %g K/ohm, rectangle %g", text, cat.MOSFETs[k].ID, stairs, bound)
+			}
+			bound, stairs = w.step*(p.Peak-p.Steady), w.falls(rungs, 0, 1)
+			if stairs > bound*1.1 {
+				t.Errorf("%s %s: stairs %g K/V, rectangle %g", text, cat.MOSFETs[k].ID, stairs, bound)
+			}
+		}
+	}
+}

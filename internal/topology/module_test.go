@@ -1,0 +1,280 @@
+package topology
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// handModule is a module of these calculations.
+func handModule(id, active, supply, to, in string) string {
+	return `
+[[module]]
+id = "` + id + `"
+title = "module of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "module-board"
+price = "2 EUR"
+switch = "n-mosfet"
+active = "` + active + `"
+v_supply = ` + supply + `
+i_supply_max = "10 mA"
+input_to = "` + to + `"
+` + in + `
+
+[module.n-mosfet]
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "2 K/W"
+channel = "n"
+v_ds_max = "60 V"
+v_gs_max = "20 V"
+v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
+v_gs_th_slope_max = "5 mV/K"
+r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "30 mohm" }]
+r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
+i_d_case25_max = "30 A"
+i_dm_max = "100 A"
+i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
+soa = [{ t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]
+`
+}
+
+var moduleParts = "schema = 1\ncurrency = \"EUR\"\n" +
+	handModule("hand-high", "high", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "3 mA", max = "14 mA" }
+i_in_off_max = "0.1 mA"
+v_in_drop = { min = "1 V", max = "1.4 V" }
+r_in = { min = "320 ohm", max = "340 ohm" }`) +
+	handModule("hand-indicator", "high", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "2 mA", max = "8 mA" }
+i_in_off_max = "0.1 mA"
+v_in_drop = { min = "2.6 V", max = "4 V" }
+r_in = { min = "320 ohm", max = "340 ohm" }`) +
+	handModule("hand-low", "low", `{ min = "4.75 V", max = "5.25 V" }`, "supply", `i_in_on = { min = "2 mA", max = "5 mA" }
+i_in_off_max = "0.1 mA"
+v_in_drop = { min = "1 V", max = "1.4 V" }
+r_in = { min = "0.95 kohm", max = "1.05 kohm" }`) +
+	handModule("hand-low-12", "low", `{ min = "10.8 V", max = "13.2 V" }`, "supply", `i_in_on = { min = "2 mA", max = "6 mA" }
+i_in_off_max = "0.1 mA"
+v_in_drop = { min = "1 V", max = "1.4 V" }
+r_in = { min = "2.1 kohm", max = "2.3 kohm" }`) +
+	strings.Replace(handModule("hand-odd", "low", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "3 mA", max = "14 mA" }
+i_in_off_max = "0.1 mA"
+v_in_drop = { min = "1 V", max = "1.4 V" }
+r_in = { min = "320 ohm", max = "340 ohm" }`), "", "", 1)
+
+const moduleHeater = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"2 A\"\n"
+
+// moduleStageOf is a module in a job; why says why it is none.
+func moduleStageOf(t testing.TB, text, id string, change func(*catalog.Module)) (d *design.Design, why string) {
+	t.Helper()
+	sources, err := catalog.EmbeddedSources()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "module.toml", Text: []byte(moduleParts)}))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	b := benchOn(t, cat, text)
+	sw, ok := cat.Part(id)
+	if !ok {
+		t.Fatalf("no part %s", id)
+	}
+	if change != nil {
+		sw = catalog.Clone(sw)
+		change(sw.(*catalog.Module))
+	}
+	if why := (module{}).Serves(b.env, b.m, sw); why != "" {
+		return nil, why
+	}
+	given := &Given{}
+	if b.m.Built != nil {
+		if why := Untaken(module{}, b.m.Built, b.m); why != "" {
+			t.Fatal(why)
+		}
+		given = FromBuilt(b.m.Built)
+	}
+	d = new(design.Design)
+	module{}.Design(b.env, b.m, sw, given, d)
+	return d, ""
+}
+
+func handModuleStage(t testing.TB, text, id string, change func(*catalog.Module)) *design.Design {
+	t.Helper()
+	d, why := moduleStageOf(t, text, id, change)
+	if d == nil {
+		t.Fatalf("not served: %s", why)
+	}
+	return d
+}
+
+// A heater of 6 ohm +-10 % on 12 V +-10 %: 2.4444 A. The pin's own pull-up of 20 kohm
+// would give the input (5.25 - 0.8*1)/20320 = 219 uA at reset; 10 kohm beside it still
+// 137 uA; 4.7 kohm +1 %: 5.25*4747/24747 = 1.00706 V behind 3836.4 ohm, and
+// (1.00706 - 0.8)/(3836.4 + 320) = 49.82 uA.
+func TestWorkedModule(t *testing.T) {
+	d := handModuleStage(t, moduleHeater, "hand-high", nil)
+	compare(t, d, []worked{
+		{id: design.StaysOff, stress: 49.82e-6, rating: 100e-6, verdict: design.Fits},
+		// (4.75*4653/4693 - 1.4)/(40 || 4653 + 340)
+		{id: design.GateDrive, stress: 3e-3, rating: 8.7171e-3, verdict: design.Fits},
+		// 14 mA as stated, more than (5.25 - 1)/335; and 5.25/(15 + 4653)
+		{id: design.PinCurrent, stress: 15.125e-3, rating: 20e-3, verdict: design.Fits},
+		{id: design.GateVoltage, stress: 13.2, rating: 26.4, verdict: design.Fits},
+		{id: design.OnCurrent, stress: 2.4444, rating: 30, verdict: design.Fits},
+		// 62*2.4444^2*0.03 = 11.114 K; (40 + 11.114*0.82)/(1 - 11.114*0.0072)
+		{id: design.JunctionTemperature, stress: 53.386, rating: 150, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 13.2, rating: 60, verdict: design.Fits},
+		// 80 % of 10.8; 10.8 - 2*0.03*1.20438
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.72774, verdict: design.Fits},
+		// 2.4444 A and 10 mA of its driver on the same rail
+		{id: design.RailCurrent, stress: 2.45444, rating: 3, verdict: design.Fits},
+	})
+	valueNear(t, d, design.RPulldown, 4700)
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// Opto and indicator in series drop up to 4 V: a 3.3 V pin gives nothing, one of 5 V
+// (4.75*r - 4)/(r' + 340) with its pull-down: under 2 mA, so it is over too.
+func TestWorkedModuleIndicator(t *testing.T) {
+	d := handModuleStage(t, "[pin]\nsupply = \"3.3 V\"\n"+moduleHeater, "hand-indicator", nil)
+	c := find(d, design.GateDrive, design.StageSelf)
+	wantNear(t, "input", c.Rating, 0, 1e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+	// From 5 V, at reset (5.25 - 0.8*2.6)/(20320) = 156 uA; 10 kohm keep it off:
+	// 5.25*10100/30100 = 1.7616 V is under 2.08. (4.75*9900/9940 - 4)/(39.84 + 340).
+	d = handModuleStage(t, moduleHeater, "hand-indicator", nil)
+	compare(t, d, []worked{
+		{id: design.GateDrive, stress: 2e-3, rating: 1.9242e-3, verdict: design.Over},
+		{id: design.StaysOff, stress: 1e-6, rating: 100e-6, verdict: design.Fits},
+	})
+}
+
+// On with a low pin, its input on the pin's own supply: (4.75 - 1.4)/(40 + 1050).
+func TestWorkedModuleLow(t *testing.T) {
+	d := handModuleStage(t, moduleHeater, "hand-low", nil)
+	compare(t, d, []worked{
+		{id: design.GateDrive, stress: 2e-3, rating: 3.0734e-3, verdict: design.Fits},
+		// 5 mA as stated, more than (5.25 - 1)/(15 + 950)
+		{id: design.PinCurrent, stress: 5e-3, rating: 20e-3, verdict: design.Fits},
+		// Pin and module have one supply: what leaks.
+		{id: design.StaysOff, stress: 1e-6, rating: 100e-6, verdict: design.Fits},
+		{id: design.GateVoltage, stress: 5.25, rating: 5.25, verdict: design.Fits},
+	})
+	wantNear(t, "sunk", design.Known(d.PinSink), 5e-3, 1e-3)
+}
+
+// On with a low pin, its input on 12 V: a 5 V pin that is high lets (13.2 - 4.75 - 0.8)/
+// 2100 = 3.643 mA flow; without its supply its clamps take (13.2 - 0.8)/2100 = 5.905 mA.
+func TestWorkedModuleLowFromTwelveVolts(t *testing.T) {
+	d := handModuleStage(t, moduleHeater, "hand-low-12", nil)
+	compare(t, d, []worked{
+		{id: design.StaysOff, stress: 5.9048e-3, rating: 100e-6, verdict: design.Over},
+		{id: design.PinVoltage, stress: 12.4, rating: 0.3, verdict: design.Over},
+	})
+	// A pin of 24 V +-10 % turns it off while it has its supply; without, not.
+	d = handModuleStage(t, "[pin]\nsupply = \"24 V\"\nsupply_tolerance = \"10 %\"\n"+moduleHeater, "hand-low-12", nil)
+	if c := find(d, design.StaysOff, design.StageSelf); c.Verdict != design.Over || !strings.Contains(c.Because, "no pin supply") {
+		t.Error(show(d))
+	}
+}
+
+// A driver that works from 5 V to 26.4 V, on 36 V +-5 %: 37.8 V.
+func TestWorkedModuleWindow(t *testing.T) {
+	text := "[[rail]]\nname = \"r\"\nvoltage = \"36 V\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"2 A\"\n"
+	d := handModuleStage(t, text, "hand-high", nil)
+	// The pin's own 4.75 V are nearer: they are too low.
+	compare(t, d, []worked{{id: design.GateVoltage, stress: 5, rating: 4.75, verdict: design.Over}})
+	d = handModuleStage(t, text, "hand-high", func(m *catalog.Module) { m.VSupply.Min = q.Some(q.Volt(30)); m.VSupply.Max = q.Some(q.Volt(37)) })
+	compare(t, d, []worked{{id: design.GateVoltage, stress: 37.8, rating: 37, verdict: design.Over}})
+}
+
+// A solenoid gets a clamp outside: 13.2 V and 1.3 V; its crossing of 14.5 V*0.53 A is
+// under what the case carries away.
+func TestWorkedModuleSolenoid(t *testing.T) {
+	text := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.4 A\"\ninductance = \"50 mH\"\n"
+	d := handModuleStage(t, text, "hand-high", nil)
+	if len(d.Choice.Clamp) == 0 || d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// The traps of modules: none may ever fit.
+func TestHostileModulesNeverFit(t *testing.T) {
+	built := "[load.built]\ntopology = \"module\"\npart = \"hand-high\"\n"
+	latch12 := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.4 A\"\ninductance = \"50 mH\"\n"
+	for _, h := range []struct {
+		name, text, part string
+		change           func(*catalog.Module)
+		check            design.CheckID
+		least            design.Verdict
+		refused          string
+	}{
+		{name: "opto and indicator on 3.3 V", text: "[pin]\nsupply = \"3.3 V\"\n" + moduleHeater, part: "hand-indicator", check: design.GateDrive, least: design.Over},
+		{name: "1.8 V pin", text: "[pin]\nsupply = \"1.8 V\"\n" + moduleHeater, part: "hand-high", check: design.GateDrive, least: design.Over},
+		{name: "low on 12 V, pin without supply", text: moduleHeater, part: "hand-low-12", check: design.StaysOff, least: design.Over},
+		{name: "low on 5 V, pin of 3.3 V", text: "[pin]\nsupply = \"3.3 V\"\n" + strings.Replace(moduleHeater, "[[rail]]\n", "[[rail]]\nname = \"five\"\nvoltage = \"5 V\"\n[[rail]]\n", 1), part: "hand-low", check: design.StaysOff, least: design.Over},
+		{name: "low, pin low at reset", text: "[pin]\nat_reset = \"low\"\n" + strings.Replace(moduleHeater, "[[rail]]\n", "[[rail]]\nname = \"five\"\nvoltage = \"5 V\"\n[[rail]]\n", 1), part: "hand-low", check: design.StaysOff, least: design.Over},
+		{name: "pin high at reset", text: "[pin]\nat_reset = \"high\"\n" + moduleHeater, part: "hand-high", check: design.StaysOff, least: design.Over},
+		{name: "no pull-down and a pull-up at reset", text: moduleHeater + built + "r_pulldown = \"none\"\n", part: "hand-high", check: design.StaysOff, least: design.Over},
+		{name: "pull-down of 10 ohm", text: moduleHeater + built + "r_pulldown = \"10 ohm\"\n", part: "hand-high", check: design.PinCurrent, least: design.Over},
+		{name: "winding without a clamp", text: latch12 + built + "clamp = \"none\"\n", part: "hand-high", check: design.BlockingVoltage, least: design.Over},
+		{name: "pwm", text: moduleHeater + "mode = \"pwm\"\npwm_frequency = \"1 kHz\"\n", part: "hand-high", check: design.PWMFrequency, least: design.Unproven},
+		{name: "on-resistance of no use", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) {
+			m.MOSFET.RDSOn[0].ID, m.MOSFET.RDSOn[0].Max = q.Some(q.Amp(0.1)), q.Some(q.Ohm(2))
+		}, check: design.GateDrive, least: design.Unproven},
+		{name: "isolation asked", text: moduleHeater + "isolation = \"basic\"\n", part: "hand-high", check: design.Isolation, least: design.Over},
+		{name: "jammed motor", text: highPin + "[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"1 A\"\nstall_current = \"9 A\"\n", part: "hand-high", check: design.JunctionTemperature, least: design.Over},
+		{name: "off current not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.IInOffMax = q.Opt[q.Amp]{} }, check: design.StaysOff, least: design.Unproven},
+		{name: "drop not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VInDrop = nil }, check: design.GateDrive, least: design.Unproven},
+		{name: "supply not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VSupply = nil }, check: design.GateVoltage, least: design.Unproven},
+		{name: "driver that asks for more than its rail", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.ISupplyMax = q.Some(q.Amp(1)) }, check: design.RailCurrent, least: design.Over},
+		{name: "high side asked", text: moduleHeater + "side = \"high\"\n", part: "hand-high", refused: "high side"},
+		{name: "open-drain pin", text: "[pin]\noutput = \"open-drain\"\n" + moduleHeater, part: "hand-high", refused: "open-drain"},
+		{name: "input and level that contradict", text: moduleHeater, part: "hand-odd", refused: "one of the two is wrong"},
+		{name: "relay module", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.Switch, m.MOSFET = "relay", nil }, refused: "no relay modules"},
+		{name: "72 V", text: strings.Replace(moduleHeater, "\"12 V\"", "\"72 V\"", 1), part: "hand-high", refused: "hazardous"},
+	} {
+		t.Run(h.name, func(t *testing.T) {
+			d, why := moduleStageOf(t, h.text, h.part, h.change)
+			if d == nil || h.refused != "" {
+				if h.refused == "" || !strings.Contains(why, h.refused) {
+					t.Errorf("not served: %q", why)
+				}
+				return
+			}
+			c := find(d, h.check, design.StageSelf)
+			if c == nil || c.Verdict < h.least || d.Verdict == design.Fits {
+				t.Errorf("%s: %v, %s", h.check, d.Verdict, verdicts(d))
+			}
+		})
+	}
+}
+
+// Modules of the embedded catalogue from the pins that they are made for.
+func TestModulesThatFit(t *testing.T) {
+	for _, c := range []struct{ pin, part string }{
+		{"", "mod-mosfet-3v3-30v"}, {"supply = \"3.3 V\"\n", "mod-mosfet-3v3-30v"}, {"supply = \"3.3 V\"\n", "mod-mosfet-3v3-60v"},
+		{"", "mod-mosfet-5v-low"}, {"output = \"open-drain\"\n", "mod-mosfet-5v-low"},
+		{"supply = \"24 V\"\nsupply_tolerance = \"10 %\"\nat_reset = \"low\"\n", "mod-mosfet-24v-60v"},
+	} {
+		d := handModuleStage(t, "[pin]\n"+c.pin+moduleHeater, c.part, nil)
+		if d.Verdict != design.Fits {
+			t.Errorf("%s on %q: %v %s", c.part, c.pin, d.Verdict, verdicts(d))
+		}
+	}
+	for _, c := range []struct{ pin, part string }{
+		{"supply = \"3.3 V\"\n", "mod-mosfet-5v-indicator"}, {"", "mod-mosfet-12v-low"}, {"", "mod-mosfet-24v-60v"},
+	} {
+		if d := handModuleStage(t, "[pin]\n"+c.pin+moduleHeater, c.part, nil); d.Verdict != design.Over {
+			t.Errorf("%s on %q: %v %s", c.part, c.pin, d.Verdict, verdicts(d))
+		}
+	}
+}

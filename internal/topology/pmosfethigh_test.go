@@ -1,0 +1,152 @@
+package topology
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/internal/design"
+)
+
+// byHandN is the level shifter of the calculations: the N-channel MOSFET of
+// handParts behind 390 ohm, with a pull-down of 1 kohm: while off it gets
+// 5.25*1010/21010 = 0.2524 V at the most, too little to take any current.
+func byHandN(g Given) *Given {
+	g.Shifter, g.DriverPart, g.DriverTopology = GivenPart{Said: true, ID: "hand-n"}, "hand-n", "n-mosfet-low"
+	g.Driver = &Given{RGate: body(390), RPulldown: body(1000)}
+	return &g
+}
+
+const (
+	heaterP12 = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"1 A\"\n"
+	heaterP24 = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"f\"\ncurrent = \"1 A\"\n"
+)
+
+// A heater of 12 ohm +-10 % on 12 V +-10 %: 13.2/10.8 = 1.2222 A, at the lowest
+// rail 1 A. Pull-up 4.7 kohm, gate resistor 1 kohm.
+func TestWorkedPMOSFETHigh(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, heaterP12, "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 1.2222, rating: 20, verdict: design.Fits},
+		// The shifter drops 10.8/990*0.032*1.108 = 0.39 mV; (10.8 - 0.00039)*4653/(4653 + 1010),
+		// less 0.1 uA*1010.
+		{id: design.GateDrive, stress: 4.5, rating: 8.8734, verdict: design.Fits},
+		// 13.2*4747/(4747 + 990)
+		{id: design.GateVoltage, stress: 10.922, rating: 20, verdict: design.Fits},
+		// Steady: at the highest rail the gate gets 10.85 V: 40 mohm at 1.2222 A, 44.159 C; at the
+		// lowest 60 mohm at 1 A: g = 62*0.06 = 3.72, a = 0.8/125, T = (40 + g*(1 - 25a))/(1 - g*a) =
+		// 44.177 C. An edge of 84.01 us at half of 13.2 V*1.2222 A on 0.5 K/W of 1 ms, 1.5 K/W of 20 ms
+		// and 60 K/W of 1 s heats by 8.0667*(0.04029 + 0.00629 + 0.00504) = 0.416 K: 44.159 + 0.416.
+		{id: design.JunctionTemperature, stress: 44.575, rating: 150, verdict: design.Fits},
+		// (0.1 uA + 100 uA of the shifter)*4747, and while the rail rises in 1 ms half of the 10 nC in
+		// the first tenth of it, 50 uA*4747; 1 - 5 mV/K*(44.177 - 25)
+		{id: design.StaysOff, stress: 0.71252, rating: 0.90412, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 13.2, rating: 60, verdict: design.Fits},
+		// 80 % of 10.8; 10.8 - 1*0.06*(1 + 0.0064*19.177)
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.7326, verdict: design.Fits},
+		// 1.2222 + 13.2/990
+		{id: design.RailCurrent, stress: 1.23556, rating: 3, verdict: design.Fits},
+		// 100 uA, and 250 uA/10^((0.90412 - 0.47517)/0.1596) that the gate, held at (100.1 uA)*4747,
+		// still makes flow at 44.2 C
+		{id: design.Leakage, stress: 100.51e-6, rating: 0.1, verdict: design.Fits},
+	})
+	// On: 16 nC through 4747 || 1010 = 832.8 ohm. The plateau is 2.625 V + sqrt(2I*0.06*2):
+	// at the lowest rail 3.1149 V, 2.314 us; and the shifter's 11 nC*433.9/(4.5655 - 2.6663) = 2.513 us.
+	valueNear(t, d, design.TOn, 4.827e-6)
+	// Off: 16 nC*4747/0.90412 = 84.01 us; before it (40 nC*1.0922 - 16 nC)*4747/0.90412 = 145.4 us;
+	// and the shifter's 11 nC*433.9/0.925 = 5.160 us.
+	valueNear(t, d, design.TOff, 234.57e-6)
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	for _, e := range d.Elements {
+		if e.Ref == "Q1" && strings.Join(e.Nodes, " ") != "control switch rail" {
+			t.Errorf("the source is not on the rail, and the body diode conducts: %v", e.Nodes)
+		}
+	}
+}
+
+// What the shifter leaks holds the gate half on across 10 kohm: 100.1 uA*10.1 kohm.
+func TestWorkedPMOSFETHighPullUpTooLarge(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, heaterP12, "hand-p", byHandN(Given{RPullup: body(10e3), RGate: body(1000)}))
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "stays-off, without what the rising rail adds", c.EasyStress, 1.01101, 1e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// 24 V +-10 % and a gate of 20 V: with 100 ohm below the pull-up the gate gets
+// 26.4*10.1/(10.1 + 0.099) = 26.14 V; with 10 kohm the half.
+func TestWorkedPMOSFETHighDivider(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(Given{RPullup: body(10e3), RGate: body(100)}))
+	c := find(d, design.GateVoltage, design.StageSelf)
+	wantNear(t, "gate-voltage", c.Stress, 26.144, 1e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+	d = highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(4700)}))
+	compare(t, d, []worked{
+		// 26.4*4747/(4747 + 4653)
+		{id: design.GateVoltage, stress: 13.332, rating: 20, verdict: design.Fits},
+		// 21.6*4653/(4653 + 4747), less the shifter's 21.6/4653*0.032*1.108 = 0.16 mV of it and 0.1 uA*4747
+		{id: design.GateDrive, stress: 4.5, rating: 10.6912, verdict: design.Fits},
+	})
+}
+
+// A Zener across the pull-up: (26.4 - 13.8)/2178 = 5.785 mA at most; 15.6 V*5.785 mA
+// heats it by 27.07 K over 40 C, so 13 mV/K*42.07 K = 0.547 V are added: 16.147 V, more
+// than 80 % of 20 V. One of 12 V gets 6.887 mA, 26.24 K: 12.7 + 9.6 mV/K*41.24 K.
+func TestWorkedPMOSFETHighZener(t *testing.T) {
+	g := Given{RPullup: body(4700), RGate: body(2200), GateClamp: GivenPart{Said: true, ID: "z-15v-0w5"}}
+	d := highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(g))
+	compare(t, d, []worked{{id: design.GateVoltage, stress: 16.147, rating: 20, verdict: design.Tight}})
+	g.GateClamp.ID = "z-12v-0w5"
+	d = highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(g))
+	compare(t, d, []worked{
+		{id: design.GateVoltage, stress: 13.096, rating: 20, verdict: design.Fits},
+		// The divider leaves 21.6*4653/(4653 + 2222) = 14.62 V, so the Zener decides: (11.4 - 0.396)*0.95,
+		// less 0.1 uA*2222.
+		{id: design.GateDrive, stress: 4.5, rating: 10.4537, verdict: design.Fits},
+	})
+	for _, e := range d.Elements {
+		if e.Part == "z-12v-0w5" && strings.Join(e.Nodes, " ") != "control rail" {
+			t.Errorf("the Zener stands wrong: %v", e.Nodes)
+		}
+	}
+	if d.Choice.GateClamp != "z-12v-0w5" {
+		t.Error("the gate clamp is not kept")
+	}
+}
+
+// A Zener with no more than 100 ohm before it takes (26.4 - 11.4)/99 = 152 mA: 1.9 W of
+// 0.5 W. It burns, and limits nothing: 26.4*4747/(4747 + 99).
+func TestWorkedPMOSFETHighZenerBurns(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(100), GateClamp: GivenPart{Said: true, ID: "z-12v-0w5"}}))
+	c := find(d, design.GateVoltage, design.StageSelf)
+	wantNear(t, "gate-voltage", c.Stress, 25.861, 1e-3)
+	if c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// On the pin's own supply: a heater of 50 ohm +-10 % takes 5.25/45 = 116.7 mA. Gate
+// resistor 270 ohm, pull-up 10 kohm on the pin's side of it.
+func TestWorkedPMOSFETHighDirect(t *testing.T) {
+	text := highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"pin\"\ncurrent = \"100 mA\"\n"
+	d := highStage(t, pMOSFETHigh{}, text, "hand-p", &Given{RPullup: body(10e3), RGate: body(270), Shifter: GivenPart{Said: true}})
+	compare(t, d, []worked{
+		// 4.75*9900/(9900 + 40), less 0.1 uA*272.7
+		{id: design.GateDrive, stress: 4.5, rating: 4.7308, verdict: design.Fits},
+		{id: design.GateVoltage, stress: 5.25, rating: 20, verdict: design.Fits},
+		// 5.25/(15 + 267.3 || 9900) = 5.25/(15 + 260.27)
+		{id: design.PinCurrent, stress: 19.072e-3, rating: 20e-3, verdict: design.Fits},
+		// floating: (1 uA + 0.1 uA)*10100 + 0.1 uA*272.7, and 50 uA*(10100 + 272.7) while the rail
+		// rises; at 40.06 C 1 - 5 mV/K*15.06
+		{id: design.StaysOff, stress: 0.52977, rating: 0.92472, verdict: design.Fits},
+	})
+	// 5.25/(15 + 9900)
+	wantNear(t, "sunk by the pin", design.Known(d.PinSink), 0.52950e-3, 1e-3)
+	if d.Driver != nil || d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}

@@ -1,0 +1,271 @@
+package topology
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// High sides worked by hand. Parts and loads are invented for the purpose; every
+// number expected is DERIVED: arithmetic on the stated inputs, written beside it.
+// The pin is the default one (5 V +-5 %, 15 to 40 ohm, 20 mA), the policy bench,
+// the air 0 to 40 C; resistors are of 1 %.
+
+// highParts are the parts of these calculations, beside those of handParts.
+const highParts = `
+schema = 1
+currency = "EUR"
+
+[[bjt]]
+id = "hand-pnp"
+title = "60 V PNP of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-220"
+price = "0.40 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "5 K/W"
+polarity = "pnp"
+darlington = false
+v_ceo_max = "60 V"
+v_ebo_max = "5 V"
+i_c_max = "2 A"
+i_b_max = "0.5 A"
+h_fe = [
+  { i_c = "0.5 A", v_ce = "2 V", t_j = "25 C", min = 100 },
+  { i_c = "1 A", v_ce = "2 V", t_j = "25 C", min = 80 },
+]
+v_ce_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]
+v_be_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "1 V" }]
+v_be_on_min = "0.5 V"
+i_cbo_max = [{ v_cb = "60 V", t_j = "150 C", max = "100 uA" }]
+i_ceo_max = [{ v_ce = "60 V", t_j = "150 C", max = "1 mA" }]
+switching_max = { t_d = "50 ns", t_r = "0.1 us", t_s = "1 us", t_f = "0.2 us", i_c = "1 A", i_b1 = "20 mA", i_b2 = "1 mA" }
+soa = [
+  { t = "10 ms", points = [{ v = "1 V", i = "2 A" }, { v = "20 V", i = "2 A" }, { v = "60 V", i = "0.5 A" }] },
+  { t = "dc", points = [{ v = "1 V", i = "2 A" }, { v = "12 V", i = "1.5 A" }, { v = "60 V", i = "0.2 A" }] },
+]
+
+[[mosfet]]
+id = "hand-p"
+title = "60 V P-channel of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "TO-220"
+price = "0.60 EUR"
+t_j_max = "150 C"
+r_th_ja_max = "62 K/W"
+r_th_jc_max = "2 K/W"
+foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
+channel = "p"
+v_ds_max = "60 V"
+v_gs_max = "20 V"
+v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
+v_gs_th_slope_max = "5 mV/K"
+r_ds_on = [
+  { v_gs = "4.5 V", i_d = "8 A", t_j = "25 C", max = "60 mohm" },
+  { v_gs = "10 V", i_d = "8 A", t_j = "25 C", max = "40 mohm" },
+]
+r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }
+i_d_case25_max = "20 A"
+i_dm_max = "80 A"
+i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
+i_gss_max = "100 nA"
+q_g_max = { v_gs = "10 V", q = "40 nC" }
+q_gd_max = "10 nC"
+q_gs_max = "6 nC"
+r_gate_internal_max = "0 ohm"
+`
+
+// highPin is the rail of these calculations.
+const highPin = `
+[environment]
+ambient_min = "0 C"
+ambient_max = "40 C"
+[[rail]]
+name = "r"
+voltage = "12 V"
+tolerance = "10 %"
+current_max = "3 A"
+[[rail]]
+name = "f"
+voltage = "24 V"
+tolerance = "10 %"
+current_max = "3 A"
+`
+
+func highCatalog(t testing.TB) *catalog.Catalog {
+	t.Helper()
+	sources, err := catalog.EmbeddedSources()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)}, catalog.Source{Name: "high.toml", Text: []byte(highParts)}))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	return cat
+}
+
+// highStage is a high side around a part.
+func highStage(t testing.TB, top Topology, text, id string, given *Given) *design.Design {
+	t.Helper()
+	cat := highCatalog(t)
+	b := benchOn(t, cat, text)
+	sw, ok := cat.Part(id)
+	if !ok {
+		t.Fatalf("no part %s", id)
+	}
+	if why := top.Serves(b.env, b.m, sw); why != "" {
+		t.Fatalf("%s is not served: %s", id, why)
+	}
+	if given == nil {
+		given = FromBuilt(b.m.Built)
+		if why := Untaken(top, b.m.Built, b.m); why != "" {
+			t.Fatal(why)
+		}
+	}
+	d := new(design.Design)
+	top.Design(b.env, b.m, sw, given, d)
+	return d
+}
+
+// body is a resistor of 1 % in a body that bears a watt.
+func body(v float64) GivenResistor {
+	return GivenResistor{Said: true, Ohms: v, Tol: 0.01, Series: "r-one-watt"}
+}
+
+// byHandNPN is the level shifter of the calculations: the NPN transistor of
+// handParts behind 390 ohm, with a bleed of 1.2 kohm. While off its base gets
+// 5.25*1212/(1212 + 20386) = 0.2946 V at the most; at 40.6 C it conducts from 0.4687 V,
+// 0.1 mA/A*2 A, and takes 200 uA/10^(0.1741/0.06315) = 0.351 uA there.
+func byHandNPN(g Given) *Given {
+	g.Shifter, g.DriverPart, g.DriverTopology = GivenPart{Said: true, ID: "hand-npn"}, "hand-npn", "npn-low"
+	g.Driver = &Given{RBase: body(390), RBaseEmitter: body(1200)}
+	return &g
+}
+
+const heater12 = highPin + `
+[[load]]
+name = "h"
+kind = "resistive"
+rail = "r"
+current = "0.5 A"
+`
+
+// A heater of 24 ohm +-10 % on 12 V +-10 %: 13.2/21.6 = 0.6111 A, at the lowest
+// rail 0.5 A. Base resistor 470 ohm, bleed 1 kohm.
+func TestWorkedPNPHigh(t *testing.T) {
+	d := highStage(t, pnpHigh{}, heater12, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 0.61111, rating: 2, verdict: design.Fits},
+		// Gain log-log at 0.6111 A: 100*(1.2222)^(ln 0.8/ln 2) = 93.744, at 0 C 82.026. At the
+		// highest rail (13.2 - 0.35 - 1.05)/474.7 - 1.05/990; half of it over 7.450 mA is 1.597,
+		// at the lowest (18.741 mA against 5.714 mA) 1.640.
+		{id: design.BaseDrive, stress: 7.4504e-3, rating: 23.797e-3, verdict: design.Fits, headroom: 1.5970},
+		// Forced gain 50: 0.5/50 against (10.8 - 0.35 - 1.05)/474.7 - 1.05/990 at the lowest
+		// rail is 1.874, at the highest 12.222 against 23.797 mA 1.947.
+		{id: design.Saturation, stress: 10e-3, rating: 18.741e-3, verdict: design.Fits, headroom: 1.8741},
+		// 40 + 62*(0.4*0.6111 + 0.97*((13.2 - 0.97)/465.3 - 0.97/1010))
+		{id: design.JunctionTemperature, stress: 56.679, rating: 150, verdict: design.Fits},
+		// (100 uA + 0.352 uA of the shifter)*1010; 0.5 - 2 mV/K*(56.679 - 25)
+		{id: design.StaysOff, stress: 0.10136, rating: 0.43664, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 13.2, rating: 60, verdict: design.Fits},
+		// 80 % of 10.8 V; 10.8 - 0.4
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.4, verdict: design.Fits},
+		// 0.6111 + 13.2/465.3
+		{id: design.RailCurrent, stress: 0.63948, rating: 3, verdict: design.Fits},
+		// ((13.2 - 0.43664)/465.3)^2*474.7
+		{id: design.ResistorPower, stress: 0.35718, rating: 1, verdict: design.Fits},
+		{id: design.Leakage, stress: 100e-6, rating: 50e-3, verdict: design.Fits},
+	})
+	// The shifter: 13.2/465.3 over the forced gain 50; (4.75 - 1.05)/(40 + 393.9) - 1.05/1188.
+	c := find(d, design.Saturation, design.StageDriver)
+	wantNear(t, "saturation of the level shifter", c.Stress, 0.56738e-3, 1e-3)
+	wantNear(t, "its base", c.Rating, 7.6432e-3, 1e-3)
+	if d.Driver == nil || d.Choice.Shifter != "hand-npn" || d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	for _, e := range d.Elements {
+		if e.Ref == "Q1" && strings.Join(e.Nodes, " ") != "control switch rail" {
+			t.Errorf("the emitter is not on the rail: %v", e.Nodes)
+		}
+	}
+}
+
+// The transistor's own leakage of 100 uA across 10 kohm, and the shifter's:
+// 100.35 uA*10.1 kohm = 1.0136 V.
+func TestWorkedPNPHighBleedTooLarge(t *testing.T) {
+	d := highStage(t, pnpHigh{}, heater12, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(10e3)}))
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "stays-off", c.Stress, 1.0136, 1e-3)
+	if c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// Without a bleed nothing carries the leakage but the base: the stage conducts.
+func TestWorkedPNPHighWithoutBleed(t *testing.T) {
+	d := highStage(t, pnpHigh{}, heater12+"[load.built]\ntopology = \"pnp-high\"\npart = \"hand-pnp\"\nr_base_emitter = \"none\"\n", "hand-pnp", nil)
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "stays-off", c.Stress, 13.2, 1e-9)
+	if c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// On the pin's own supply the pin sinks the base current: a heater of 100 ohm +-10 %
+// takes 5.25/90 = 58.33 mA. Base resistor 240 ohm, bleed 1 kohm.
+func TestWorkedPNPHighDirect(t *testing.T) {
+	text := highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"pin\"\ncurrent = \"50 mA\"\n"
+	d := highStage(t, pnpHigh{}, text, "hand-pnp", &Given{RBase: body(240), RBaseEmitter: body(1000), Shifter: GivenPart{Said: true}})
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 58.333e-3, rating: 2, verdict: design.Fits},
+		// Below the first gain point that point's base current: 0.5/87.5. At the lowest supply
+		// (4.75 - 1.05)/(40 + 242.4) - 1.05/990.
+		{id: design.BaseDrive, stress: 5.7143e-3, rating: 12.041e-3, verdict: design.Fits, headroom: 1.0536},
+		// 40 + 62*(0.4*58.33 mA + 0.97*((5.25 - 0.97)/(15 + 237.6) - 0.97/1010))
+		{id: design.JunctionTemperature, stress: 42.408, rating: 150, verdict: design.Fits},
+		// (5.25 - 0.46518)/(15 + 237.6)
+		{id: design.PinCurrent, stress: 18.942e-3, rating: 20e-3, verdict: design.Fits},
+		// floating: (1 uA + 100 uA)*1010; 0.5 - 2 mV/K*(42.408 - 25)
+		{id: design.StaysOff, stress: 0.10201, rating: 0.46518, verdict: design.Fits},
+		// 58.333 + 18.942 mA of 400 mA
+		{id: design.RailCurrent, stress: 77.275e-3, rating: 0.4, verdict: design.Fits},
+	})
+	wantNear(t, "sunk by the pin", design.Known(d.PinSink), 18.942e-3, 1e-3)
+	if d.Driver != nil || d.PinCurrent != 0 || d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// Constant power is the most current at the lowest rail: 6 W*1.1/10.8 V = 0.6111 A
+// there, where the base gets least: 18.741 mA, half of it over 7.450 mA is 1.258.
+func TestWorkedPNPHighConstantPower(t *testing.T) {
+	text := highPin + "[[load]]\nname = \"h\"\nkind = \"electronic\"\nrail = \"r\"\ncurrent = \"0.5 A\"\ninrush_factor = 1\ninrush_source = \"measured\"\n"
+	d := highStage(t, pnpHigh{}, text, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.BaseDrive, stress: 7.4504e-3, rating: 18.741e-3, verdict: design.Fits, headroom: 1.2577},
+		// 0.6111/50
+		{id: design.Saturation, stress: 12.222e-3, rating: 18.741e-3, verdict: design.Fits},
+	})
+}
+
+// A winding with a diode across it: 13.2 + 1.3 V across the switch, whose node goes
+// 1.3 V below ground. 13.2/(24*0.9*234.5/254.5) = 0.6632 A.
+func TestWorkedPNPHighWinding(t *testing.T) {
+	text := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.5 A\"\ninductance = \"50 mH\"\n"
+	d := highStage(t, pnpHigh{}, text, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000), Clamp: handClamp()}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 0.66323, rating: 2, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 14.5, rating: 60, verdict: design.Fits},
+		{id: design.ClampVoltage, stress: 13.2, rating: 100, verdict: design.Fits},
+	})
+	valueNear(t, d, design.VPeakOff, -1.3)
+	for _, e := range d.Elements {
+		if e.Ref == "D1" && strings.Join(e.Nodes, " ") != "ground switch" {
+			t.Errorf("the diode stands wrong: %v", e.Nodes)
+		}
+	}
+}
