@@ -78,7 +78,7 @@ func TestWorkedPMOSFETHighPullUpTooLarge(t *testing.T) {
 // 24 V +-10 % and a gate of 20 V: with 100 ohm below the pull-up the gate gets
 // 26.4*10.1/(10.1 + 0.099) = 26.14 V; with 10 kohm the half.
 func TestWorkedPMOSFETHighDivider(t *testing.T) {
-	d := highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(Given{RPullup: body(10e3), RGate: body(100)}))
+	d := highStage(t, pMOSFETHigh{}, heaterP24, "hand-p", byHandN(Given{RPullup: body(10e3), RGate: body(100), GateClamp: GivenPart{Said: true}}))
 	c := find(d, design.GateVoltage, design.StageSelf)
 	wantNear(t, "gate-voltage", c.Stress, 26.144, 1e-3)
 	if c.Verdict != design.Over || d.Verdict != design.Over {
