@@ -316,7 +316,11 @@ func (m *pmosStage) pickZener(least, most, need float64) {
 	if most >= 1 || least*(1+tol) <= most && !(m.given.RGate.Said && m.overDivided()) {
 		return
 	}
-	for _, need := range [...]float64{need, lowestAbove(m.p, 0, m.ends[1].l.PeakCurrent())} {
+	serves := need
+	if !m.given.RGate.Said {
+		serves = lowestAbove(m.p, 0, m.ends[1].l.PeakCurrent())
+	}
+	for _, need := range [...]float64{need, serves} { // the drive that is wanted, else the least that serves
 		for _, z := range m.env.Clamps.Zeners {
 			g := clamp.AtGate(z, amps, l.TMin, l.TMax, m.pol.P)
 			if g.Bears && g.High.V <= most*l.VMax && g.Low.V >= need {
