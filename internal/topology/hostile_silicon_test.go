@@ -1,0 +1,202 @@
+package topology
+
+import (
+	"math"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+)
+
+// Traps of the stages of two and more transistors. Numbers in the comments are hand
+// calculations (DERIVED) from the figures in the case and the catalogue.
+
+const (
+	pnpUp, pUp, boostedLow, side, darl = "pnp-high", "p-mosfet-high", "n-mosfet-boosted", "n-mosfet-parallel", "darlington-low"
+
+	heat50m = "kind = \"resistive\"\ncurrent = \"50 mA\""
+	heat200 = "kind = \"resistive\"\ncurrent = \"0.2 A\""
+	gate15  = "\n[[rail]]\nname = \"g\"\nvoltage = \"15 V\"\ntolerance = \"10 %\""
+)
+
+func TestHostileSiliconNeverFits(t *testing.T) {
+	cases := []hostile{
+		// 1.3 nF of a big shifter take 0.5*1.3 nF*26.4 V/0.1 ms = 172 uA while the rail rises in
+		// 1 ms: 0.8 V across 4.7 kohm, and a warm base conducts from 0.44 V.
+		{name: "big shifter below a PNP", rail: "24 V ± 10 %", load: heat200, topology: pnpUp, part: "pnp-60v-lowsat-1a",
+			built: "r_base_emitter = \"4.7 kohm\"\nshifter = \"n-60v-logic-d\"", check: design.StaysOff, least: design.Unproven},
+		// 0.5*260 pF*13.2 V/0.1 ms = 17 uA, and of the gate itself 0.5*4.6 nC/0.1 ms = 23 uA:
+		// 0.93 V across 23.1 kohm, and the gate conducts from 0.92 V.
+		{name: "big shifter below a P-channel gate", load: heat200, topology: pUp, part: "p-60v-logic-smd",
+			built: "r_pullup = \"22 kohm\"\nshifter = \"n-55v-logic-a\"", check: design.StaysOff, least: design.Unproven},
+		// 4.6 nC*0.5/0.1 ms*49.35 kohm = 1.1 V of the 0.9 V there are.
+		{name: "rail rises under a weak pull-up", load: heat200, topology: pUp, part: "p-60v-logic-smd",
+			built: "r_pullup = \"47 kohm\"", check: design.StaysOff, least: design.Unproven},
+		{name: "24 V on a gate of 20 V", rail: "24 V ± 10 %", load: heat200, topology: pUp, part: "p-60v-logic-sot223",
+			built: "r_gate = \"none\"\nr_pullup = \"10 kohm\"\ngate_clamp = \"none\"", check: design.GateVoltage, least: design.Over},
+		// 26.4 V - 11 V through a link: nothing limits the current of the Zener.
+		{name: "gate Zener without a resistor", rail: "24 V ± 10 %", load: heat200, topology: pUp, part: "p-60v-logic-sot223",
+			built: "r_gate = \"none\"\nr_pullup = \"10 kohm\"\ngate_clamp = \"z-12v-0w5\"", check: design.GateVoltage, least: design.Over},
+		// 15.6 V + 13 mV/K*dT + the slope times 12.7 mA is above 80 % of 20 V.
+		{name: "15 V gate Zener and its own tolerance", rail: "24 V ± 10 %", load: heat200, topology: pUp, part: "p-60v-logic-sot223",
+			built: "r_gate = \"1 kohm\"\nr_pullup = \"10 kohm\"\ngate_clamp = \"z-15v-0w5\"", check: design.GateVoltage, least: design.Tight},
+		{name: "P-channel gate on a 5 V pin, 12 V rail", load: heat200, topology: pUp, part: "p-60v-logic-smd",
+			built: "shifter = \"none\"", check: design.StaysOff, least: design.Over},
+		{name: "PNP base on a 5 V pin, 12 V rail", load: heat200, topology: pnpUp, part: "pnp-60v-lowsat-1a",
+			built: "shifter = \"none\"", check: design.PinVoltage, least: design.Over},
+		{name: "PNP without a bleed", load: heat200, topology: pnpUp, part: "pnp-60v-lowsat-1a",
+			built: "r_base_emitter = \"none\"", check: design.StaysOff, least: design.Over},
+		// 48 V*1.1 squared over 470 ohm is 5.9 W.
+		{name: "gate resistor of 470 ohm at 48 V", rail: "48 V ± 10 %", load: heat200, topology: pUp, part: "p-100v-logic-dpak",
+			built: "r_gate = \"470 ohm\"\nr_pullup = \"10 kohm\"\ngate_clamp = \"z-12v-0w5\"", check: design.ResistorPower, least: design.Over},
+		{name: "P-channel stage from a pin that is low at reset", pin: `at_reset = "low"`, load: heat50m + "\nrail = \"pin\"", topology: pUp, part: "p-20v-2v5-smd",
+			built: "shifter = \"none\"", check: design.StaysOff, least: design.Over},
+		// 15 V*1.1 = 16.5 V, of 20 V 80 % are 16 V.
+		{name: "boosted gate from 15 V of 10 %", rail: "24 V ± 10 %", load: heat1 + gate15, topology: boostedLow, part: "n-55v-10vgate",
+			check: design.GateVoltage, least: design.Tight},
+		{name: "boosted by one transistor, and off without the logic", load: heat1, topology: boostedLow, part: "n-55v-10vgate",
+			built: "r_pullup = \"1 kohm\"\nshifter = \"n-60v-small\"", check: design.StaysOff, least: design.Over},
+		// A strong driver and no resistor at the gates: they are tied together.
+		{name: "gates side by side without resistors", pin: `peak_current_max = "10 A"`, load: heat6, topology: side, part: "n-60v-logic-b",
+			built: "r_gate = \"none\"", check: design.GateVoltage, least: design.Unproven},
+		{name: "seven channels of 0.3 A", load: latch + "\nquantity = 7", topology: darl, part: "array-7x-darlington", check: design.OnCurrent, least: design.Over},
+		{name: "Darlington on 5 V", rail: "5 V ± 5 %", load: latch, topology: darl, part: "npn-60v-darl-500ma", check: design.LoadVoltage, least: design.Unproven},
+	}
+	for i := range cases {
+		h := &cases[i]
+		t.Run(h.name, func(t *testing.T) {
+			d, why := h.design(t)
+			h.neverFits(t, d, why)
+		})
+	}
+}
+
+// A low pin that is pulled up at reset leaves 5.25 V*3.939/(3.939 + 20) = 0.86385 V on
+// the shifter's gate, and 0.1 uA*272.7 ohm: under its threshold at 40 C of 1 V - 4 mV/K*15 K
+// = 0.94 V, where it may take 250 uA. At 0.15 V*313/298 a decade it still takes 250
+// uA*10^-0.48313 = 82.19 uA; it leaks 5 uA, and so does the PNP: across 27.27 kohm the
+// 92.19 uA make 2.514 V, where a base conducts from 0.47 V. The load tolerates 10 uA.
+func TestShifterHeldUnderItsThreshold(t *testing.T) {
+	h := hostile{load: `kind = "signal"`, topology: pnpUp, part: "pnp-45v-100ma-smd"}
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, h.text())
+	sw, _ := cat.Part(h.part)
+	build := func(pull float64) *design.Design {
+		d := new(design.Design)
+		given := &Given{RBaseEmitter: body(27e3), Shifter: GivenPart{Said: true, ID: "n-60v-small-smd"}, DriverPart: "n-60v-small-smd", DriverTopology: "n-mosfet-low",
+			Driver: &Given{RGate: body(270), RPulldown: body(pull)}}
+		pnpHigh{}.Design(b.env, b.m, sw, given, d)
+		return d
+	}
+	d := build(3900)
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "shifter", find(d, design.StaysOff, design.StageDriver).EasyStress, 0.86388, 1e-4)
+	wantNear(t, "stays-off", c.EasyStress, 92.19e-6*27.27e3, 1e-3)
+	if c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+	// 1 kohm leaves 5.25 V*1.01/21.01 = 0.25238 V, which is 250 uA*10^-4.3641 = 10.8 nA.
+	d = build(1000)
+	wantNear(t, "stays-off, held well", find(d, design.StaysOff, design.StageSelf).EasyStress, 10.0108e-6*27.27e3, 1e-3)
+}
+
+// Whatever fits, what a level shifter takes near its threshold does not turn its stage
+// on: by the usual 0.1 V a decade of a channel, worked out here again.
+func TestNoShifterLeavesHalfOn(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	fits := 0
+	for _, load := range []string{`kind = "signal"`, heat200, heat1, latch} {
+		for _, rail := range []string{"12 V ± 10 %", "24 V ± 25 %"} {
+			for _, id := range []string{pnpUp, pUp} {
+				h := hostile{rail: rail, load: load}
+				b := benchOn(t, cat, h.text())
+				top := highTopology(id)
+				for _, sw := range cat.Switches() {
+					if top.Serves(b.env, b.m, sw) != "" {
+						continue
+					}
+					d := new(design.Design)
+					top.Design(b.env, b.m, sw, &Given{}, d)
+					if d.Verdict != design.Fits || d.Driver == nil {
+						continue
+					}
+					fits++
+					halfOn(t, cat, d)
+				}
+			}
+		}
+	}
+	if fits < 40 {
+		t.Errorf("only %d designs fit", fits)
+	}
+}
+
+func halfOn(t *testing.T, cat *catalog.Catalog, d *design.Design) {
+	t.Helper()
+	sh, _ := cat.Part(d.Driver.Part)
+	m, ok := sh.(*catalog.MOSFET)
+	if !ok {
+		return
+	}
+	c := find(d, design.StaysOff, design.StageDriver)
+	held := firstOf(c.EasyStress, c.Stress)
+	i := float64(m.VGSTh.ID.Value()) * math.Pow(10, (held-c.Rating.V)/0.1)
+	ohms := valueIn(d, design.RPullup)
+	if !ohms.OK {
+		ohms = valueIn(d, design.RBaseEmitter)
+	}
+	if limit := find(d, design.StaysOff, design.StageSelf).Rating.V; i*ohms.V > limit {
+		t.Errorf("%s with %s: %g A x %g ohm is above %g V", d.Part, d.Driver.Part, i, ohms.V, limit)
+	}
+}
+
+// A Zener of 5.1 V has a soft knee: at the lowest rail little flows in it, and a quarter
+// of its least voltage may lack: 0.75*(4.84 V - 1.2 mV/K*dT), 3.63 V at most. The
+// resistors would leave 8.05 V*1.8/(1.8 + 1.2) = 4.8 V.
+func TestSoftKneeOfAGateZener(t *testing.T) {
+	h := hostile{rail: "11.5 V ± 30 %", load: heat1, topology: pUp, part: "p-20v-1v8-smd",
+		built: "r_gate = \"1.2 kohm\"\nr_pullup = \"1.8 kohm\"\ngate_clamp = \"z-5v1-0w5\""}
+	d, why := h.design(t)
+	if d == nil {
+		t.Fatal(why)
+	}
+	if c := find(d, design.GateDrive, design.StageSelf); c.Rating.V > 3.63 || c.Rating.V < 3.4 {
+		t.Errorf("the gate is sure of %v", c.Rating)
+	}
+}
+
+func TestTextbookSiliconFits(t *testing.T) {
+	const sig = `kind = "signal"`
+	cases := []hostile{
+		{name: "P-channel with 4.7 k and a small MOSFET", load: heat1, topology: pUp, part: "p-60v-logic-dpak", built: "r_pullup = \"4.7 kohm\"\nr_gate = \"1 kohm\"\nshifter = \"n-60v-small\""},
+		{name: "P-channel on 24 V, the rail halved", rail: "24 V ± 10 %", load: heat1, topology: pUp, part: "p-60v-logic-dpak", built: "r_pullup = \"4.7 kohm\"\nr_gate = \"4.7 kohm\"\ngate_clamp = \"none\""},
+		{name: "P-channel with 22 k and an NPN", load: heat200, topology: pUp, part: "p-60v-logic-smd", built: "r_pullup = \"22 kohm\"\nr_gate = \"1 kohm\"\nshifter = \"npn-40v-small\""},
+		{name: "P-channel at 1 kHz", load: heat1 + "\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"", topology: pUp, part: "p-60v-logic-dpak"},
+		{name: "P-channel on the pin's own rail", load: heat50m + "\nrail = \"pin\"", topology: pUp, part: "p-20v-2v5-smd", built: "shifter = \"none\""},
+		{name: "PNP on the pin's own rail", load: heat50m + "\nrail = \"pin\"", topology: pnpUp, part: "pnp-40v-small", built: "shifter = \"none\""},
+		{name: "PNP for a signal", load: sig, topology: pnpUp, part: "pnp-40v-small"},
+		{name: "NPN for a signal", load: sig, topology: npn, part: "npn-40v-small"},
+		{name: "MOSFET for a signal", load: sig, topology: mos, part: "n-60v-small"},
+		{name: "boosted, two transistors", rail: "12 V ± 5 %", load: heat1, topology: boostedLow, part: "n-55v-10vgate"},
+		{name: "boosted at 1 kHz", rail: "12 V ± 5 %", load: heat1 + "\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"", topology: boostedLow, part: "n-55v-10vgate"},
+		{name: "two side by side", load: heat6, topology: side, part: "n-60v-logic-c"},
+	}
+	for i := range cases {
+		h := &cases[i]
+		t.Run(h.name, func(t *testing.T) {
+			d, why := h.design(t)
+			if d == nil {
+				t.Fatalf("not served: %s", why)
+			}
+			if d.Verdict != design.Fits {
+				t.Errorf("%v: %s", d.Verdict, verdicts(d))
+			}
+		})
+	}
+}
