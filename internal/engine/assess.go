@@ -232,6 +232,9 @@ func (r *run) built(l *job.Load, m *load.Model, out *LoadResult) {
 	if why == "" {
 		why = topology.Untaken(t, l.Built, m)
 	}
+	if why == "" {
+		why = topology.Unheld(l.Built, r.in.Catalog)
+	}
 	if why != "" {
 		out.NotServed = append(out.NotServed, NotServed{Part: l.Built.Part, Topology: l.Built.Topology, Why: "as built: " + why})
 		return

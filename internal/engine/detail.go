@@ -91,6 +91,9 @@ func (r *run) bench(ctx context.Context, key string) (*bench, error) {
 	if why == "" && b.given.Stated {
 		why = topology.Untaken(b.t, b.l.Built, b.m)
 	}
+	if why == "" && b.given.Stated {
+		why = topology.Unheld(b.l.Built, r.in.Catalog)
+	}
 	if why != "" {
 		if why == topology.WrongPart {
 			why = b.sw.Base().ID + " is not a part for " + b.t.ID()

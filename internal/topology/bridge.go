@@ -862,7 +862,9 @@ func (b *bridgeStage) bridgePWM() {
 // leaks is what flows through the motor while all is off: what comes in through a
 // high side and leaves through the low side across, no more than the lesser.
 func (b *bridgeStage) leaks() {
-	i := device.DrainLeakage(b.p, b.l.VMax, b.l.TMax)
+	hot, _ := b.t.hottest(&b.p.Heat)
+	i := withBelow(device.DrainLeakage(b.p, b.l.VMax, b.l.TMax), heldAt(b.d),
+		func(v float64) float64 { return device.ChannelBelow(b.p, v, hot) })
 	if b.half != nil && b.half.leak.OK && (!i.OK || b.half.leak.V < i.V) {
 		i = b.half.leak
 	}

@@ -357,6 +357,9 @@ func TestHostileBridgesNeverFit(t *testing.T) {
 		// 200 nC into 42.3 nF are 4.7 V: the side that is off is turned on.
 		{name: "high side turned on by the low side", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},
 		{name: "low side turned on by the high side", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},
+		// A shifter that the drive holds at its threshold takes what that is stated at:
+		// 5 mA x 494 ohm are 2.5 V.
+		{name: "shifter that takes much at its threshold", given: hand(nil), change: on("turn-s", func(m *catalog.MOSFET) { m.VGSTh.ID = q.Some(q.Amp(5e-3)) }), check: design.StaysOff, least: design.Over},
 		// Thresholds down to 0.2 V are on in a fifth of the time.
 		{name: "low side that is on early", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.VGSTh.Min = q.Some(q.Volt(0.3)) }), check: design.ShootThrough, least: design.Over},
 		{name: "interlock that is not on", given: hand(nil), text: "[pin]\nsupply = \"3.3 V\"\n", check: design.ShootThrough, least: design.Over},

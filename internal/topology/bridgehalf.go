@@ -192,16 +192,15 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHa
 	if m.sh == nil || m.sh.d == nil {
 		return nil
 	}
-	h.sh = m.sh
 	part, _ := e.Catalog.Part(m.sh.d.Part)
 	if h.small, _ = part.(*catalog.MOSFET); h.small == nil {
 		return nil
 	}
-	hot, ok := valueIn(m.sh.d, design.TJunction), true
+	hot := valueIn(m.sh.d, design.TJunction)
 	if h.smallHot = hot.V; !hot.OK {
-		h.smallHot, ok = float64(h.small.TjMax.Or(150)), false
+		h.smallHot = float64(h.small.TjMax.Or(150))
 	}
-	_ = ok
+	h.barelyOff(&m)
 	h.hold(&m)
 	m.bothEnds()
 	if !given.RPullup.Said && m.rpd.series != nil { // a smaller body may do
@@ -209,6 +208,7 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHa
 			m.rpd = fromSeries(r, m.rpd.nom)
 			g.RPullup.Tol, g.RPullup.Series = m.rpd.tol, r.ID
 			m.choose()
+			h.barelyOff(&m)
 			h.hold(&m)
 			m.bothEnds()
 		}
@@ -216,6 +216,19 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHa
 	h.checks(&m)
 	h.facts(&m)
 	return h
+}
+
+// barelyOff takes the level shifter to be held at its least threshold while it is
+// off: its gate hangs on the drive, which only keeps below that.
+func (h *bridgeHalf) barelyOff(m *pmosStage) {
+	if m.sh == nil {
+		return
+	}
+	sh := *m.sh
+	vth, _, _ := device.Threshold(h.small, h.smallHot)
+	sh.leak = withBelow(device.DrainLeakage(h.small, m.l.VMax, h.smallHot), vth,
+		func(v float64) float64 { return device.ChannelBelow(h.small, v, h.smallHot) })
+	m.sh, h.sh = &sh, &sh
 }
 
 // hold chooses the capacitor from gate to source: it takes the charge that comes
@@ -379,7 +392,8 @@ func (h *bridgeHalf) facts(m *pmosStage) {
 	} else if m.ronEst.OK {
 		h.dropEst = design.Known(m.ends[1].l.ILow * m.ronEst.V * f)
 	}
-	h.leak = device.DrainLeakage(h.p, m.l.VMax, m.l.TMax)
+	h.leak = withBelow(device.DrainLeakage(h.p, m.l.VMax, m.l.TMax), heldAt(m.d),
+		func(v float64) float64 { return device.ChannelBelow(h.p, v, hot) })
 	h.pSw, h.steady = m.pSw, m.t.steady.OK
 	h.on = m.tOn
 	h.off = h.turnsOff(m, m.hottestEver(hot))

@@ -204,6 +204,25 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 	return ""
 }
 
+// Unheld says which part of a stage as built the catalogue does not hold, or "". A
+// part that nobody knows would otherwise count as none.
+func Unheld(b *job.Built, cat *catalog.Catalog) string {
+	for _, e := range [...]struct{ key, ids string }{
+		{"clamp", b.Clamp}, {"heat_sink", b.HeatSink}, {"insulator", b.Insulator}, {"shifter", b.Shifter},
+		{"gate_clamp", b.GateClamp}, {"driver", b.Driver}, {"snubber", b.Snubber}, {"fuse", b.Fuse},
+	} {
+		if e.ids == "" || e.ids == "none" {
+			continue
+		}
+		for _, id := range strings.Split(e.ids, "+") {
+			if _, ok := cat.Part(id); !ok && id != catalog.PinID {
+				return "built." + e.key + " names " + id + ", which the catalogue does not hold"
+			}
+		}
+	}
+	return ""
+}
+
 // overdriven reports whether a bare LED gets more than its stated current from a
 // resistor: the two must agree within 20 %, as any two figures of a load must.
 func overdriven(l *load.Model, ohms float64) bool {
