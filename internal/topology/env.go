@@ -38,6 +38,9 @@ type Env struct {
 	film        []*catalog.Capacitor // that keep their value at a voltage, least first
 	transistors []catalog.Part       // that may be level shifters, cheapest first
 	uppers      []catalog.Part       // that may lift a gate, cheapest first
+	// leastResistor and leastTransistor are the lowest prices of a resistor and of a
+	// transistor that may be a level shifter, 0 where none is known.
+	leastResistor, leastTransistor float64
 	shifters    *bounded             // level shifters of this run, by shiftKey; nil remembers nothing
 	lows        *bounded             // loads at their lowest rail, by load; nil remembers nothing
 
@@ -64,6 +67,7 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	e.Clamps = clamp.NewHelpers(cat)
 	e.film = filmsOf(cat)
 	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
+	e.leastResistor, e.leastTransistor = leastPrice(e.Resistors), leastPrice(e.transistors)
 	return e
 }
 
@@ -86,6 +90,18 @@ func byThrift[P catalog.Part](parts []P) {
 		}
 		return strings.Compare(x.ID, y.ID)
 	})
+}
+
+// leastPrice is the lowest price that is known among parts, 0 where none is.
+func leastPrice[P catalog.Part](parts []P) float64 {
+	least := math.Inf(1)
+	for _, p := range parts {
+		least = math.Min(least, priceOf(p.Base()))
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
 }
 
 func priceOf(c *catalog.Common) float64 {

@@ -63,13 +63,7 @@ func NewReach(e *Env, coil *load.Model) *Reach {
 // line: the resistor of a base, that of a gate where a link would overload the
 // pin. A Darlington may hold itself off.
 func (b *Reach) beside() {
-	least := math.Inf(1)
-	for _, r := range b.env.Resistors {
-		least = math.Min(least, priceOf(r.Base()))
-	}
-	if math.IsInf(least, 1) {
-		least = 0
-	}
+	least := b.env.leastResistor
 	b.besidePair, b.besideBJT, b.besideFET = least, 2*least, least
 	if b.gateNeedsResistor() {
 		b.besideFET += least

@@ -204,35 +204,70 @@ func (e *Env) designShifter(m *load.Model, part, topology string, given *Given) 
 	return e.designAmong(e.transistors, shifting[:], m, part, topology, given)
 }
 
-// designAmong goes through parts from the cheapest on and ends where a stage fits
-// and none that follows can cost less.
+// designAmong takes the best verdict, then the cheapest, then the first, of stages
+// around parts that come cheapest first. Those that cannot fit are looked at only
+// where no other does, and once a stage fits those that cannot be cheaper are not.
 func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model, part, topology string, given *Given) *design.Design {
 	if given == nil {
 		given = &Given{}
 	}
-	best, trial := new(design.Design), new(design.Design)
-	found := false
+	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: new(design.Design), trial: new(design.Design)}
 	for _, sw := range parts {
-		if part != "" && sw.Base().ID != part {
-			continue
-		}
-		if found && best.Verdict == design.Fits && (best.Cost.Amount.OK && priceOf(sw.Base()) > best.Cost.Amount.V || !e.mayShift(m, sw)) {
-			continue
-		}
-		for _, t := range among {
-			if topology != "" && t.ID() != topology || t.Serves(e, m, sw) != "" {
-				continue
-			}
-			t.Design(e, m, sw, given, trial)
-			if !found || trial.Verdict < best.Verdict || trial.Verdict == best.Verdict && cheaper(trial.Cost.Amount, best.Cost.Amount) {
-				best, trial, found = trial, best, true
-			}
+		if (part == "" || sw.Base().ID == part) && e.mayShift(m, sw) {
+			c.enter(sw)
 		}
 	}
-	if !found {
+	if c.found && c.best.Verdict == design.Fits {
+		return c.best
+	}
+	for _, sw := range parts {
+		if (part == "" || sw.Base().ID == part) && !e.mayShift(m, sw) {
+			c.enter(sw)
+		}
+	}
+	if !c.found {
 		return nil
 	}
-	return best
+	return c.best
+}
+
+// contest is the search for one stage among several.
+type contest struct {
+	env         *Env
+	among       []Topology
+	m           *load.Model
+	topology    string // the only one, "" any
+	given       *Given
+	best, trial *design.Design
+	found       bool
+}
+
+func (c *contest) enter(sw catalog.Part) {
+	for _, t := range c.among {
+		if c.topology != "" && t.ID() != c.topology || c.loses(t, sw) || t.Serves(c.env, c.m, sw) != "" {
+			continue
+		}
+		t.Design(c.env, c.m, sw, c.given, c.trial)
+		if !c.found || c.trial.Verdict < c.best.Verdict || c.trial.Verdict == c.best.Verdict && cheaper(c.trial.Cost.Amount, c.best.Cost.Amount) {
+			c.best, c.trial, c.found = c.trial, c.best, true
+		}
+	}
+}
+
+// loses reports whether a stage that fits is there, and one around a part costs no
+// less, by its price and those of what it cannot do without.
+func (c *contest) loses(t Topology, sw catalog.Part) bool {
+	if !c.found || c.best.Verdict != design.Fits || !c.best.Cost.Amount.OK {
+		return false
+	}
+	beside := c.env.leastResistor
+	if p, ok := sw.(*catalog.BJT); ok && p.RBEInternal.Or(0) == 0 {
+		beside *= 2 // at the base, and across it
+	}
+	if t.Side() == "high" && !c.m.Rail.IsPin { // its level shifter
+		beside += c.env.leastTransistor + c.env.leastResistor
+	}
+	return (priceOf(sw.Base())+beside)*float64(max(1, c.m.Quantity)) >= c.best.Cost.Amount.V
 }
 
 // mayShift reports whether a transistor bears the rail and the current with the
