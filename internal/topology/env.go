@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/clamp"
@@ -41,8 +42,9 @@ type Env struct {
 	// leastResistor and leastTransistor are the lowest prices of a resistor and of a
 	// transistor that may be a level shifter, 0 where none is known.
 	leastResistor, leastTransistor float64
-	shifters    *bounded             // level shifters of this run, by shiftKey; nil remembers nothing
-	lows        *bounded             // loads at their lowest rail, by load; nil remembers nothing
+	shifters                       *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
+	lows                           *bounded   // loads at their lowest rail, by load; nil remembers nothing
+	scratch                        *sync.Pool // of *design.Design
 
 	// Brief leaves out what no row shows: elements and nominal values.
 	Brief bool
@@ -67,8 +69,24 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	e.Clamps = clamp.NewHelpers(cat)
 	e.film = filmsOf(cat)
 	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
+	e.scratch = &sync.Pool{New: func() any { return new(design.Design) }}
 	e.leastResistor, e.leastTransistor = leastPrice(e.Resistors), leastPrice(e.transistors)
 	return e
+}
+
+// borrow is a design to write a trial in, which giveBack takes again: what is kept
+// of it is cloned first.
+func (e *Env) borrow() *design.Design {
+	if e.scratch == nil {
+		return new(design.Design)
+	}
+	return e.scratch.Get().(*design.Design)
+}
+
+func (e *Env) giveBack(d *design.Design) {
+	if e.scratch != nil {
+		e.scratch.Put(d)
+	}
 }
 
 // byThrift sorts parts: those in the drawer first, then by price (unknown

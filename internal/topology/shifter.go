@@ -211,14 +211,15 @@ func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model,
 	if given == nil {
 		given = &Given{}
 	}
-	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: new(design.Design), trial: new(design.Design)}
+	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: e.borrow(), trial: e.borrow()}
+	defer func() { e.giveBack(c.best); e.giveBack(c.trial) }()
 	for _, sw := range parts {
 		if (part == "" || sw.Base().ID == part) && e.mayShift(m, sw) {
 			c.enter(sw)
 		}
 	}
 	if c.found && c.best.Verdict == design.Fits {
-		return c.best
+		return c.best.Clone()
 	}
 	for _, sw := range parts {
 		if (part == "" || sw.Base().ID == part) && !e.mayShift(m, sw) {
@@ -228,7 +229,7 @@ func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model,
 	if !c.found {
 		return nil
 	}
-	return c.best
+	return c.best.Clone()
 }
 
 // contest is the search for one stage among several.
@@ -564,10 +565,11 @@ func bestDrive(env *Env, l *load.Model, given *Given, d *design.Design, make fun
 	if make(true, d); d.Verdict == design.Fits {
 		return
 	}
-	var shifted design.Design
-	make(false, &shifted)
+	shifted := env.borrow()
+	defer env.giveBack(shifted)
+	make(false, shifted)
 	if shifted.Verdict < d.Verdict || shifted.Verdict == d.Verdict && cheaper(shifted.Cost.Amount, d.Cost.Amount) {
-		*d = shifted
+		*d, *shifted = *shifted, *d
 	}
 }
 
