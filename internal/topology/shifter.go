@@ -214,6 +214,9 @@ func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model,
 	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: e.borrow(), trial: e.borrow()}
 	defer func() { e.giveBack(c.best); e.giveBack(c.trial) }()
 	for _, sw := range parts {
+		if c.beaten(priceOf(sw.Base())) {
+			break // by all that follow too
+		}
 		if (part == "" || sw.Base().ID == part) && e.mayShift(m, sw) {
 			c.enter(sw)
 		}
@@ -258,9 +261,6 @@ func (c *contest) enter(sw catalog.Part) {
 // loses reports whether a stage that fits is there, and one around a part costs no
 // less, by its price and those of what it cannot do without.
 func (c *contest) loses(t Topology, sw catalog.Part) bool {
-	if !c.found || c.best.Verdict != design.Fits || !c.best.Cost.Amount.OK {
-		return false
-	}
 	beside := c.env.leastResistor
 	if p, ok := sw.(*catalog.BJT); ok && p.RBEInternal.Or(0) == 0 {
 		beside *= 2 // at the base, and across it
@@ -268,7 +268,14 @@ func (c *contest) loses(t Topology, sw catalog.Part) bool {
 	if t.Side() == "high" && !c.m.Rail.IsPin { // its level shifter
 		beside += c.env.leastTransistor + c.env.leastResistor
 	}
-	return (priceOf(sw.Base())+beside)*float64(max(1, c.m.Quantity)) >= c.best.Cost.Amount.V
+	return c.beaten(priceOf(sw.Base()) + beside)
+}
+
+// beaten reports whether a stage that fits is there and costs no more than one that
+// costs price for each that the load asks for.
+func (c *contest) beaten(price float64) bool {
+	return c.found && c.best.Verdict == design.Fits && c.best.Cost.Amount.OK &&
+		price*float64(max(1, c.m.Quantity)) >= c.best.Cost.Amount.V
 }
 
 // mayShift reports whether a transistor bears the rail and the current with the
