@@ -215,6 +215,9 @@ func (s *stage) heatDuty() float64 {
 // what the loss gives; each next one is twice as long.
 const settleStep = 0.05
 
+// settled is how near, K, a round of settle is to the one before where it ends.
+const settled = 1e-6
+
 // settle solves the junction where the loss depends on it: the least temperature
 // that its own loss keeps, reached from the air up, as a part warms when it is
 // switched on. The answer is never under that temperature: the search upwards
@@ -225,7 +228,7 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
 	ht, known := of(hot)
 	way := s.way(h, rth, rungs, &ht.pulse)
-	t := s.solveHeat(ht, way)
+	t := s.solveHeat(&ht, way)
 	if !known {
 		return t
 	}
@@ -243,17 +246,17 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 		if next == ht {
 			return t
 		}
-		ht, t = next, s.solveHeat(next, way)
+		ht, t = next, s.solveHeat(&next, way)
 	}
 	for range 60 {
 		now, ok := t.hottest(h)
-		if !ok || hot-now < 1e-9 {
+		if !ok || hot-now < settled {
 			break
 		}
 		if ht, known = of(now); !known {
 			break
 		}
-		hot, t = now, s.solveHeat(ht, way)
+		hot, t = now, s.solveHeat(&ht, way)
 	}
 	return t
 }
@@ -312,13 +315,13 @@ const coldMatters = 90.0
 
 // solveHeat is the electro-thermal fixed point at the hottest air, and where a
 // colder winding may be worse, at the coldest too.
-func (s *stage) solveHeat(ht heat, way *path) temperatures {
+func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 	l := s.l
-	t := s.solveAt(l.TMax, &ht, way)
+	t := s.solveAt(l.TMax, ht, way)
 	if t.runaway || !t.steady.OK || math.Max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
 		return t
 	}
-	cold := ht
+	cold := *ht
 	cold.i, cold.pulse = math.Max(ht.i, l.IMax), l.Pulse
 	u := s.solveAt(l.TMin, &cold, way)
 	if u.runaway {
