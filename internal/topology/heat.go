@@ -184,8 +184,9 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 	if !h.TjMax.Known() || t.worst.OK && t.worst.V <= limit {
 		return t
 	}
+	cool, _ := of(s.l.TMax)
 	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, of, sink, rungs); ok && u.worst.OK && u.worst.V <= limit {
+		if u, ok := s.withSink(c, h, of, &cool, sink, limit, rungs); ok && u.worst.OK && u.worst.V <= limit {
 			return u
 		}
 	}
@@ -196,7 +197,8 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 // the stage gets.
 func (s *stage) estimatedHeat(c *catalog.Common, h *catalog.Heat, of law, t temperatures) temperatures {
 	if t.sink != nil {
-		if u, ok := s.withSink(c, h, of, t.sink, s.network(h)); ok {
+		cool, _ := of(s.l.TMax)
+		if u, ok := s.withSink(c, h, of, &cool, t.sink, math.Inf(1), s.network(h)); ok {
 			return u
 		}
 	}
@@ -262,9 +264,10 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 }
 
 func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare temperatures, rungs []thermal.Rung) temperatures {
+	cool, _ := of(s.l.TMax)
 	for _, sink := range s.env.Sinks {
 		if sink.ID == s.given.HeatSink.ID {
-			if u, ok := s.withSink(c, h, of, sink, rungs); ok {
+			if u, ok := s.withSink(c, h, of, &cool, sink, math.Inf(1), rungs); ok {
 				return u
 			}
 		}
@@ -272,24 +275,27 @@ func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare t
 	return bare
 }
 
-func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, sink *catalog.HeatSink, rungs []thermal.Rung) (temperatures, bool) {
+// withSink is settle with a sink. cool is what warms the junction in air with no
+// loss at all, the least of the loop: at more, a sink is no worse. Where that alone
+// takes the junction above limit, ok is false.
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (t temperatures, ok bool) {
 	rjc, ok := h.RthJC.Get()
 	if !ok || !slices.Contains(sink.Fits, c.Package) {
 		return temperatures{}, false
 	}
 	ins, rcs := s.joint(c, h)
-	ht, _ := of(s.l.TMax) // the least power of the loop: at more, a sink is no worse
-	power := math.Max(ht.cond.at(ht.i, s.l.TMax)*ht.duty+ht.extra, ht.cond.at(ht.i, s.l.TMax)+ht.stuck)
-	if ht.pulse.Shape == load.ForEver {
-		power = math.Max(power, ht.cond.at(ht.pulse.Peak, s.l.TMax)+ht.stuck+ht.sw*ht.pulse.Peak)
+	mean := cool.cond.at(cool.i, s.l.TMax)*cool.duty + cool.extra
+	power := math.Max(mean, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
+	if cool.pulse.Shape == load.ForEver {
+		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+cool.sw*cool.pulse.Peak)
 	}
 	rsa, ok := thermal.SinkResistance(sink, power)
-	if !ok {
-		return temperatures{}, false
+	if rth := float64(rjc) + rcs + rsa; ok && s.l.TMax+rth*mean <= limit {
+		t = s.settle(h, of, rth, rungs)
+		t.sink, t.insulator = sink, ins
+		return t, true
 	}
-	t := s.settle(h, of, float64(rjc)+rcs+rsa, rungs)
-	t.sink, t.insulator = sink, ins
-	return t, true
+	return temperatures{}, false
 }
 
 // joint is what stands between case and sink: an insulator where the metal is
