@@ -173,24 +173,36 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 		return temperatures{}
 	}
 	rungs := s.network(h)
-	t := s.settle(h, of, rja, rungs)
 	if s.given.HeatSink.Said {
+		t := s.settle(h, of, rja, rungs)
 		if s.given.HeatSink.ID == "" {
 			return t
 		}
 		return s.withGivenSink(c, h, of, t, rungs)
 	}
 	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
-	if !h.TjMax.Known() || t.worst.OK && t.worst.V <= limit {
-		return t
+	fits := func(t *temperatures) bool { return t.worst.OK && t.worst.V <= limit }
+	if !h.TjMax.Known() {
+		return s.settle(h, of, rja, rungs)
 	}
 	cool, _ := of(s.l.TMax)
+	first := s.solveHeat(&cool, s.way(h, rja, rungs, &cool.pulse))
+	bare := temperatures{}
+	hopeless := first.worst.OK && !fits(&first) // without a sink: its loss only grows from there
+	if !hopeless {
+		if bare = s.settle(h, of, rja, rungs); fits(&bare) {
+			return bare
+		}
+	}
 	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, of, &cool, sink, limit, rungs); ok && u.worst.OK && u.worst.V <= limit {
+		if u, ok := s.withSink(c, h, of, &cool, sink, limit, rungs); ok && fits(&u) {
 			return u
 		}
 	}
-	return t
+	if hopeless {
+		return s.settle(h, of, rja, rungs)
+	}
+	return bare
 }
 
 // estimatedHeat is junctionHeat for an estimate beside t, which has the sink that
