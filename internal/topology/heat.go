@@ -229,14 +229,16 @@ func (s *stage) heatDuty() float64 {
 // what the loss gives; each next one is twice as long.
 const settleStep = 0.05
 
-// settled is how near, K, a round of settle is to the one before where it ends.
+// settled is how near, K, the answer of settle is to the temperature that its own
+// loss keeps.
 const settled = 1e-6
 
 // settle solves the junction where the loss depends on it: the least temperature
 // that its own loss keeps, reached from the air up, as a part warms when it is
 // switched on. The answer is never under that temperature: the search upwards
 // ends where the loss at a temperature gives no more than it, and from there
-// each round comes closer from above. Where the loss has no bound on the way up,
+// each round comes closer from above; where two rounds tell where they lead, that
+// is tried, and taken if it is above too. Where the loss has no bound on the way up,
 // there is no steady temperature.
 func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
@@ -246,12 +248,10 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 	if !known {
 		return t
 	}
-	for hot < top {
-		now, ok := t.hottest(h)
-		if !ok || now <= hot {
-			break
-		}
-		hot = math.Min(now+step, top)
+	var leads lead
+	now, ok := t.hottest(h)
+	for hot < top && ok && now > hot {
+		hot = math.Min(math.Max(now, leads.to(hot, now))+step, top)
 		step *= 2
 		next, known := of(hot)
 		if !known {
@@ -261,18 +261,53 @@ func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Run
 			return t
 		}
 		ht, t = next, s.solveHeat(&next, way)
+		now, ok = t.hottest(h)
 	}
 	for range 60 {
-		now, ok := t.hottest(h)
 		if !ok || hot-now < settled {
 			break
 		}
-		if ht, known = of(now); !known {
+		next := now
+		if to := leads.to(hot, now) + settled/2; to < now {
+			next = to
+		}
+		if ht, known = of(next); !known {
 			break
 		}
-		hot, t = now, s.solveHeat(&ht, way)
+		u := s.solveHeat(&ht, way)
+		then, is := u.hottest(h)
+		if next < now && (!is || then > next) { // that was too far
+			if ht, known = of(now); !known {
+				break
+			}
+			next, u = now, s.solveHeat(&ht, way)
+			then, is = u.hottest(h)
+		}
+		hot, t, now, ok = next, u, then, is
 	}
 	return t
+}
+
+// lead follows rounds of a search for the temperature that its own loss keeps.
+type lead struct {
+	hot, now float64
+	any      bool
+}
+
+// to is where the straight line through this round and the one before keeps itself,
+// degC: the loss at hot gives now. With no round before, or a line that is no nearer
+// to it, that is now.
+func (p *lead) to(hot, now float64) float64 {
+	before := *p
+	*p = lead{hot, now, true}
+	if !before.any || before.hot == hot {
+		return now
+	}
+	k := (now - before.now) / (hot - before.hot)
+	if !(k > 0 && k < 0.9) {
+		return now
+	}
+	return now + (now-hot)*k/(1-k)
 }
 
 func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare temperatures, rungs []thermal.Rung) temperatures {
