@@ -322,27 +322,30 @@ func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare t
 	return bare
 }
 
-// withSink is settle with a sink. cool is what warms the junction in air with no
-// loss at all, the least of the loop: at more, a sink is no worse. Where that alone
-// takes the junction above limit, ok is false.
-func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (t temperatures, ok bool) {
+// withSink is settle with a sink. cool is what warms the junction in air, as if it
+// got no hotter, the least of the loop: at more, a sink is no worse. Where that
+// alone takes the junction above limit, ok is false.
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (temperatures, bool) {
 	rjc, ok := h.RthJC.Get()
 	if !ok || !slices.Contains(sink.Fits, c.Package) {
 		return temperatures{}, false
 	}
 	ins, rcs := s.joint(c, h)
-	mean := cool.cond.at(cool.i, s.l.TMax)*cool.duty + cool.extra
-	power := math.Max(mean, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
+	power := math.Max(cool.cond.at(cool.i, s.l.TMax)*cool.duty+cool.extra, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
 	if cool.pulse.Shape == load.ForEver {
 		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+cool.sw*cool.pulse.Peak)
 	}
 	rsa, ok := thermal.SinkResistance(sink, power)
-	if rth := float64(rjc) + rcs + rsa; ok && s.l.TMax+rth*mean <= limit {
-		t = s.settle(h, of, rth, rungs)
-		t.sink, t.insulator = sink, ins
-		return t, true
+	if !ok {
+		return temperatures{}, false
 	}
-	return temperatures{}, false
+	rth := float64(rjc) + rcs + rsa
+	if least := s.solveHeat(cool, s.way(h, rth, rungs, &cool.pulse)); least.worst.OK && least.worst.V > limit {
+		return temperatures{}, false
+	}
+	t := s.settle(h, of, rth, rungs)
+	t.sink, t.insulator = sink, ins
+	return t, true
 }
 
 // joint is what stands between case and sink: an insulator where the metal is
