@@ -348,10 +348,11 @@ func (m *mosfetStage) heatEnds(hot float64) {
 // edges at a junction of hot degrees Celsius, and the switching loss they make.
 func (m *mosfetStage) edges(hot float64) {
 	rint, _ := device.GateResistance(m.p)
-	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, m.rg.hi()+m.src.up+rint, m.l.PeakCurrent(), hot, m.l.TMin)
+	m.tOn, m.tOff = device.Edges(m.p, m.vDrive, 1, m.l.PeakCurrent(), hot, m.l.TMin) // an ohm; they go with it
+	m.tOn.V *= m.rg.hi() + m.src.up + rint
+	m.tOff.V *= m.rg.hi() + m.src.down + rint
 	if m.src.down != m.src.up || m.src.low > 0 {
-		_, off := device.Edges(m.p, m.vDrive, m.rg.hi()+m.src.down+rint, m.l.PeakCurrent(), hot, m.l.TMin)
-		m.tOff = m.above(off, hot)
+		m.tOff = m.above(m.tOff, hot)
 	}
 	if m.src.driver {
 		m.tOn, m.tOff = addCost(m.tOn, m.src.lateOn), addCost(m.tOff, m.src.lateOff)
