@@ -194,17 +194,20 @@ func BenchmarkAssess(b *testing.B) {
 	}
 }
 
-// benchAssess tells beside the time of the clock that of the processors, which
-// other work on the same machine lengthens less.
+// benchAssess tells beside the time of the clock the least of it, and that of the
+// processors, which other work on the same machine lengthens less.
 func benchAssess(b *testing.B, in *Input) {
 	b.ReportAllocs()
-	from := processorTime(b)
+	cpu, least := time.Duration(math.MaxInt64), time.Duration(math.MaxInt64)
 	for b.Loop() {
+		from, spent := time.Now(), processorTime(b)
 		if _, err := Assess(context.Background(), in, Options{}); err != nil {
 			b.Fatal(err)
 		}
+		least, cpu = min(least, time.Since(from)), min(cpu, processorTime(b)-spent)
 	}
-	b.ReportMetric((processorTime(b)-from).Seconds()*1e3/float64(b.N), "cpu-ms/op")
+	b.ReportMetric(least.Seconds()*1e3, "least-ms")
+	b.ReportMetric(cpu.Seconds()*1e3, "least-cpu-ms")
 }
 
 func processorTime(b *testing.B) time.Duration {
