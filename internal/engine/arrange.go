@@ -63,23 +63,33 @@ func boolFirst(a, b bool) int {
 // sortRows sorts the rows by their places: they are too large to be handed about.
 func sortRows(rows []Row, o Order) {
 	cs := criteria(o)
-	places := make([]*Row, len(rows))
-	for i := range rows {
-		places[i] = &rows[i]
+	order := make([]int32, len(rows)) // which row comes where: a row is long
+	for i := range order {
+		order[i] = int32(i)
 	}
-	slices.SortFunc(places, func(a, b *Row) int {
+	slices.SortFunc(order, func(a, b int32) int {
 		for _, c := range cs {
-			if x := c(a, b); x != 0 {
+			if x := c(&rows[a], &rows[b]); x != 0 {
 				return x
 			}
 		}
 		return 0
 	})
-	sorted := make([]Row, len(rows))
-	for i, r := range places {
-		sorted[i] = *r
+	for i := range order { // along each ring of places
+		if order[i] < 0 {
+			continue
+		}
+		first, at := rows[i], i
+		for {
+			from := int(order[at])
+			order[at] = -1
+			if from == i {
+				break
+			}
+			rows[at], at = rows[from], from
+		}
+		rows[at] = first
 	}
-	copy(rows, sorted)
 }
 
 // Arrange orders and filters rows; no physics. Every filter says how many rows

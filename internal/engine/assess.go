@@ -109,7 +109,7 @@ func (r *run) fill(ctx context.Context, slots [][]slot, workers int) error {
 					fault.CompareAndSwap(nil, &x)
 				}
 			}()
-			var scratch design.Design
+			var room scratch
 			for {
 				from := next.Add(block) - block
 				if from >= total {
@@ -120,7 +120,7 @@ func (r *run) fill(ctx context.Context, slots [][]slot, workers int) error {
 						return
 					}
 					l, s := int(k)/len(r.switches), int(k)%len(r.switches)
-					slots[l][s] = r.assess(r.models[l], r.switches[s], &scratch)
+					slots[l][s] = r.assess(r.models[l], r.switches[s], &room)
 				}
 			}
 		})
@@ -132,21 +132,28 @@ func (r *run) fill(ctx context.Context, slots [][]slot, workers int) error {
 	return ctx.Err()
 }
 
+// scratch is what a worker writes over for each switch.
+type scratch struct {
+	d    design.Design
+	rows []Row
+}
+
 // assess makes the rows of one switch for one load.
-func (r *run) assess(m *load.Model, sw catalog.Part, d *design.Design) (s slot) {
-	known := false
+func (r *run) assess(m *load.Model, sw catalog.Part, room *scratch) (s slot) {
+	known, rows := false, room.rows[:0]
 	for _, t := range r.topologies {
 		switch why := t.Serves(r.env, m, sw); why {
 		case "":
 			known = true
-			t.Design(r.env, m, sw, &topology.Given{}, d)
-			s.rows = append(s.rows, r.row(d, t, sw))
+			t.Design(r.env, m, sw, &topology.Given{}, &room.d)
+			rows = append(rows, r.row(&room.d, t, sw))
 		case topology.WrongPart:
 		default:
 			known = true
 			s.notServed = append(s.notServed, NotServed{Part: sw.Base().ID, Topology: t.ID(), Why: why})
 		}
 	}
+	s.rows, room.rows = slices.Clone(rows), rows
 	if !known {
 		s.notServed = append(s.notServed, NotServed{Part: sw.Base().ID, Why: "no topology of this version uses this kind of part"})
 	}

@@ -83,7 +83,7 @@ func (r *run) refused(ctx context.Context, res *LoadResult, place int) (Refusal,
 			not = append(not, row.Part)
 		}
 	}
-	var scratch design.Design
+	var room scratch
 	for _, sw := range r.switches {
 		id := sw.Base().ID
 		if !slices.Contains(not, id) || slices.Contains(fit, id) {
@@ -92,7 +92,7 @@ func (r *run) refused(ctx context.Context, res *LoadResult, place int) (Refusal,
 		if err := ctx.Err(); err != nil {
 			return out, err
 		}
-		if slices.ContainsFunc(r.assess(m, sw, &scratch).rows, func(r Row) bool { return r.Verdict == design.Fits }) {
+		if slices.ContainsFunc(r.assess(m, sw, &room).rows, func(r Row) bool { return r.Verdict == design.Fits }) {
 			out.Parts = append(out.Parts, id)
 		}
 	}

@@ -215,10 +215,10 @@ func TestDriverSearchIsThatOfTryingAll(t *testing.T) {
 			return found
 		}
 		m := r.env.Model(r.loads[0])
-		var d design.Design
+		var room scratch
 		for _, sw := range r.switches {
 			if sw.Kind() == catalog.KindRelay {
-				r.assess(m, sw, &d)
+				r.assess(m, sw, &room)
 			}
 		}
 	}
