@@ -226,6 +226,7 @@ const (
 	RoleIndicator      Role = "indicator"
 	RoleHeatSink       Role = "heat-sink"
 	RoleInsulator      Role = "insulator"
+	RoleLimiter        Role = "limiter"
 	RoleCoil           Role = "coil"
 	RoleContact        Role = "contact"
 )
@@ -315,6 +316,7 @@ type Choice struct {
 	AtSwitch  bool
 	HeatSink  string // part id, "": none
 	Insulator string
+	Limiter   string // of the inrush: part id, "": none
 	CoilRail  string // of a relay: the rail that feeds its coil
 	Shifter   string // of a high side: the level shifter's part id, "": the pin itself
 	GateClamp string // part id, "": none

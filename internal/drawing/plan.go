@@ -83,7 +83,7 @@ func three(e *design.Element) bool {
 func mayBeTrunk(e *design.Element) bool {
 	switch e.Role {
 	case design.RoleLoad, design.RoleSwitch, design.RoleContact, design.RoleCoil,
-		design.RoleFuse, design.RoleSeriesResistor, design.RoleIndicator:
+		design.RoleFuse, design.RoleSeriesResistor, design.RoleLimiter, design.RoleIndicator:
 		return true
 	}
 	return false

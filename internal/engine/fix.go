@@ -131,6 +131,7 @@ func (b *bench) freed(c *design.Check) (out []Fix) {
 		to    func(*design.Design) string
 	}{
 		{"shifter", func(g *topology.Given) *topology.GivenPart { return &g.Shifter }, func(d *design.Design) string { return d.Choice.Shifter }},
+		{"limiter", func(g *topology.Given) *topology.GivenPart { return &g.Limiter }, func(d *design.Design) string { return d.Choice.Limiter }},
 		{"gate_clamp", func(g *topology.Given) *topology.GivenPart { return &g.GateClamp }, func(d *design.Design) string { return d.Choice.GateClamp }},
 	} {
 		if !x.of(g).Said {

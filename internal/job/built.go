@@ -71,7 +71,7 @@ func (r *resolver) built(s *LoadSpec, l *Load) {
 		{"built.part", b.Part}, {"built.c_snubber", b.CSnubber}, {"built.clamp", b.Clamp},
 		{"built.heat_sink", b.HeatSink}, {"built.insulator", b.Insulator}, {"built.shifter", b.Shifter},
 		{"built.gate_clamp", b.GateClamp}, {"built.driver", b.Driver}, {"built.snubber", b.Snubber},
-		{"built.fuse", b.Fuse},
+		{"built.fuse", b.Fuse}, {"built.limiter", b.Limiter},
 	} {
 		r.printable(t.key, t.id)
 	}

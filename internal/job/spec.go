@@ -148,6 +148,7 @@ type Built struct {
 	Driver            string         `key:"driver"` // of a relay: a part id, or "pin"
 	Snubber           string         `key:"snubber"`
 	Fuse              string         `key:"fuse"`
+	Limiter           string         `key:"limiter"` // of the inrush, in the way of the load
 }
 
 // Element is a resistance as built: not said, "none", or a value.

@@ -138,6 +138,9 @@ func (m *Model) cold(peak float64) Pulse {
 	f := waveform.NewFilament(m.VMax/m.IMax, peak/m.IMax, settle)
 	m.Filament = f
 	top := math.Min(peak, math.Max(m.fault(), m.IMax))
+	if x := m.limits(); x != nil {
+		top = math.Min(top, math.Max(f.Through(m.VMax, m.RWireMin, x.Limiter), m.IMax))
+	}
 	if m.Frequency == 0 && top == peak {
 		run := f.Envelope(m.VMax, m.RWireMin)
 		return falling(&run, m.IMax)
@@ -208,7 +211,11 @@ func (m *Model) stall() {
 // stated fault current of the rail limits it, and makes it last longer.
 func (m *Model) charge() {
 	m.HasInrush = true
-	c := float64(m.C.Or(0)) * (1 + float64(m.Tolerance))
+	if x := m.limits(); x != nil {
+		m.limitedCharge(x)
+		return
+	}
+	c := m.capacitance()
 	if i, ok := m.InrushCurrent.Get(); ok {
 		peak := float64(i)
 		if t, ok := m.InrushTime.Get(); ok {

@@ -58,6 +58,7 @@ type Model struct {
 	TimeAssumed bool  // the length of the inrush is assumed for its kind
 
 	Filament waveform.Filament // of a lamp on DC, at the highest rail; R 0: none
+	Limiter  *Limiter          // of the inrush, in the way of the load; nil: none
 
 	RWire      float64       // out and back, hottest, ohm
 	RWireMin   float64       // the same at the least: solid copper, coldest

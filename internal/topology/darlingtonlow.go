@@ -42,6 +42,11 @@ func (darlingtonLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 }
 
 func (t darlingtonLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t darlingtonLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	s := begin(env, l, given, d, t.ID(), sw.Base())
 	if p, ok := sw.(*catalog.Array); ok {
 		a := arrayStage{stage: s, p: p, keys: &baseKeys}

@@ -155,6 +155,8 @@ func (e *Env) BareModel(l *job.Load) *load.Model {
 	m := load.New(l, e.Air, e.ledResistor)
 	if m.Inductive {
 		m.Memo = &turnOff{winding: windingOf(m, e.Brief)}
+	} else if m.Limitable() {
+		m.Memo = new(limits)
 	}
 	return m
 }

@@ -22,7 +22,7 @@ func (module) Side() string { return "low" }
 func (module) Owes(l *load.Model) []design.CheckID { return nMOSFETLow{}.Owes(l) }
 
 // Takes lists the elements of a stage as built that are worked out.
-func (module) Takes(l *load.Model) []string { return takes(l, "r_pulldown") }
+func (module) Takes(l *load.Model) []string { return takes(l, "r_pulldown", "limiter") }
 
 func (module) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	m, ok := sw.(*catalog.Module)
@@ -57,6 +57,11 @@ type moduleStage struct {
 }
 
 func (t module) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t module) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	m := moduleStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base())}, mod: sw.(*catalog.Module)}
 	m.open()
 	m.buy("U1", sw)

@@ -29,7 +29,7 @@ func (nMOSFETBoosted) Owes(l *load.Model) []design.CheckID { return nMOSFETLow{}
 // is stated lifts the gate, and a shifter beside it turns it on; a shifter or a
 // pull-up without a driver belongs to the one transistor that takes the gate down.
 func (nMOSFETBoosted) Takes(l *load.Model) []string {
-	return takes(l, "r_gate", "r_pulldown", "r_pullup", "driver", "shifter", "heat_sink", "insulator")
+	return takes(l, "r_gate", "r_pulldown", "r_pullup", "driver", "shifter", "heat_sink", "insulator", "limiter")
 }
 
 func (nMOSFETBoosted) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -82,6 +82,11 @@ type gateWay struct {
 // The first of them, with one transistor where the load allows it, needs the fewest
 // parts: where it fits no other is looked at.
 func (t nMOSFETBoosted) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t nMOSFETBoosted) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	var room [4]gateWay
 	ways := t.ways(room[:0], env, l, given)
 	best := 0

@@ -56,7 +56,7 @@ func owesSilicon(l *load.Model) []design.CheckID {
 
 // Takes lists the elements of a stage as built that are worked out.
 func (nMOSFETLow) Takes(l *load.Model) []string {
-	return takes(l, "r_gate", "r_pulldown", "heat_sink", "insulator")
+	return takes(l, "r_gate", "r_pulldown", "heat_sink", "insulator", "limiter")
 }
 
 func (nMOSFETLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -122,6 +122,11 @@ type mosfetStage struct {
 }
 
 func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t nMOSFETLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	st := begin(env, l, given, d, t.ID(), sw.Base())
 	if p, ok := sw.(*catalog.Array); ok {
 		a := arrayStage{stage: st, p: p, keys: &gateKeys}

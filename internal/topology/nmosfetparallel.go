@@ -33,6 +33,11 @@ const fewestParallel, mostParallel = 2, 4
 
 // Design takes the least number that gives the best verdict.
 func (t nMOSFETParallel) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t nMOSFETParallel) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	room := new(load.Model)
 	if given.Parallel > 0 {
 		t.of(given.Parallel, room, env, l, sw, given, d)

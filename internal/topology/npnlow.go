@@ -26,7 +26,7 @@ func (npnLow) Owes(l *load.Model) []design.CheckID {
 
 // Takes lists the elements of a stage as built that are worked out.
 func (npnLow) Takes(l *load.Model) []string {
-	return takes(l, "r_base", "r_base_emitter", "heat_sink", "insulator")
+	return takes(l, "r_base", "r_base_emitter", "heat_sink", "insulator", "limiter")
 }
 
 func (npnLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -63,6 +63,11 @@ type npnStage struct {
 }
 
 func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t npnLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
 	n.lowSide(t.Owes(l))
 }

@@ -24,7 +24,7 @@ func (pMOSFETHigh) Owes(l *load.Model) []design.CheckID { return nMOSFETLow{}.Ow
 
 // Takes lists the elements of a stage as built that are worked out.
 func (pMOSFETHigh) Takes(l *load.Model) []string {
-	return takes(l, "r_gate", "r_pullup", "gate_clamp", "shifter", "heat_sink", "insulator")
+	return takes(l, "r_gate", "r_pullup", "gate_clamp", "shifter", "heat_sink", "insulator", "limiter")
 }
 
 func (pMOSFETHigh) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -58,6 +58,11 @@ type gateEnd struct {
 }
 
 func (t pMOSFETHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t pMOSFETHigh) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	bestDrive(env, l, given, d, func(direct bool, d *design.Design) { t.design(env, l, sw, given, direct, d) })
 }
 

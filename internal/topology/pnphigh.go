@@ -21,7 +21,7 @@ func (pnpHigh) Owes(l *load.Model) []design.CheckID { return npnLow{}.Owes(l) }
 
 // Takes lists the elements of a stage as built that are worked out.
 func (pnpHigh) Takes(l *load.Model) []string {
-	return takes(l, "r_base", "r_base_emitter", "shifter", "heat_sink", "insulator")
+	return takes(l, "r_base", "r_base_emitter", "shifter", "heat_sink", "insulator", "limiter")
 }
 
 func (pnpHigh) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -67,6 +67,11 @@ func (n *npnStage) setBaseState(b *baseState) {
 }
 
 func (t pnpHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+}
+
+// unlimited is Design for a load as it is, with the limiter that stands in its way.
+func (t pnpHigh) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	bestDrive(env, l, given, d, func(direct bool, d *design.Design) { t.design(env, l, sw, given, direct, d) })
 }
 

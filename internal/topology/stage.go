@@ -226,7 +226,7 @@ func (s *stage) loadVoltage(drop, dropEst design.Number) {
 		s.na(design.LoadVoltage, "no least voltage applies to this kind of load")
 		return
 	}
-	wire := l.ILow * l.RWire
+	wire, limiter := l.ILow*l.RWire, s.limiterKeeps()
 	c := s.check(design.LoadVoltage, design.V)
 	c.Stress = design.Known(float64(l.VoltageMin.Value))
 	if l.VoltageMin.Assumed {
@@ -234,19 +234,25 @@ func (s *stage) loadVoltage(drop, dropEst design.Number) {
 		c.Needs(l.VoltageMin.Field)
 	}
 	if drop.OK {
-		c.Rating = design.Known(l.VMin - drop.V - wire)
+		c.Rating = design.Known(l.VMin - drop.V - wire - limiter)
 	} else {
 		c.Needs("on voltage")
 	}
 	if dropEst.OK {
-		c.RatingEstimate = design.Known(l.VMin - dropEst.V - wire)
+		c.RatingEstimate = design.Known(l.VMin - dropEst.V - wire - limiter)
 	}
 	c.Formula = "{V_rail_min} - {V_on} - {V_wire} = {rating}, at least {stress} is needed"
-	c.SetArgs(design.Arg{Name: "V_rail_min", V: l.VMin, Unit: design.V}, design.Arg{Name: "V_on", V: firstOf(drop, dropEst), Unit: design.V}, design.Arg{Name: "V_wire", V: wire, Unit: design.V})
+	if limiter > 0 {
+		if !dropEst.OK && drop.OK { // that of the limiter is a bound
+			c.RatingEstimate = design.Known(l.VMin - drop.V - wire - math.Min(limiter, l.Limiter.UsualKept(l.ILow)))
+		}
+		c.Formula = "{V_rail_min} - {V_on} - {V_wire} - {V_limiter} = {rating}, at least {stress} is needed"
+	}
+	c.SetArgs(design.Arg{Name: "V_rail_min", V: l.VMin, Unit: design.V}, design.Arg{Name: "V_on", V: firstOf(drop, dropEst), Unit: design.V}, design.Arg{Name: "V_wire", V: wire, Unit: design.V}, design.Arg{Name: "V_limiter", V: limiter, Unit: design.V})
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin}, design.CornerValue{Name: "ambient", V: l.TMax})
 	judge(c)
 	if drop.OK {
-		s.value(design.VLoad, l.VMin-drop.V-wire, design.V)
+		s.value(design.VLoad, l.VMin-drop.V-wire-limiter, design.V)
 	}
 }
 
@@ -373,6 +379,7 @@ func (s *stage) noFuse() {
 // finish orders and judges the design as a whole and adds up its cost.
 func (s *stage) finish(owed []design.CheckID) {
 	s.resistorChecks()
+	s.limiter()
 	design.Complete(s.d, owed)
 	design.Conclude(s.d)
 	s.cost()

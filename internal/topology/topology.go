@@ -50,8 +50,9 @@ type Given struct {
 	Clamp                                          GivenClamp
 	HeatSink                                       GivenPart
 	Insulator, Fuse                                GivenPart
-	DriverTopology, DriverPart                     string // "" chooses
-	CoilRail                                       string // of a relay: the rail of its coil; "" chooses
+	Limiter                                        GivenPart // of the inrush
+	DriverTopology, DriverPart                     string    // "" chooses
+	CoilRail                                       string    // of a relay: the rail of its coil; "" chooses
 	Driver                                         *Given
 	Variant                                        string
 	Parallel                                       int // switches side by side; 0 chooses
@@ -113,6 +114,7 @@ func Freeze(d *design.Design) *Given {
 	g.HeatSink = GivenPart{Said: true, ID: d.Choice.HeatSink}
 	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
 	g.Shifter, g.GateClamp = GivenPart{Said: true, ID: d.Choice.Shifter}, GivenPart{Said: true, ID: d.Choice.GateClamp}
+	g.Limiter = GivenPart{Said: true, ID: d.Choice.Limiter}
 	if d.Choice.Capacitor != "" {
 		g.Capacitor = GivenPart{Said: true, ID: d.Choice.Capacitor}
 	}
@@ -163,6 +165,8 @@ func FromBuilt(b *job.Built) *Given {
 	}
 	g.HeatSink, g.Insulator, g.Fuse = givenPart(b.HeatSink), givenPart(b.Insulator), givenPart(b.Fuse)
 	g.Shifter, g.GateClamp = givenPart(b.Shifter), givenPart(b.GateClamp)
+	g.Limiter = givenPart(b.Limiter)
+	g.Limiter.Said = true // a stage as built has none unless it says so
 	if b.Driver != "" {
 		g.DriverPart = b.Driver
 	}
@@ -181,6 +185,9 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 	if l.VfDesigned && b.RSeries.Said && overdriven(l, float64(b.RSeries.R)) {
 		return "the stated resistor gives the bare LED more than 1.2 times the current that the load states"
 	}
+	if b.Limiter != "" && b.Limiter != "none" && !l.Limitable() {
+		return "a limiter is stated, and the load has no inrush that one would limit"
+	}
 	takes := says.Takes(l)
 	stated := func(id string) bool { return id != "" && id != "none" }
 	resistor := func(e job.Element) bool { return e.Said && !e.None }
@@ -192,7 +199,7 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 		{"r_pulldown", resistor(b.RPulldown)}, {"r_pullup", resistor(b.RPullup)}, {"r_series", resistor(b.RSeries)},
 		{"r_snubber", resistor(b.RSnubber)}, {"c_snubber", stated(b.CSnubber)}, {"clamp", stated(b.Clamp)},
 		{"heat_sink", stated(b.HeatSink)}, {"insulator", stated(b.Insulator)}, {"shifter", stated(b.Shifter)},
-		{"gate_clamp", stated(b.GateClamp)}, {"driver", stated(b.Driver)}, {"snubber", stated(b.Snubber)}, {"fuse", stated(b.Fuse)},
+		{"gate_clamp", stated(b.GateClamp)}, {"driver", stated(b.Driver)}, {"snubber", stated(b.Snubber)}, {"fuse", stated(b.Fuse)}, {"limiter", stated(b.Limiter)},
 	} {
 		if e.stated && !slices.Contains(takes, e.key) {
 			if e.key == "clamp" {
@@ -209,7 +216,7 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 func Unheld(b *job.Built, cat *catalog.Catalog) string {
 	for _, e := range [...]struct{ key, ids string }{
 		{"clamp", b.Clamp}, {"heat_sink", b.HeatSink}, {"insulator", b.Insulator}, {"shifter", b.Shifter},
-		{"gate_clamp", b.GateClamp}, {"driver", b.Driver}, {"snubber", b.Snubber}, {"fuse", b.Fuse},
+		{"gate_clamp", b.GateClamp}, {"driver", b.Driver}, {"snubber", b.Snubber}, {"fuse", b.Fuse}, {"limiter", b.Limiter},
 	} {
 		if e.ids == "" || e.ids == "none" {
 			continue

@@ -463,7 +463,20 @@ func (s *stage) peakCurrent(rating design.Number, fallback bool, figure string) 
 		c.Because = "the inrush is not stated, or stated without a source"
 	}
 	c.Formula = "inrush or stall {stress}, a pulse of {rating} is guaranteed"
-	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	if x := l.Limiter; x != nil {
+		c.Formula = "inrush through the cold limiter {stress}, a pulse of {rating} is guaranteed; off for {t_off} before each start, it wants {t_cool}"
+		if !x.Helps {
+			c.Because = "the limiter is still hot when the load starts again, or does not bear the inrush: no help of it is counted"
+			c.Needs("load.switching_rate")
+			c.Needs("load.duty_max")
+		}
+		c.SetArgs(design.Arg{Name: "t_off", V: finiteOr(x.Off, 0), Unit: design.S}, design.Arg{Name: "t_cool", V: float64(x.Part.TCool.Or(0)), Unit: design.S})
+	}
+	air := l.TMin
+	if l.Limiter != nil { // whose resistance is least in the hottest air
+		air = l.TMax
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: air})
 	judge(c)
 	if l.PeakKnown {
 		s.value(design.IPeak, l.PeakCurrent(), design.A)

@@ -1,0 +1,55 @@
+package engine_test
+
+import (
+	"slices"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+)
+
+// A stage as built that charges a capacitor of 2.2 mF through its own 30 mohm, 978 A for
+// an instant, is over, and a limiter is offered; with it written in, the stage fits. By
+// hand: topology's TestLimiterOfACapacitor.
+func TestFixOffersALimiter(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pol, err := catalog.PolicyByName("bench")
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(limiter string) *engine.Detailed {
+		text := "schema = 1\n[[rail]]\nname = \"r\"\nvoltage = \"24 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"capacitive\"\ncurrent = \"0.2 A\"\ncapacitance = \"2.2 mF\"\nesr = \"30 mohm\"\nswitching_rate = \"6 /h\"\nduty_max = \"50 %\"\n[load.built]\ntopology = \"n-mosfet-low\"\npart = \"n-60v-logic-so8\"\n" + limiter
+		spec, errs := job.Decode("x.toml", []byte(text))
+		if errs.Fatal() {
+			t.Fatal(errs)
+		}
+		j, errs := job.Resolve(spec)
+		if errs.Fatal() {
+			t.Fatal(errs)
+		}
+		return detailOf(t, &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, "x/n-60v-logic-so8/n-mosfet-low/built")
+	}
+	bare := of("")
+	if bare.Design.Verdict != design.Over {
+		t.Fatalf("without a limiter it is %v", bare.Design.Verdict)
+	}
+	for i := range bare.Design.Checks {
+		c := &bare.Design.Checks[i]
+		if c.Verdict == design.Fits {
+			continue
+		}
+		if !slices.ContainsFunc(bare.Fixes[i], func(f engine.Fix) bool {
+			return f.Kind == engine.FixPart && f.Field == "limiter" && f.From == "none" && f.To == "ntc-10r-3a"
+		}) {
+			t.Errorf("%s is %v and offers %+v", c.ID, c.Verdict, bare.Fixes[i])
+		}
+	}
+	if d := of("limiter = \"ntc-10r-3a\"\n").Design; d.Verdict != design.Fits || d.Choice.Limiter != "ntc-10r-3a" {
+		t.Errorf("with it: %v, %q", d.Verdict, d.Choice.Limiter)
+	}
+}
