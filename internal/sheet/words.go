@@ -147,7 +147,7 @@ var valueList = []struct {
 	{design.ContactLifeOps, valueWord{"contact life", quantity.Down}},
 	{design.LifeYears, valueWord{"life at this rate", quantity.Down}},
 	{design.VLoad, valueWord{"voltage at the load, least", quantity.Down}},
-	{design.EnergyInrush, valueWord{"energy of the inrush", quantity.Up}},
+	{design.EnergyInrush, valueWord{"energy of one inrush in the switch", quantity.Up}},
 	{design.TOn, valueWord{"turn-on time, longest", quantity.Up}},
 	{design.TOff, valueWord{"turn-off time, longest", quantity.Up}},
 }

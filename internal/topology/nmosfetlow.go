@@ -431,8 +431,13 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	h.sw = m.chopping(pSw)
 	h.edgeP, h.edgeT = m.slowEdge()
 	h.edges = pSw.V + m.choppedEdges(pSw)
-	h.extra = h.edges + m.bodyHeat() + m.inrushAverage(ron*(1+m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-25)), 0)
+	h.extra = h.edges + m.bodyHeat() + m.inrushAverage(m.hottestOn(ron), 0)
 	return h
+}
+
+// hottestOn is an on-resistance at the greatest junction, ohm.
+func (m *mosfetStage) hottestOn(ron float64) float64 {
+	return ron * (1 + m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-device.Room))
 }
 
 // chopping is the switching loss per ampere of load current under pwm, V: what
@@ -482,12 +487,19 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	if l.Kind == job.Motor && l.Mode == "pwm" {
 		rate = motorStarts
 	}
-	p := l.PulseHot
-	if p.Shape == load.Rectangle || p.Shape == load.Decay {
-		over := math.Max(0, p.Peak-p.Steady)
-		return math.Min(rate*(r*p.I2t+v*p.Charge), r*p.Peak*p.Peak+v*over)
+	e, p := s.inrushEnergy(r, v), &l.PulseHot
+	return math.Min(rate*e.V, r*p.Peak*p.Peak+v*math.Max(0, p.Peak-p.Steady))
+}
+
+// inrushEnergy is what one inrush leaves in a resistance r and a voltage v beyond the
+// steady current, J at most; 0 and unknown where it has no end, or its length is not
+// stated.
+func (s *stage) inrushEnergy(r, v float64) design.Number {
+	p := &s.l.PulseHot
+	if !s.l.HasInrush || p.Shape != load.Rectangle && p.Shape != load.Decay {
+		return design.Number{}
 	}
-	return 0
+	return design.Known(r*p.I2t + v*p.Charge)
 }
 
 // choppedLamp is what a filament that pwm never lets go cold takes beyond its lit
@@ -949,6 +961,7 @@ func (m *mosfetStage) drop() {
 		m.value(design.VOn, drop.V, design.V)
 		m.value(design.ROn, m.ron.V*f, design.Ohm)
 		m.value(design.POn, m.l.IHot*m.l.IHot*m.ron.V*f, design.W)
+		m.valueOf(design.EnergyInrush, m.inrushEnergy(m.hottestOn(m.ron.V), 0), design.J)
 		m.valueOf(design.PSwitching, m.pSw, design.W)
 		if m.pSw.OK && m.t.steady.OK {
 			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V, design.W)

@@ -837,6 +837,7 @@ func (n *npnStage) drop() {
 	if n.vOn.OK && n.pBase.OK {
 		on := n.vOn.V*n.l.IHot + n.pBase.V
 		n.value(design.POn, on, design.W)
+		n.valueOf(design.EnergyInrush, n.inrushEnergy(0, n.vOn.V), design.J)
 		if n.pSw.OK {
 			n.value(design.PSwitching, n.pSw.V, design.W)
 			n.value(design.PTotal, on+n.pSw.V, design.W)
