@@ -84,36 +84,6 @@ func AvalancheEnergy(l, r, i, vs, vbr float64) (energy, duration float64) {
 	return SwitchClampEnergy(l, r, vbr, vs, i), DecayTime(l, r, vbr-vs, i, 0)
 }
 
-// CurrentAt returns the current, A, at t seconds of a winding that goes from i0
-// to iEnd with the time constant tau: iEnd + (i0 - iEnd)*exp(-t/tau).
-func CurrentAt(i0, iEnd, tau, t float64) float64 { return iEnd + (i0-iEnd)*math.Exp(-t/tau) }
-
-// RiseTime returns the time, s, in which the current of a winding on v volts
-// rises from zero to i: (l/r)*ln(1/(1 - i*r/v)); +Inf where it never does.
-func RiseTime(l, r, v, i float64) float64 {
-	x := i * r / v
-	if !(x < 1) {
-		return math.Inf(1)
-	}
-	if x < 1e-9 {
-		return l * i / v
-	}
-	return -l / r * math.Log1p(-x)
-}
-
-// Ripple is the steady state of a winding under pulse-width modulation, A.
-type Ripple struct{ Max, Min, Mean float64 }
-
-// PWMCurrent returns the steady state of a winding of l, r on v volts switched at
-// f hertz with the given duty and an ideal freewheel diode: Max = (v/r)*(1 -
-// exp(-d*a))/(1 - exp(-a)) with a = r/(f*l), Min = Max*exp(-(1-d)*a), Mean =
-// d*v/r. A real diode's voltage makes all three less.
-func PWMCurrent(l, r, v, f, duty float64) Ripple {
-	a := r / (f * l)
-	top := v / r * math.Expm1(-duty*a) / math.Expm1(-a)
-	return Ripple{Max: top, Min: top * math.Exp(-(1-duty)*a), Mean: duty * v / r}
-}
-
 // FreewheelAverage returns an upper bound, A, of the average current of a
 // freewheel diode for any duty from dutyMin to dutyMax, and the duty where it
 // stands.

@@ -44,6 +44,9 @@ const (
 	LifeYears      ValueKey = "life_years"
 	VLoad          ValueKey = "v_load"
 	EnergyInrush   ValueKey = "energy_inrush"
+	EOn            ValueKey = "e_on"   // nominal, told beside
+	EOff           ValueKey = "e_off"  // likewise
+	EWire          ValueKey = "e_wire" // likewise
 	TOn            ValueKey = "t_on"
 	TOff           ValueKey = "t_off"
 )

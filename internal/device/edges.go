@@ -65,44 +65,36 @@ type Edge struct {
 	Voltage float64 // the voltage falls or rises, the current still there
 }
 
-// Whole is the edge with its delay, s.
-func (e Edge) Whole() float64 { return e.Delay + e.Current + e.Voltage }
+// Drive is what moves a gate: the voltage V of turning on and what is left of it Low
+// when off, and all resistance in the way of either, ohm.
+type Drive struct {
+	V, Low, Up, Down float64
+}
 
-// Crossing is how long voltage and current are there at once, s.
-func (e Edge) Crossing() float64 { return e.Current + e.Voltage }
-
-// GateEdges are the longest edges of a MOSFET, delay, current and voltage apart,
-// by guaranteed charges; Edges has them as two sums. Charge to the threshold and
-// from there to the plateau is not told apart in q_gs_max, so all of it counts
-// once as delay and once as current. Unknown as in Edges.
-func GateEdges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off Edge, ok bool) {
+// OwnEdges are the edges, delay, current and voltage apart, of a part of the class
+// whose charges and thresholds are the worst: turning on with the greatest threshold
+// at tCold, off with the least at tHot. The gate's capacitance is q_gs_max up to the
+// plateau. Edges has bounds of the same, whatever the part is between. Unknown
+// without guaranteed charges, or where an edge has no end.
+func OwnEdges(p *catalog.MOSFET, d Drive, i, tHot, tCold float64) (on, off Edge, ok bool) {
 	qgd, okGD := p.QGDMax.Get()
-	vmin, _, _ := Threshold(p, tHot)
-	_, vmax, _ := Threshold(p, tCold)
-	if !okGD || !vmin.OK || !vmax.OK || !(vmin.V > 0) {
+	qgs, okGS := p.QGSMax.Get()
+	least, _, _ := Threshold(p, tHot)
+	_, most, _ := Threshold(p, tCold)
+	if !okGD || !okGS || !least.OK || !most.OK || least.V <= d.Low {
 		return on, off, false
 	}
-	qgs := 0.0
-	if v, ok := p.QGSMax.Get(); ok {
-		qgs = float64(v)
-	} else if p.QGMax != nil && p.QGMax.Q.Known() {
-		qgs = float64(p.QGMax.Q.Value())
-	} else {
+	high, low := DriveFor(p, i, most.V), DriveFor(p, i, least.V)
+	if !high.OK || !low.OK || high.V >= d.V || low.V >= d.V {
 		return on, off, false
 	}
-	vpl := DriveFor(p, i, vmax.V)
-	if !vpl.OK || vpl.V >= vdrive {
-		return on, off, false
-	}
-	g := Gate{V: vdrive, R: r, Plateau: vpl.V}
-	on = Edge{Delay: g.Charge(qgs), Current: g.Charge(qgs), Voltage: g.Charge(float64(qgd))}
-	h := Gate{V: vdrive, R: r, Plateau: vmin.V}
-	// What lies over the plateau is the rest of the whole charge.
-	over := qgs
-	if p.QGMax != nil {
-		over = max(over, float64(p.QGMax.Q.Or(0))-qgs-float64(qgd))
-	}
-	off = Edge{Delay: h.Discharge(over), Current: h.Discharge(qgs), Voltage: h.Discharge(float64(qgd))}
+	g := Gate{V: d.V, R: d.Up, Plateau: high.V}
+	c := float64(qgs) / high.V
+	on = Edge{Delay: g.Rise(c, 0, most.V), Current: g.Rise(c, most.V, high.V), Voltage: g.Charge(float64(qgd))}
+	// Off, all voltages count from what is left.
+	h := Gate{V: d.V - d.Low, R: d.Down, Plateau: low.V - d.Low}
+	c = float64(qgs) / low.V
+	off = Edge{Delay: h.Fall(c, h.V, h.Plateau), Current: h.Fall(c, h.Plateau, least.V-d.Low), Voltage: h.Discharge(float64(qgd))}
 	return on, off, true
 }
 
@@ -111,69 +103,43 @@ type EdgeLoad uint8
 
 // The loads of an edge.
 const (
-	Clamped   EdgeLoad = iota // a winding with its diode: voltage and current change one after the other
-	Ohmic                     // a resistance: they change together
-	Capacitor                 // a capacitor that is charged: the voltage falls as it fills
+	Clamped EdgeLoad = iota // a winding with its diode: voltage and current change one after the other
+	Ohmic                   // a resistance: they change together
 )
 
-// EdgeEnergy is what an edge costs the switch, J, with straight slopes, v volts
-// and i amperes and t seconds of crossing: v*i*t/2 clamped, v*i*t/6 in a
-// resistance. A capacitor's charge through the switch is no edge: what it costs is
-// half of C*V^2 by the switch's share of the circle, and its edge counts as
-// clamped. A square-law part's own edges cost 7 to 16 % less than the straight
-// ones. Source: integrals of straight slopes.
-func EdgeEnergy(kind EdgeLoad, v, i, t float64) float64 {
+// EdgeEnergy is what an edge costs a MOSFET, J, at v volts and i amperes: its current
+// goes with the square of the gate voltage above the threshold, and the voltage falls
+// with the charge that comes through the gate-drain capacitance. Clamped the voltage
+// stays while the current rises, then falls straight: v*i*(tCurrent/3 + tVoltage/2).
+// In a resistance both change at once: with x the gate's way from threshold to
+// plateau, i*x^2 and v*(1 - x^2), charge in proportion to dx and to 2x*dx, whose
+// integrals are v*i*(2*tCurrent/15 + tVoltage/6). The gate moves through its few
+// tenths of a volt with a steady current.
+func EdgeEnergy(kind EdgeLoad, v, i float64, e Edge) float64 {
 	if kind == Ohmic {
-		return v * i * t / 6
+		return v * i * (2*e.Current/15 + e.Voltage/6)
 	}
-	return v * i * t / 2
-}
-
-// OhmicEdgeEnergy is EdgeEnergy in a resistance with an on voltage: rising
-// current i*t*(v/6 + von/3), falling i*t/6*(v - von), as printed in textbooks of
-// power electronics.
-func OhmicEdgeEnergy(v, von, i, t float64) (on, off float64) {
-	return i * t * (v/6 + von/3), i * t / 6 * (v - von)
-}
-
-// SquareEdgeEnergy is the clamped energy of a current that rises (or falls) with
-// the square of a gate voltage above its threshold, and a voltage that then falls
-// straight: v*i*(tCurrent/3 + tVoltage/2), J, where the gate moves straight
-// through its few tenths of a volt. What a square-law part really takes.
-func SquareEdgeEnergy(v, i float64, e Edge) float64 {
 	return v * i * (e.Current/3 + e.Voltage/2)
+}
+
+// StraightEnergy is the same of straight slopes, as a bipolar's stated times are taken,
+// with an on voltage: v*i*t/2 clamped; in a resistance i*t*(v/6 + von/3) of a current
+// that rises and i*t/6*(v - von) of one that falls, as printed in textbooks of power
+// electronics.
+func StraightEnergy(kind EdgeLoad, v, von, i, tOn, tOff float64) (on, off float64) {
+	if kind == Ohmic {
+		return i * tOn * (v/6 + von/3), i * tOff / 6 * (v - von)
+	}
+	return v * i * tOn / 2, v * i * tOff / 2
 }
 
 // CapacitanceLoss is what an output capacitance of c farad costs at f hertz, W:
 // c*v^2*f/2.
 func CapacitanceLoss(c, v, f float64) float64 { return c * v * v * f / 2 }
 
-// GateLoss is what a gate costs its drive at f hertz: the power, W, q*v*f, half of
-// it lost in the resistors on each edge, and the mean current, A.
-func GateLoss(q, v, f float64) (power, current float64) { return q * v * f, q * f }
-
-// LargestFrequency is the pwm frequency, Hz, at which edges of t seconds take a
-// tenth of the shorter of on and off time at a duty: 0.1*min(D, 1 - D)/t. Zero at
-// a duty of 0 or 1, where nothing is switched, +Inf without edges.
-func LargestFrequency(t, duty float64) float64 {
-	d := min(duty, 1-duty)
-	if !(t > 0) {
-		return math.Inf(1)
-	}
-	return 0.1 * max(0, d) / t
-}
-
-// LeastGateResistor is the gate resistor, ohm, that keeps the charging peak at i
-// from v volts with rout ohm in the drive already: v/i - rout, not under zero.
-func LeastGateResistor(v, i, rout float64) float64 { return max(0, v/i-rout) }
-
-// Sharing is how two resistances side by side share i amperes.
-func Sharing(i, r1, r2 float64) (i1, i2 float64) {
-	if !(r1+r2 > 0) {
-		return i / 2, i / 2
-	}
-	return i * (r2 / (r1 + r2)), i * (r1 / (r1 + r2))
-}
+// GateLoss is what a gate that takes q coulomb costs its drive at f hertz, W: q*v*f,
+// half of it lost in the resistors on each edge.
+func GateLoss(q, v, f float64) float64 { return q * v * f }
 
 // BaseTurnOff is the least current that empties a base, A, with vbe volts on it:
 // through the base resistor to a driver at vlow, and through the bleed from base

@@ -204,11 +204,16 @@ func (m *Model) stall() {
 	m.RMin = m.VMax / math.Max(m.IMax, at(m.TMin, 0)) // what limits the current of its winding
 }
 
+// softened is the share of its peak without inductance under which the wires' own counts
+// in a charging current.
+const softened = 0.99
+
 // charge is a capacitor through its own series resistance and the wires, the
 // least resistance of the loop: it makes the highest peak and the most energy, and no
 // greater one heats more at any moment (a charge through a times the resistance is a
 // times as slow, its heat at the time a*t no more than that of this one at t). A
-// stated fault current of the rail limits it, and makes it last longer.
+// stated fault current of the rail limits it, and makes it last longer; so does the
+// inductance of the wires, at the least.
 func (m *Model) charge() {
 	m.HasInrush = true
 	if x := m.limits(); x != nil {
@@ -236,12 +241,22 @@ func (m *Model) charge() {
 		m.PulseHot = m.Pulse
 		return
 	}
-	loop := waveform.Charging{V: m.VMax, R: r + m.RWireMin, C: c}
-	if top := loop.V / loop.R; m.fault() < top {
+	loop := waveform.Charging{V: m.VMax, R: r + m.RWireMin, L: m.LWireMin, C: c}
+	top := loop.V / loop.R
+	peak, _ := loop.Peak()
+	switch {
+	case m.fault() < top:
+		loop.L = 0
 		run := loop.Envelope(m.IMax, m.fault())
 		m.Pulse = falling(&run, m.IMax)
 		m.Pulse.Tail = loop.R * c
-	} else {
+	case peak < softened*top:
+		run := loop.Envelope(m.IMax, math.Inf(1))
+		run.Under(peak + m.IMax)
+		m.Pulse = falling(&run, m.IMax)
+		m.Pulse.Charge, m.Pulse.I2t = c*loop.V, 2*m.IMax*c*loop.V+loop.Square()
+		m.Pulse.T = 2 * m.Pulse.I2t / (m.Pulse.Peak*m.Pulse.Peak - m.IMax*m.IMax)
+	default:
 		m.Pulse = m.decay(top+m.IMax, loop.R*c)
 	}
 	// The greatest resistance makes the length.

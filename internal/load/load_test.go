@@ -306,11 +306,14 @@ func TestCapacitorPublished(t *testing.T) {
 	if m = New(&l, air(20, 20), noResistor); m.PeakKnown || math.IsInf(m.PeakCurrent(), 0) {
 		t.Errorf("%+v", m.Pulse)
 	}
-	// With 5 m of 0.5 mm2 copper at 20 C out and back, 0.34482 ohm: 12/0.44482 A; the
-	// greatest resistance has 1.16 times that (DERIVED).
+	// With 5 m of 0.5 mm2 copper at 20 C out and back, 0.34482 ohm, 12/0.44482 = 26.98 A; with
+	// the 1.92485 uH that it has at the least, z = 0.22241*sqrt(1000/1.92485) = 5.0694,
+	// sqrt(z^2 - 1) = 4.9698: 273.51*exp(-1.02004*2.30650) = 26.014 A, of the same square,
+	// 1 mF*144/0.88964 = 0.16186 A2s. The greatest resistance has 1.16 times that (DERIVED).
 	l = job.Load{Kind: job.Capacitive, C: q.Some(q.Farad(1e-3)), ESR: q.Some(q.Ohm(0.1)), Rail: rail(12, 0), WireLength: 5, WireArea: 0.5e-6}
 	m = New(&l, air(20, 20), noResistor)
-	want(t, "peak through wires", m.Pulse.Peak, 12/0.44482, 1e-4)
+	want(t, "peak through wires", m.Pulse.Peak, 26.014, 1e-4)
+	want(t, "its square", m.Pulse.I2t, 0.16186, 1e-4)
 	want(t, "its time", m.Pulse.T, 0.5000e-3, 1e-3)
 	// A rail that is stated to give 10 A in a short: 1 mF*(12 V - 10 A*0.44482 ohm)/10 A =
 	// 0.7552 ms at 10 A, then a decay of 10 A: its square 0.07552 + 10*10*0.44482e-3/2 A2s.
@@ -321,7 +324,7 @@ func TestCapacitorPublished(t *testing.T) {
 	// A fault current that was only taken for the rail limits nothing.
 	l.Rail.FaultAssumed = true
 	m = New(&l, air(20, 20), noResistor)
-	want(t, "peak, assumed fault current", m.Pulse.Peak, 12/0.44482, 1e-4)
+	want(t, "peak, assumed fault current", m.Pulse.Peak, 26.014, 1e-4)
 	// A stated peak wins: 50 A, charge 1 mF*12 V over it (DERIVED).
 	l = job.Load{Kind: job.Capacitive, Current: 1, C: q.Some(q.Farad(1e-3)), InrushCurrent: q.Some(q.Amp(50)), Rail: rail(12, 0)}
 	m = New(&l, air(20, 20), noResistor)

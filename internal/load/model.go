@@ -62,7 +62,8 @@ type Model struct {
 
 	RWire      float64       // out and back, hottest, ohm
 	RWireMin   float64       // the same at the least: solid copper, coldest
-	LWire      float64       // H, of the run
+	LWire      float64       // H, of the run, as it usually is
+	LWireMin   float64       // H, of the run at the least
 	RSeries    design.Number // led, designed: the chosen resistor
 	RSeriesTol float64
 
@@ -100,7 +101,7 @@ func (m *Model) wire() {
 	if a := float64(m.WireArea); a > 0 {
 		solid := 2 * float64(m.WireLength) * copper.Resistivity / a
 		m.RWire, m.RWireMin = solid*stranding*CopperRatio(m.TMax), solid*CopperRatio(m.TMin)
-		m.LWire = waveform.PairInductance(float64(m.WireLength), a)
+		m.LWire, m.LWireMin = waveform.PairInductance(float64(m.WireLength), a), waveform.LeastInductance(float64(m.WireLength))
 	}
 }
 

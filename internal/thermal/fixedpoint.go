@@ -5,18 +5,6 @@ import "math"
 // OnResistanceBase is the temperature, degC, at which an on-resistance is stated.
 const OnResistanceBase = 25.0
 
-// Alpha returns the slope, 1/K, of the on-resistance factor that is 1 at 25 C
-// and factor at thot: the chord. The true curve is convex, so the chord lies on
-// or above it between the two ends (standard for the square-root-of-T-and-worse
-// mobility laws; above thot it is an extrapolation). A thot not above 25 C or a
-// factor under 1 gives NaN.
-func Alpha(thot, factor float64) float64 {
-	if !(thot > OnResistanceBase) || !(factor >= 1) {
-		return math.NaN()
-	}
-	return (factor - 1) / (thot - OnResistanceBase)
-}
-
 // OnFactor returns the on-resistance factor at t, degC, for a slope alpha, 1/K:
 // linear from 1 at 25 C and never below 1, so that cold earns no credit.
 func OnFactor(t, alpha float64) float64 {

@@ -10,10 +10,8 @@ import (
 // resistance without heat capacity.
 type Rung struct{ R, Tau float64 }
 
-// Rungs returns the Foster network, junction to case, that a part states, or nil.
-func Rungs(h *catalog.Heat) []Rung { return AppendRungs(nil, h) }
-
-// AppendRungs is Rungs in room that the caller has: rungs is empty.
+// AppendRungs returns the Foster network, junction to case, that a part states, or nil,
+// in room that the caller has: rungs is empty.
 func AppendRungs(rungs []Rung, h *catalog.Heat) []Rung {
 	if len(h.FosterJC) == 0 {
 		return nil
@@ -84,27 +82,6 @@ func trainShare(tp, period, tau float64) float64 {
 	return math.Max(charge(tp, tau)/whole, tp/period)
 }
 
-// Pulses returns the rise, K, at the end of pulse n (from 1) of a train that
-// starts cold, and the rise just before the next pulse.
-func Pulses(rungs []Rung, p, tp, period float64, n int) (end, before float64) {
-	for _, r := range rungs {
-		one := p * r.R * charge(tp, r.Tau)
-		q := 0.0
-		if r.Tau > 0 {
-			q = math.Exp(-period / r.Tau)
-		}
-		sum := float64(n)
-		if q < 1 {
-			sum = (1 - math.Pow(q, float64(n))) / (1 - q)
-		}
-		end += one * sum
-		if r.Tau > 0 {
-			before += one * sum * math.Exp(-(period-tp)/r.Tau)
-		}
-	}
-	return end, before
-}
-
 // StepRise returns the junction's rise, K, above ambient after t seconds of p
 // watts from cold: the Foster network junction to case, and rthCA K/W from case
 // to air with CaseTau. Without a network (no rungs) shortness earns no credit:
@@ -124,25 +101,4 @@ func TrainRise(rungs []Rung, p, tp, period, rthCA float64) float64 {
 		return p * (Zth(rungs, math.Inf(1)) + rthCA)
 	}
 	return PulseTrain(rungs, p, tp, period) + p*rthCA*trainShare(tp, period, CaseTau)
-}
-
-// ExpTerm is one term of a power against time, P*exp(-t/Tau) watts from t = 0; a
-// Tau of +Inf is steady power. P may be negative (a rising edge is a steady term
-// less a decaying one) as long as the whole power never is.
-type ExpTerm struct{ P, Tau float64 }
-
-// SquareOf appends to terms the power r*i(t)^2 of a current
-// i(t) = i*(1 + k*exp(-t/tau)): a sum of three exponentials. It is the inrush of
-// a lamp (k = 14, tau = 15 ms) or of a motor from stall to run, in a resistance.
-func SquareOf(terms []ExpTerm, r, i, k, tau float64) []ExpTerm {
-	p := r * i * i
-	return append(terms,
-		ExpTerm{p, math.Inf(1)},
-		ExpTerm{2 * k * p, tau},
-		ExpTerm{k * k * p, tau / 2})
-}
-
-// LinearOf appends the power v*i(t) of the same current in a constant voltage.
-func LinearOf(terms []ExpTerm, v, i, k, tau float64) []ExpTerm {
-	return append(terms, ExpTerm{v * i, math.Inf(1)}, ExpTerm{v * i * k, tau})
 }

@@ -2,7 +2,6 @@ package thermal
 
 import (
 	"math"
-	"slices"
 
 	"example.org/pinhoist/catalog"
 )
@@ -29,21 +28,6 @@ func JunctionToAir(h *catalog.Heat, pkg *catalog.Package, copper float64) (r flo
 		}
 	}
 	return r, ok
-}
-
-// SinkNeeded returns the thermal resistance, K/W, that a sink must not exceed so
-// that a junction with rjc K/W to its case and rcs from case to sink stays at
-// tjAllowed, degC, in air of ta with power watts: (tjAllowed - ta)/power - rjc -
-// rcs. ok is false where no sink is good enough. No power needs no sink: +Inf.
-func SinkNeeded(tjAllowed, ta, power, rjc, rcs float64) (rsa float64, ok bool) {
-	if !(tjAllowed > ta) {
-		return 0, false
-	}
-	if power <= 0 {
-		return math.Inf(1), true
-	}
-	rsa = (tjAllowed-ta)/power - rjc - rcs
-	return rsa, rsa > 0
 }
 
 // SinkRise returns the rise, K, of a sink above still air that its figures
@@ -75,42 +59,4 @@ func SinkResistance(s *catalog.HeatSink, p float64) (r float64, ok bool) {
 		return 0, false
 	}
 	return rise / p, true
-}
-
-// Sink chooses from sinks that fit the package the one that guarantees at most
-// target K/W at power watts: the cheapest (without a price last), then the
-// smallest, which is the one with the largest resistance, then by id. It returns
-// nil where none does. Sinks without a figure are passed over.
-func Sink(sinks []*catalog.HeatSink, pkg string, power, target float64) (best *catalog.HeatSink, r float64) {
-	for _, s := range sinks {
-		if !slices.Contains(s.Fits, pkg) {
-			continue
-		}
-		rs, ok := SinkResistance(s, power)
-		if !ok || rs > target {
-			continue
-		}
-		if best == nil || betterSink(s, rs, best, r) {
-			best, r = s, rs
-		}
-	}
-	return best, r
-}
-
-func betterSink(a *catalog.HeatSink, ra float64, b *catalog.HeatSink, rb float64) bool {
-	pa, pb := price(a), price(b)
-	switch {
-	case pa != pb:
-		return pa < pb
-	case ra != rb:
-		return ra > rb
-	}
-	return a.ID < b.ID
-}
-
-func price(s *catalog.HeatSink) float64 {
-	if s.Price == nil {
-		return math.Inf(1)
-	}
-	return s.Price.Amount
 }

@@ -56,14 +56,3 @@ func StairRise(rungs []Rung, steps []Stair, rthCA float64) float64 {
 	}
 	return peak
 }
-
-// PulseBound returns a bound of the same rise from two figures of the pulse, its
-// greatest power, W, and its energy, J: the rise at the end of a rectangle of that
-// power and energy. What is left of a pulse's heat falls with its age, so no
-// pulse with as much of both heats more.
-func PulseBound(rungs []Rung, power, energy, rthCA float64) float64 {
-	if !(power > 0) || !(energy > 0) {
-		return 0
-	}
-	return StepRise(rungs, power, energy/power, rthCA)
-}

@@ -82,7 +82,8 @@ func TestPulseBoundsAgainstIntegration(t *testing.T) {
 		charge, square := e.Above(1)
 		_ = charge
 		stairs := thermal.StairRise(rungs, stairsOf(&e, r, 1), rca)
-		cheap := thermal.PulseBound(rungs, r*(e.Peak()*e.Peak()-1), r*square, rca)
+		top := r * (e.Peak()*e.Peak() - 1)
+		cheap := thermal.StepRise(rungs, top, r*square/top, rca)
 		if stairs < truth*(1-2e-3) {
 			t.Errorf("stairs %g under %g: %v, tau %g", stairs, truth, rungs, tau)
 		}
@@ -112,11 +113,11 @@ func TestStairsByHand(t *testing.T) {
 		{"one stair", thermal.StairRise(ladder, []thermal.Stair{{T: 10e-3, Top: 20, Mean: 20}, {T: math.Inf(1)}}, 0), 25.318, 1e-4},
 		{"two stairs", thermal.StairRise(ladder, []thermal.Stair{{T: 5e-3, Top: 20, Mean: 20}, {T: 5e-3, Top: 20, Mean: 20}, {T: math.Inf(1)}}, 0), 25.318, 1e-4},
 		{"5 ms", thermal.StairRise(ladder, []thermal.Stair{{T: 5e-3, Top: 20, Mean: 20}}, 0), 18.334, 1e-4},
-		{"as a rectangle of 0.2 J", thermal.PulseBound(ladder, 20, 0.2, 0), 25.318, 1e-4},
+		{"as a rectangle of 0.2 J", thermal.StepRise(ladder, 20, 0.2/20, 0), 25.318, 1e-4},
 		{"for ever", thermal.StairRise(ladder, []thermal.Stair{{T: math.Inf(1), Top: 1, Mean: 1}}, 8), 70, 1e-9},
 		{"no network", thermal.StairRise(nil, []thermal.Stair{{T: 1e-6, Top: 3, Mean: 3}, {T: 1, Top: 2, Mean: 2}}, 62), 186, 1e-9},
-		{"no network, no pulse", thermal.PulseBound(nil, 3, 1e-9, 62), 186, 1e-9},
-		{"nothing", thermal.PulseBound(ladder, 0, 0, 62), 0, 1e-9},
+		{"no network, no pulse", thermal.StepRise(nil, 3, 1e-9/3, 62), 186, 1e-9},
+		{"nothing", thermal.StepRise(ladder, 0, 0, 62), 0, 1e-9},
 	} {
 		if math.Abs(tc.got-tc.want) > tc.slack*math.Max(1e-9, tc.want) {
 			t.Errorf("%s: %g, want %g", tc.what, tc.got, tc.want)

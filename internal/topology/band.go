@@ -53,10 +53,20 @@ func (s *stage) band() {
 	}
 }
 
-// farClamp tells where a clamp must stand that is chosen for a load at the end of long
-// wires.
+// farClamp tells what long wires hold when the load is switched off, and where a clamp
+// must stand that takes it too.
 func (s *stage) farClamp() {
-	if s.l.Inductive && s.clamped && !s.d.Choice.AtSwitch && float64(s.l.WireLength) >= longRun {
-		s.caution(design.CautionFarClamp)
+	l := s.l
+	if float64(l.WireLength) < longRun || l.LWire <= 0 || s.d.Choice.AtSwitch {
+		return
 	}
+	switch {
+	case l.Inductive && s.clamped:
+		s.caution(design.CautionFarClamp)
+	case !l.Inductive:
+		s.caution(design.CautionWires)
+	default:
+		return
+	}
+	s.d.Nominal = append(s.d.Nominal, design.Value{Key: design.EWire, V: waveform.FieldEnergy(l.LWire, l.IMax), Unit: design.J})
 }

@@ -18,7 +18,7 @@ const inrushRail = "[environment]\nambient_min = \"0 C\"\nambient_max = \"40 C\"
 // from its steady load: filament or capacitor, Foster network, case to air, in small
 // steps. It returns the junction at its hottest, degrees Celsius.
 func truth(l *load.Model, p *catalog.MOSFET, ron, alpha, rth, start float64, step func(t, dt, r float64) float64, until float64) float64 {
-	rungs := thermal.Rungs(&p.Heat)
+	rungs := thermal.AppendRungs(nil, &p.Heat)
 	ca := rth
 	if len(rungs) > 0 {
 		ca -= float64(p.RthJC.Or(0))
@@ -135,7 +135,7 @@ func TestInrushBoundsAgree(t *testing.T) {
 		p := b.m.PulseHot
 		for k := range cat.MOSFETs {
 			h := &cat.MOSFETs[k].Heat
-			rungs := thermal.Rungs(h)
+			rungs := thermal.AppendRungs(nil, h)
 			if len(rungs) == 0 {
 				continue
 			}

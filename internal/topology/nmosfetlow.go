@@ -397,11 +397,11 @@ func (m *mosfetStage) switching(f float64) design.Number {
 	v := firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax))
 	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
 	if c, ok := m.p.COSSMax.Get(); ok {
-		p += 0.5 * float64(c) * float64(m.side.parts()) * v * v * f
+		p += device.CapacitanceLoss(float64(c)*float64(m.side.parts()), v, f)
 	} else if f >= 20e3 && v >= 60 {
 		return design.Number{}
 	}
-	p += m.gateCharge() * m.vGateMax * f
+	p += device.GateLoss(m.gateCharge(), m.vGateMax, f)
 	if m.clamp != nil && m.l.Mode == "pwm" {
 		if !m.clamp.Recovery.OK {
 			return design.Number{}
@@ -973,7 +973,7 @@ func (m *mosfetStage) resistors() {
 	vmax := m.vGateMax
 	f := math.Max(m.l.Frequency, m.l.OpsPerSecond)
 	// All of the gate's charge energy, both edges, at the highest drive.
-	m.load("gate resistor", "charge x voltage x rate", m.rg, m.gateCharge()*vmax*f, vmax)
+	m.load("gate resistor", "charge x voltage x rate", m.rg, device.GateLoss(m.gateCharge(), vmax, f), vmax)
 	if !m.rpd.absent {
 		m.load("pull-down", "V^2/R", m.rpd, vmax*vmax/m.rpd.lo(), vmax)
 	}
@@ -1021,6 +1021,7 @@ func (m *mosfetStage) edgeValues() {
 	on, off := m.late.whole(m.tOn, m.tOff)
 	m.valueOf(design.TOn, on, design.S)
 	m.valueOf(design.TOff, off, design.S)
+	m.edgeEnergies()
 }
 
 func (m *mosfetStage) draw() {

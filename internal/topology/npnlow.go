@@ -874,6 +874,7 @@ func (n *npnStage) values() {
 	on, off := n.late.whole(n.tOn, n.tOff)
 	n.valueOf(design.TOn, on, design.S)
 	n.valueOf(design.TOff, off, design.S)
+	n.edgeEnergies()
 }
 
 func (n *npnStage) draw() {

@@ -29,6 +29,9 @@ func windingOf(l *load.Model, brief bool) clamp.Winding {
 	case job.Solenoid, job.Coil, job.Resistive:
 		w.FollowsDuty = true
 	}
+	if w.LMax.OK { // the clamp stands where the wires leave the board, and takes what they hold too
+		w.LMax.V += l.LWire
+	}
 	if w.RMax < w.RMin {
 		w.RMax = w.RMin
 	}

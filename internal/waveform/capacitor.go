@@ -44,28 +44,6 @@ func (c Charging) Peak() (i, t float64) {
 	return min(direct, math.Exp(math.Log(c.V)+math.Log(wave)-z/b*turn)), period * turn / b
 }
 
-// Overshoot is the capacitor's greatest voltage, V: above the rail where the
-// circle rings.
-func (c Charging) Overshoot() float64 {
-	if !(c.L > 0) || !(c.C > 0) {
-		return c.V
-	}
-	z := max(0, c.R) / 2 * (math.Sqrt(c.C) / math.Sqrt(c.L))
-	if !(z < 1) {
-		return c.V
-	}
-	return c.V * (1 + math.Exp(-math.Pi*z/math.Sqrt((1-z)*(1+z))))
-}
-
-// Critical is the resistance, ohm, from which the circle does not ring:
-// 2*sqrt(L/C).
-func (c Charging) Critical() float64 {
-	if !(c.C > 0) {
-		return math.Inf(1)
-	}
-	return 2 * math.Sqrt(max(0, c.L)) / math.Sqrt(c.C)
-}
-
 // Square is the square over time, A2s: C*V^2/(2R), whatever the inductance. +Inf
 // without resistance, where the circle rings for ever.
 func (c Charging) Square() float64 {

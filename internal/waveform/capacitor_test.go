@@ -23,16 +23,12 @@ func TestCapacitorPublished(t *testing.T) {
 		{"E16 peak", io, 100.17, 2e-4, closed, "DERIVED"},
 		{"E16 its moment", to, 26.64e-6, 5e-4, closed, "DERIVED"},
 		{"E16 without inductance", over.V / over.R, 120, 1e-12, closed, "DERIVED"},
-		{"E16 critical resistance", over.Critical(), 63.2e-3, 1e-3, closed, "DERIVED"},
 		{"E16 peak, simulated", io, 100.19, 1e-3, ngspice, "SIMULATED"},
 		{"E16 moment, simulated", to, 26.6e-6, 3e-3, ngspice, "SIMULATED"},
 		{"E17 peak", iu, 65.56, 2e-4, closed, "DERIVED"},
 		{"E17 its moment", tu, 120.9e-6, 5e-4, closed, "DERIVED"},
-		{"E17 critical resistance", under.Critical(), 0.2, 1e-9, closed, "DERIVED"},
-		{"E17 capacitor's peak", under.Overshoot(), 13.956, 1e-4, closed, "DERIVED"},
 		{"E17 peak, simulated", iu, 65.55565, 1e-3, ngspice, "SIMULATED"},
 		{"E17 moment, simulated", tu, 121.1e-6, 3e-3, ngspice, "SIMULATED"},
-		{"E17 capacitor's peak, simulated", under.Overshoot(), 13.95646, 1e-3, ngspice, "SIMULATED"},
 		{"E18 switch of 50 mohm", over.Energy(0.05), 36.0e-3, 1e-9, closed, "DERIVED"},
 		{"E18 the whole circle", over.Energy(0.1), 72e-3, 1e-9, closed, "DERIVED"},
 		{"E18 square over time", over.Square(), 0.720, 1e-9, closed, "DERIVED"},
@@ -67,7 +63,7 @@ func TestCapacitorAgainstIntegration(t *testing.T) {
 		c.L = math.Pow(10, rng.Float64()*2-1)
 		c.R = 2 * z * math.Sqrt(c.L/c.C)
 		if n == 0 {
-			c.R = c.Critical()
+			c.R = 2 * math.Sqrt(c.L/c.C) // where it just does not ring
 		}
 		e := c.Envelope(0, math.Inf(1))
 		until := 14 * max(c.R*c.C, c.L/c.R)
@@ -90,9 +86,6 @@ func TestCapacitorAgainstIntegration(t *testing.T) {
 			{"moment", when, at, 2e-2, "Runge-Kutta of this test", "SIMULATED"},
 			{"square", c.Square(), square, 3e-3, "Runge-Kutta of this test", "SIMULATED"},
 		})
-		if c.R < c.Critical() {
-			check(t, []row{{"overshoot", c.Overshoot(), top, 1e-4, "Runge-Kutta of this test", "SIMULATED"}})
-		}
 	}
 }
 
@@ -106,7 +99,7 @@ func TestCapacitorFromALimitedSource(t *testing.T) {
 		{"peak", e.Peak(), 3, 1e-12, "by hand", "DERIVED"},
 		{"charge", charge, 12e-3, 1e-3, "by hand", "DERIVED"},
 		{"square", square, 0.03555, 1e-3, "by hand", "DERIVED"},
-		{"how long at its limit", e.Length(2.99), 3.9e-3, 2e-2, "by hand", "DERIVED"},
+		{"how long at its limit", e.Steps[0].T, 3.9e-3, 2e-2, "by hand", "DERIVED"},
 	})
 	// A source that gives more than the circle lets through changes nothing.
 	a, b := (Charging{V: 12, R: 0.1, C: 1e-3}).Envelope(1, 500), (Charging{V: 12, R: 0.1, C: 1e-3}).Envelope(1, math.Inf(1))

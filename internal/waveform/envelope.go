@@ -64,15 +64,12 @@ func (e *Envelope) At(t float64) float64 {
 	return e.Steady()
 }
 
-// Length is how long, s, the current is above i; +Inf where it never falls to it.
-func (e *Envelope) Length(i float64) (t float64) {
-	for _, s := range e.Steps[:e.N] {
-		if s.I <= i {
-			return t
-		}
-		t += s.T
+// Under is the envelope of a current that is never above i either, A.
+func (e *Envelope) Under(i float64) {
+	for k := range e.Steps[:e.N] {
+		s := &e.Steps[k]
+		s.I, s.Mean, s.Square = min(s.I, i), min(s.Mean, i), min(s.Square, i*i)
 	}
-	return t
 }
 
 // Equivalent is the length, s, of a rectangle of the peak current that holds at

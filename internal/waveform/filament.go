@@ -70,18 +70,6 @@ func series(u, a float64) float64 {
 	return sum
 }
 
-// TimeTo is the time, s, in which the current, without series resistance, falls
-// to over times its steady value: 0 from the cold ratio up, +Inf at 1 and below.
-func (f Filament) TimeTo(over float64) float64 {
-	if over <= 1 {
-		return math.Inf(1)
-	}
-	if over >= f.Ratio {
-		return 0
-	}
-	return f.Tau * (heating(over) - heating(f.Ratio))
-}
-
 // UsualSettle is the time, s, in which a lamp of i amperes settles, where nobody
 // states it. A wire that glows at a given temperature has a diameter that goes
 // with i^(2/3), and its heat over its radiation goes with the diameter. The

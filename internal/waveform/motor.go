@@ -36,12 +36,3 @@ func (m Start) Envelope() Envelope {
 	}
 	return Decay(m.Stall, m.Run, m.TauM+2*te, flat)
 }
-
-// SpinUp is what a start without load costs: the square over time, A2s, and the
-// energy, J, that the resistance of the whole circle takes, which is that of the
-// turning mass, j*speed^2/2, whatever the resistance. Source: integral of
-// (stall*exp(-t/tau))^2.
-func (m Start) SpinUp(r float64) (square, energy float64) {
-	square = m.Stall * m.Stall * m.TauM / 2
-	return square, square * r
-}

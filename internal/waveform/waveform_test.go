@@ -141,7 +141,7 @@ func TestNeverNaN(t *testing.T) {
 			last = s.I
 		}
 		c, q := e.Above(1)
-		good(what, true, c, q, e.Equivalent(1), e.Peak(), e.Steady(), e.Length(1), e.At(1e-3))
+		good(what, true, c, q, e.Equivalent(1), e.Peak(), e.Steady(), e.At(1e-3))
 	}
 	for _, a := range ends {
 		for _, b := range ends {
@@ -153,18 +153,14 @@ func TestNeverNaN(t *testing.T) {
 				for _, d := range ends {
 					k := Charging{V: a, R: b, L: c, C: d}
 					i, at := k.Peak()
-					good("capacitor", true, i, at, k.Square(), k.Critical(), k.Energy(b/2))
-					good("overshoot", false, k.Overshoot())
-					if k.Overshoot() > 2*a*(1+1e-12) {
-						t.Errorf("%+v overshoots to %g", k, k.Overshoot())
-					}
+					good("capacitor", true, i, at, k.Square(), k.Energy(b/2))
 					if b > 0 && i > a/b*(1+1e-12) {
 						t.Errorf("%+v: peak %g", k, i)
 					}
 					stairs("capacitor", k.Envelope(1, b))
 					f := NewFilament(a, 1+b, c)
 					stairs("filament", f.Envelope(12, d))
-					good("filament", true, f.TimeTo(1.5), f.Tau)
+					good("filament", true, timeTo(f, 1.5), f.Tau)
 				}
 			}
 		}
@@ -197,7 +193,7 @@ func TestNeverNaN(t *testing.T) {
 					good("coupled", true, Coupled(q, s, r, c))
 				}
 			}
-			good("wire", false, PairInductance(q, s), FieldEnergy(q, s))
+			good("wire", false, PairInductance(q, s), LeastInductance(q), FieldEnergy(q, s))
 			good("flicker", false, FilamentFlicker(q))
 			good("band", true, LeastFrequency(q, s, 0.1))
 		}

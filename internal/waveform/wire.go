@@ -27,5 +27,17 @@ func PairInductanceAt(length, radius, distance float64) float64 {
 	return mu0 / math.Pi * length * (math.Log(max(2, distance/radius)) + 0.25)
 }
 
+// closest is how near the two wires of a run stand, in radii of the copper from centre
+// to centre: insulation of half a radius on each (common practice, no source).
+const closest = 3
+
+// LeastInductance is the inductance, H, of a run of two wires of that length at the
+// least: (mu0/pi)*length*arcosh(d/2r), wires that stand as near as their insulation
+// lets them and whose current has gone to the surface. Source: the two-wire line at
+// high frequency.
+func LeastInductance(length float64) float64 {
+	return mu0 / math.Pi * max(0, length) * math.Acosh(closest/2.0)
+}
+
 // FieldEnergy is what the run holds at i amperes, J: l*i^2/2.
 func FieldEnergy(l, i float64) float64 { return l * i * i / 2 }

@@ -65,3 +65,26 @@ func TestFlicker(t *testing.T) {
 		{"a thread that holds no heat", FilamentFlicker(0), 1250, 1e-9, ieee, "MEMORY"},
 	})
 }
+
+// Wires as near as may be, three radii apart: 0.4 uH/m*arcosh(1.5) = 0.4*0.962424 =
+// 0.38497 uH/m; never above that of a run as it usually is. A capacitor of 110 uF on 13.2 V
+// at the end of 5 m, 1.92485 uH, and 0.22081 ohm: z = 0.110405*sqrt(110/1.92485) = 0.83462,
+// sqrt(1 - z^2) = 0.55083, the angle 0.58336: 13.2*7.5596*exp(-0.88391) = 41.23 A, of 59.78.
+func TestLeastInductanceOfARun(t *testing.T) {
+	peak, _ := Charging{V: 13.2, R: 0.22081, L: LeastInductance(5), C: 110e-6}.Peak()
+	check(t, []row{
+		{"1 m", LeastInductance(1), 0.38497e-6, 1e-4, "by hand", "DERIVED"},
+		{"peak through 5 m", peak, 41.23, 1e-3, "by hand", "DERIVED"},
+		{"none", LeastInductance(-1), 0, 0, "by hand", "DERIVED"},
+	})
+	for _, area := range []float64{0.05e-6, 0.25e-6, 6e-6} {
+		if LeastInductance(10) > PairInductance(10, area) {
+			t.Errorf("%g m2: the least is above the usual", area)
+		}
+	}
+	e := Decay(10, 1, 1e-3, 0)
+	e.Under(4)
+	if e.Peak() != 4 || e.Steps[0].Mean > 4 || e.Steps[0].Square > 16 || math.Abs(e.Steady()-1) > 0.01 {
+		t.Errorf("cut at 4 A: %+v, ends at %g", e.Steps[0], e.Steady())
+	}
+}

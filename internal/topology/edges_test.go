@@ -1,0 +1,59 @@
+package topology
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"example.org/pinhoist/internal/design"
+)
+
+// nominalIn is a value told beside.
+func nominalIn(d *design.Design, key design.ValueKey) float64 {
+	for _, v := range d.Nominal {
+		if v.Key == key {
+			return v.V
+		}
+	}
+	return 0
+}
+
+// What edges cost, by hand. 13.2 V and 1.2222 A in a resistance, the gate behind 100 ohm and
+// the pin's 40; K = 1/(32 mohm*(4.5 - 2.5) V) = 15.625 A/V2, so that 1.2222 A take 0.39553 V;
+// 10.99 nC to the plateau and 0.01 nC over it.
+//
+//	drive    4.75*10/10.04 = 4.73108 V; threshold at 0 C 2.625 V, plateau 3.02053 V, 3.63843 nF
+//	on       509.38 ns*ln(2.10608/1.71055) = 105.96 ns, and 1.4/1.71055 = 0.818 ns:
+//	         16.1333 W*(2*105.96/15 + 0.818/6) ns = 230.1 nJ
+//	off      junction 40 + 62*0.0541 = 43.35 C, threshold 0.90823 V, plateau 1.30376 V, 8.42947 nF:
+//	         1180.1 ns*ln(1.30376/0.90823) = 426.6 ns, and 1.074 ns: 920.6 nJ
+//
+// The wires of a run of 5 m of 0.25 mm2 have 4e-7*5*(ln(20) + 0.25) = 6.4915 uH.
+func TestEdgeEnergiesAreTold(t *testing.T) {
+	tell := func(load string) *design.Design {
+		given := &Given{RGate: GivenResistor{Said: true, Ohms: 100}, RPulldown: GivenResistor{Said: true, Ohms: 10e3}}
+		d, _ := handStage(t, handCatalog(t), strongPin+"[[load]]\nname = \"l\"\nrail = \"r\"\n"+load, "n-mosfet-low", "hand-n", given)
+		return d
+	}
+	ohmic := tell("kind = \"resistive\"\ncurrent = \"1 A\"\n")
+	winding := tell("kind = \"solenoid\"\ncurrent = \"1 A\"\ninductance = \"60 mH\"\n")
+	chopped := tell("kind = \"solenoid\"\ncurrent = \"1 A\"\ninductance = \"60 mH\"\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"\n")
+	far := tell("kind = \"resistive\"\ncurrent = \"1 A\"\nwire_length = \"5 m\"\n")
+	wantNear(t, "turning on a resistance", design.Known(nominalIn(ohmic, design.EOn)), 230.1e-9, 2e-3)
+	wantNear(t, "turning it off", design.Known(nominalIn(ohmic, design.EOff)), 920.6e-9, 2e-3)
+	if e := nominalIn(winding, design.EOn); e != 0 {
+		t.Errorf("a winding that starts from nothing costs %g J", e)
+	}
+	// A chopped one is hotter, so that its threshold is lower.
+	if least := nominalIn(winding, design.EOff); nominalIn(chopped, design.EOn) <= 0 || nominalIn(chopped, design.EOff) < least || nominalIn(chopped, design.EOff) > 1.1*least {
+		t.Errorf("a chopped winding: %g and %g J, at a switching off %g", nominalIn(chopped, design.EOn), nominalIn(chopped, design.EOff), nominalIn(winding, design.EOff))
+	}
+	i := valueIn(far, design.IOn).V
+	wantNear(t, "energy of the wires", design.Known(nominalIn(far, design.EWire)), 6.4914e-6*i*i/2, 1e-3)
+	if !slices.Contains(far.Cautions, design.CautionWires) || slices.Contains(ohmic.Cautions, design.CautionWires) {
+		t.Errorf("cautions %v with wires, %v without", far.Cautions, ohmic.Cautions)
+	}
+	if math.Abs(nominalIn(ohmic, design.EWire)) > 0 {
+		t.Error("no wires hold energy")
+	}
+}
