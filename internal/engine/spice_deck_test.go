@@ -42,6 +42,9 @@ type corner struct {
 	gateLeak   float64           // A into the gate
 	stop, step float64           // s of a transient, and its greatest step; 0: an operating point
 
+	started  float64 // A that a winding carries at the beginning: all else starts from nothing
+	channels bool    // the channel's own current can be measured
+
 	wants []want
 }
 
@@ -241,6 +244,9 @@ func (w *writer) load(plus, minus string) {
 	part("cload", w.c.load.c)
 	part("vled", w.c.load.v)
 	part("lload", w.c.load.l)
+	if w.c.started > 0 {
+		w.line("+ ic=%s", num(w.c.started))
+	}
 	if w.c.load.l == 0 {
 		w.line("vload %s %s dc 0", at, minus) // measures the current
 		return
@@ -339,12 +345,19 @@ func (w *writer) control() {
 	c := w.c
 	w.line(".options reltol=1e-5 abstol=1e-12 method=gear")
 	if c.stop > 0 {
-		w.line(".tran %s %s 0 %s", num(c.step), num(c.stop), num(c.step))
+		from := ""
+		if c.started > 0 {
+			from = " uic"
+		}
+		w.line(".tran %s %s 0 %s%s", num(c.step), num(c.stop), num(c.step), from)
 	} else {
 		w.line(".op")
 	}
 	w.line(".control")
 	w.line("set numdgt=7")
+	if c.channels {
+		w.line("save all @m1[id]")
+	}
 	w.line("run")
 	for _, m := range c.wants {
 		w.line("%s", m.measure)

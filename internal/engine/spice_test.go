@@ -69,6 +69,8 @@ var spiceCases = []spiceCase{
 		load: "kind = 'solenoid'\nrail = 'field'\ncurrent = '1 A'\ninductance = '80 mH'"},
 	{name: "mosfet-solenoid-tvs", part: "n-100v-logic-a", topo: "n-mosfet-low", built: "clamp = \"tvs-33v-600w\"\nclamp_placement = \"switch\"",
 		load: "kind = 'solenoid'\nrail = 'field'\ncurrent = '0.5 A'\ninductance = '70 mH'"},
+	{name: "mosfet-solenoid-pwm", part: "n-60v-logic-dpak", topo: "n-mosfet-low", built: `clamp = "d-100v-3a"`,
+		load: "kind = 'solenoid'\nrail = 'bench'\ncurrent = '1 A'\ninductance = '60 mH'\nmode = 'pwm'\npwm_frequency = '400 Hz'"},
 	{name: "mosfet-heater", part: "n-30v-logic-dpak", topo: "n-mosfet-low",
 		load: "kind = 'resistive'\nrail = 'bench'\ncurrent = '2 A'"},
 	{name: "mosfet-led-strip", part: "n-30v-logic-smd", topo: "n-mosfet-low",
@@ -436,6 +438,7 @@ func (s *subject) mosfet(p *catalog.MOSFET) []corner {
 	if s.inrush.r > 0 {
 		cs = append(cs, s.inrushCorner(p, charge, mosfetCard(vgs, id, r, vth)))
 	}
+	cs = append(cs, s.energies(p, tj)...)
 	return append(cs, s.turnOff(func(c *corner) {
 		c.drive, c.bleed = greatest, greatest
 		c.card = mosfetCard(vgs, id, r, vthOff)

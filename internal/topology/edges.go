@@ -61,8 +61,8 @@ func (m *mosfetStage) edgeEnergies() {
 
 // chargeEnergy is what charging a capacitor costs the switch, J: its share of the
 // circle's loss, by its resistance, and the edge before that, in which the current
-// rises to its peak with all of the voltage across the switch; no more than all that
-// is lost. Turning off costs nothing: the capacitor keeps the voltage from the switch.
+// rises to its peak through the rest of the circle as through any resistance; no more
+// than all that is lost. Turning off costs nothing: the capacitor keeps the voltage from the switch.
 // 0 where the circle's resistance is not known.
 func (m *mosfetStage) chargeEnergy(on device.Edge) float64 {
 	l := m.l
@@ -70,12 +70,12 @@ func (m *mosfetStage) chargeEnergy(on device.Edge) float64 {
 	if !ok {
 		return 0
 	}
-	c := waveform.Charging{V: l.VMax, R: float64(esr) + l.RWireMin + m.ron.V, C: float64(l.C.Or(0)) * (1 + float64(l.Tolerance))}
+	c := waveform.Charging{V: l.VMax, R: float64(esr)*(1-float64(l.Tolerance)) + l.RWireMin + m.ron.V, C: float64(l.C.Or(0)) * (1 + float64(l.Tolerance))}
 	if x := l.Limiter; x != nil && x.Helps {
 		c.R += x.Cold
 	}
 	whole := c.Energy(c.R)
-	return math.Min(whole, c.Energy(m.ron.V)+device.EdgeEnergy(device.Clamped, l.VMax, l.VMax/c.R, on))
+	return math.Min(whole, c.Energy(m.ron.V)+device.EdgeEnergy(device.Ohmic, l.VMax, l.VMax/c.R, on))
 }
 
 // edgeEnergies are those of a bipolar with its stated times as straight slopes, without
