@@ -21,6 +21,7 @@ const (
 	CautionRipple       = "current-ripples"
 	CautionAudible      = "audible"
 	CautionFarClamp     = "clamp-far-away"
+	CautionInverted     = "on-at-reset"
 	CautionWires        = "wires-unclamped"
 	CautionLimiter      = "limiter-cools"
 	CautionMemory       = "factors-from-memory"
@@ -46,6 +47,7 @@ var cautions = []struct{ id, text string }{
 	{CautionRipple, "Below f_pwm_min the current of this winding swings by more than a fifth of its steady value (common practice, no source): it gets hotter and louder than its mean current says."},
 	{CautionAudible, "PWM between 20 Hz and 20 kHz can be heard: windings and cores hum or whistle at it."},
 	{CautionFarClamp, "The wires to the load have an inductance of their own, which a clamp at the load does not hold. Place it where the wires leave the board, between the switch and the rail."},
+	{CautionInverted, "One transistor drives this gate and turns its sense round: the load is on at reset, while the program does not run and while the logic has no supply, until the pin goes high. Take the driver of two transistors where that is not wanted."},
 	{CautionWires, "The wires to the load have an inductance, and no clamp takes what they hold when it is switched off: the switch does. Where they are long, put a diode where they leave the board, between the switch and the rail."},
 	{CautionLimiter, "The inrush limiter must cool between switching off and on again: started sooner it is still hot, does not limit, and nothing here is proven. It gets hot enough to burn."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},

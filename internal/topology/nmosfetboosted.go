@@ -566,6 +566,9 @@ func (b *boostedStage) staysOff() {
 		c.Stress, c.StressEstimate, c.EasyStress = design.Number{}, c.Stress, design.Number{}
 		c.Needs("what the driver leaves on the gate")
 	}
+	if b.way.inverting && b.l.Unpowered == "any" && b.env.Pin.AtReset != "high" {
+		b.caution(design.CautionInverted)
+	}
 	if b.way.inverting && b.l.Unpowered == "off" {
 		c.NoSolution, c.Because = true, "one transistor holds the gate down only while the pin is high: the load must be off without the logic"
 	}

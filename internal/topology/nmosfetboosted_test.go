@@ -1,6 +1,7 @@
 package topology
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -394,5 +395,23 @@ func TestBoostedNamesTheRail(t *testing.T) {
 	c := find(d, design.GateDrive, design.StageSelf)
 	if c == nil || c.Verdict != design.Over || !strings.Contains(c.Because, "add a rail of 10 to 15 V") {
 		t.Errorf("gate-drive %+v", c)
+	}
+}
+
+// A gate that one transistor takes down is up without the pin: the load is on at reset.
+func TestOneTransistorIsOnAtReset(t *testing.T) {
+	text := heldLow(heaterOf("4 A", "unpowered = \"any\"\n"))
+	for _, tc := range []struct {
+		what  string
+		d     *design.Design
+		warns bool
+	}{
+		{"one transistor", boosted(t, text, "hand-10v", oneTransistor()), true},
+		{"one transistor, the pin high at reset", boosted(t, strings.Replace(text, `at_reset = "low"`, `at_reset = "high"`, 1), "hand-10v", oneTransistor()), false},
+		{"two transistors", boosted(t, heldLow(heaterOf("4 A", "unpowered = \"off\"\n")), "hand-10v", Given{}), false},
+	} {
+		if got := slices.Contains(tc.d.Cautions, design.CautionInverted); got != tc.warns {
+			t.Errorf("%s: warns %v, cautions %v", tc.what, got, tc.d.Cautions)
+		}
 	}
 }

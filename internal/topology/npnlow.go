@@ -117,8 +117,28 @@ func (n *npnStage) feed() baseSource {
 
 // aim sets what the load's greatest current asks of the part.
 func (n *npnStage) aim() {
-	n.gain = device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin)
+	n.gain = device.BaseCurrent(n.p, n.carried(), n.l.TMin)
 	n.vbeMax = device.VBEMax(n.p, n.l.PeakCurrent(), n.l.TMin)
+}
+
+// gateCharge is the Memo of a load whose inrush is the charge of a gate behind a
+// resistor.
+type gateCharge struct{}
+
+// charges reports whether the inrush is a gate's charge: microjoules, which the stage
+// need not carry in saturation with a base to spare, for falling short makes an edge
+// slower and nothing hot. Its gain has to be enough for it, and its rating.
+func (n *npnStage) charges() bool {
+	_, ok := n.l.Memo.(gateCharge)
+	return ok
+}
+
+// carried is the greatest current that must be carried in saturation, A.
+func (n *npnStage) carried() float64 {
+	if n.charges() {
+		return n.l.IMax
+	}
+	return n.l.PeakCurrent()
 }
 
 func (n *npnStage) rin() float64 { return float64(n.p.RBInternal.Or(0)) }
@@ -226,6 +246,9 @@ func (n *npnStage) baseLimit() (float64, bool) {
 func (n *npnStage) baseResistor() {
 	if n.gain.Base.OK {
 		drive := n.pol.Overdrive * n.gain.Base.V
+		if n.charges() {
+			drive = math.Max(drive, device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin).Base.V)
+		}
 		if sat := n.easiestSaturation(); sat.OK && n.pickBase(math.Max(drive, sat.V)) {
 			return
 		}
@@ -295,7 +318,7 @@ func (n *npnStage) pinMax(rb resistor) float64 {
 // easiestSaturation is the least base current at which a stated saturation
 // voltage is guaranteed for the load's greatest current.
 func (n *npnStage) easiestSaturation() (need design.Number) {
-	device.SaturationPoints(n.p, n.l.PeakCurrent(), func(p device.SaturationPoint) {
+	device.SaturationPoints(n.p, n.carried(), func(p device.SaturationPoint) {
 		if !need.OK || p.Need < need.V {
 			need = design.Known(p.Need)
 		}
@@ -402,7 +425,7 @@ func (n *npnStage) heatEnds() {
 // base current meets; else the VCE at which the gain is stated, a bound.
 func (n *npnStage) onVoltage() {
 	n.vOn, n.vOnEst, n.satNeed, n.satMet, n.vOnBound = design.Number{}, design.Number{}, design.Number{}, false, false
-	peak := n.l.PeakCurrent()
+	peak := n.carried()
 	device.SaturationPoints(n.p, peak, func(p device.SaturationPoint) {
 		met := n.ibMin.OK && design.AtMost(p.Need, n.ibMin.V)
 		switch {
@@ -656,14 +679,34 @@ func (n *npnStage) baseDrive() {
 		c.SetArgs(n.driveArgs()...)
 	}
 	judge(c)
+	n.gainFor(c)
 	n.upperEnd(c)
+}
+
+// gainFor replaces the check by that of a gate's charge, which the gain has to be
+// enough for, where that is worse.
+func (n *npnStage) gainFor(c *design.Check) {
+	if !n.charges() {
+		return
+	}
+	u := *c
+	u.K, u.Stress, u.StressEstimate, u.EasyStress = 1, device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin).Base, design.Number{}, design.Number{}
+	u.Because = "the charge of the gate, for which the gain must be enough"
+	if !u.Stress.OK {
+		u.Needs("h_fe.min")
+	}
+	u.Formula = "base current for {I_charge} at the least gain {stress}; the base gets {rating}"
+	u.SetArgs(design.Arg{Name: "I_charge", V: n.l.PeakCurrent(), Unit: design.A})
+	judge(&u)
+	has := true
+	keepWorse(c, u, &has)
 }
 
 // driveValues tells what the base gets.
 func (n *npnStage) driveValues() {
 	n.valueOf(design.IBase, n.ibMin, design.A)
 	if n.ibMin.OK && n.ibMin.V > 0 {
-		n.value(design.ForcedBeta, n.l.PeakCurrent()/n.ibMin.V, design.One)
+		n.value(design.ForcedBeta, n.carried()/n.ibMin.V, design.One)
 	}
 }
 
@@ -700,7 +743,7 @@ func (n *npnStage) driveArgs() []design.Arg {
 		return noArgs[:]
 	}
 	src := n.feed()
-	return []design.Arg{{Name: "I_C", V: n.l.PeakCurrent(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
+	return []design.Arg{{Name: "I_C", V: n.carried(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
 		{Name: src.words.lo, V: src.lo, Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
 		{Name: "R_out", V: src.rMax, Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},
 		{Name: "R_BE", V: finiteOr(n.bleedLo(), 0), Unit: design.Ohm}}
@@ -797,6 +840,10 @@ func (n *npnStage) junction() {
 func (n *npnStage) crossings() {
 	l := n.l
 	if !l.HasInrush && !l.Inductive {
+		return
+	}
+	if n.charges() && l.VMax <= secondBreakdown { // no more than the resistor by itself, which is owed none
+		n.na(design.SafeArea, "the charge of a gate is microjoules")
 		return
 	}
 	var buf [3]crossing

@@ -106,7 +106,7 @@ func (m *pmosStage) choose() {
 		up, gate, sh, zener := m.rpd, m.rg, m.sh, m.zener
 		m.network(hot)
 		if !m.direct {
-			m.sh = m.shift(m.demand(hot))
+			m.sh = m.levelShifter(hot)
 		}
 		if round > 0 && m.rpd == up && m.rg == gate && m.sh == sh && m.zener == zener {
 			return // the stage is the same, and so is its junction
@@ -400,6 +400,12 @@ func (m *pmosStage) gateResistorPower(r resistor, rail float64) float64 {
 	if m.direct || r.lo() <= 0 {
 		return 0
 	}
+	v := m.gateResistorVolts(r, rail)
+	return v * v / r.lo()
+}
+
+// gateResistorVolts is what falls across a gate resistor meanwhile, V.
+func (m *pmosStage) gateResistorVolts(r resistor, rail float64) float64 {
 	v := rail * (1 - m.divided(m.rpdLo(), r.hi()))
 	if m.limit.High.OK || m.zener != nil {
 		low := 0.0
@@ -408,7 +414,33 @@ func (m *pmosStage) gateResistorPower(r resistor, rail float64) float64 {
 		}
 		v = math.Max(v, rail-low)
 	}
-	return v * v / r.lo()
+	return v
+}
+
+// levelShifter is the level shifter of the stage. The whole rail across the gate
+// resistor for ever is a bound of what it carries; where none fits by that, the
+// current that stays and the charge of the gate are told apart.
+func (m *pmosStage) levelShifter(hot float64) *shifter {
+	w := m.demand(hot)
+	sh := m.shift(w)
+	r, rail := m.rg, m.ends[0].l.VMax
+	if sh != nil && sh.d.Verdict == design.Fits || r.lo() <= 0 {
+		return sh
+	}
+	amps := m.gateResistorVolts(r, rail) / r.lo()
+	w.ohms = math.Min(bleedCap, math.Max(w.ohms, rail/math.Max(amps*(1-w.tol), 1e-12)))
+	w.peak, w.drawn = rail/r.lo(), r.nom
+	if g := m.p.QGMax; g != nil {
+		charge := float64(g.Q.Or(0))
+		if at := float64(g.VGS.Or(0)); at > 0 { // past the plateau it grows less than the voltage does
+			charge *= math.Max(1, rail/at)
+		}
+		w.length = stepUp(2 * charge * r.hi() / rail)
+	}
+	if pulsed := m.shift(w); pulsed != nil && (sh == nil || pulsed.d.Verdict < sh.d.Verdict) {
+		return pulsed
+	}
+	return sh
 }
 
 // demand is what the stage asks of its level shifter: the current of the gate

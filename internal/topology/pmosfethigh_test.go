@@ -150,3 +150,30 @@ func TestWorkedPMOSFETHighDirect(t *testing.T) {
 		t.Error(show(d))
 	}
 }
+
+// The charge of a gate is no steady current of its level shifter. 13.2 V, 100 ohm and 2.7
+// kohm of 5 % each: steadily 13.2*105/(2565 + 105) = 0.5191 V across 95 ohm, 5.464 mA; while
+// the gate charges 13.2/95 = 138.9 mA, which a transistor of 200 mA bears for so long, its
+// gain being enough for it. 47 ohm ask for 295.6 mA, which it does not bear.
+func TestGateChargeIsNoSteadyCurrent(t *testing.T) {
+	text := "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n"
+	of := func(gate float64) *design.Design {
+		g := &Given{Stated: true, RGate: GivenResistor{Said: true, Ohms: gate, Tol: 0.05}, RPullup: GivenResistor{Said: true, Ohms: 2700, Tol: 0.05}, Shifter: GivenPart{Said: true, ID: "npn-40v-small"}}
+		d, _ := designOf(t, text, pMOSFETHigh{}, "p-40v-logic-dpak", g)
+		return d
+	}
+	d := of(100)
+	if d.Verdict != design.Fits {
+		t.Fatalf("100 ohm: %v, %s", d.Verdict, show(d))
+	}
+	wantNear(t, "steady current of the shifter", find(d, design.OnCurrent, design.StageDriver).Stress, 5.464e-3, 1e-3)
+	wantNear(t, "its peak", find(d, design.PeakCurrent, design.StageDriver).Stress, 138.9e-3, 1e-3)
+	for _, e := range d.Driver.Elements {
+		if e.Ref == "R3" && e.Value != 100 {
+			t.Errorf("the drawing has %g ohm at the gate", e.Value)
+		}
+	}
+	if d = of(47); d.Verdict < design.Unproven {
+		t.Errorf("47 ohm: %v", d.Verdict)
+	}
+}

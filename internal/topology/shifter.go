@@ -26,6 +26,9 @@ type shiftDemand struct {
 	ohms, tol float64 // between its output and the rail: nominal and tolerance
 	drop      float64 // the most that it may drop when on, V
 	leak      float64 // the most that it may leak when off, A
+	peak      float64 // a gate's charge on top of that: A at its peak, 0: none
+	length    float64 // s, of a rectangle of it; 0: not known
+	drawn     float64 // ohm, of what really stands there; 0: as said
 }
 
 // shifter is a level shifter as its stage sees it. It is shared and never changed.
@@ -37,6 +40,7 @@ type shifter struct {
 	boot    float64       // A into its output while its rail rises
 	on, off design.Number // s, of its edges
 	draw    float64       // A from the rail when on
+	drawn   float64       // ohm, of what really stands at its output; 0: its load
 }
 
 // lift is how far what its output takes while the rail rises raises a control that
@@ -121,7 +125,7 @@ func (s *stage) shiftLoad(w shiftDemand) job.Load {
 
 // shiftLoad is such a resistance on a rail, switched as a load is.
 func shiftLoad(of *job.Load, rail *job.Rail, w shiftDemand) job.Load {
-	return job.Load{
+	l := job.Load{
 		Name: of.Name, Kind: job.Resistive, Rail: *rail,
 		Current: q.Amp(float64(rail.Nom) / w.ohms), R: q.Some(q.Ohm(w.ohms)), Tolerance: q.Ratio(w.tol),
 		Inrush: job.Figure[q.Ratio]{Value: 1, Known: true, Field: "load.inrush_factor"},
@@ -131,6 +135,13 @@ func shiftLoad(of *job.Load, rail *job.Rail, w shiftDemand) job.Load {
 		OffCurrent: job.Figure[q.Amp]{Value: q.Amp(w.leak), Known: true},
 		VoltageMin: job.Figure[q.Volt]{Value: rail.Min - q.Volt(w.drop), Known: true},
 	}
+	if w.peak > 0 {
+		l.InrushCurrent = q.Some(q.Amp(w.peak))
+	}
+	if w.length > 0 {
+		l.InrushTime = q.Some(q.Second(w.length))
+	}
+	return l
 }
 
 // shiftKey is everything that a level shifter depends on, by value.
@@ -140,7 +151,7 @@ type shiftKey struct {
 	name, rail, mode string
 	given            *Given // of a shifter that is stated
 	part             string
-	bits             [18]uint64
+	bits             [20]uint64
 }
 
 func (s *stage) shiftKey(l *job.Load) shiftKey {
@@ -150,6 +161,7 @@ func (s *stage) shiftKey(l *job.Load) shiftKey {
 		float64(l.R.Or(-1)), float64(l.Tolerance), float64(l.OffCurrent.Value), float64(l.VoltageMin.Value),
 		float64(l.PWMFrequency), float64(l.Period), float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax),
 		flag(l.DutyEnforced), float64(l.Quantity), flag(s.env.Brief), flag(l.Rail.IsPin),
+		float64(l.InrushCurrent.Or(-1)), float64(l.InrushTime.Or(-1)),
 	} {
 		k.bits[i] = math.Float64bits(v)
 	}
@@ -186,9 +198,13 @@ func (s *stage) shifterFor(w shiftDemand) *shifter {
 		}
 	}
 	m := load.New(&l, s.env.Air, s.env.ledResistor)
+	if w.peak > 0 {
+		m.Memo = gateCharge{}
+	}
 	var sh *shifter
 	if d := s.env.designShifter(m, key.part, s.given.DriverTopology, key.given); d != nil {
 		sh = s.env.asShifter(d, m)
+		sh.drawn = w.drawn
 	}
 	if memo != nil {
 		memo.put(key, sh)
@@ -331,7 +347,11 @@ func (e *Env) asShifter(d *design.Design, m *load.Model) *shifter {
 				func(v float64) float64 { return device.CollectorBelow(p, v, hot.V) })
 		}
 	case *catalog.MOSFET:
-		sh.dropTop.V = valueIn(d, design.ROn).V * m.IMax
+		ron := valueIn(d, design.ROn).V
+		sh.dropTop.V = ron * m.PeakCurrent()
+		if m.HasInrush && sh.drop.OK { // a gate is charged through it
+			sh.drop.V = ron * m.PeakCurrent()
+		}
 		if hot.OK {
 			sh.leak = withBelow(device.DrainLeakage(p, m.VMax, hot.V), heldAt(d),
 				func(v float64) float64 { return device.ChannelBelow(p, v, hot.V) })
@@ -373,7 +393,7 @@ func (s *stage) adopt(sh *shifter) {
 		s.caution(id)
 	}
 	if !s.env.Brief {
-		s.d.Driver = drawnShifter(d)
+		s.d.Driver = drawnShifter(d, sh.drawn)
 		for _, v := range d.Values {
 			s.d.Values = append(s.d.Values, design.Value{Key: "shifter." + v.Key, V: v.V, Unit: v.Unit})
 		}
@@ -422,7 +442,7 @@ func shifterRef(ref string) string {
 
 // drawnShifter is a level shifter with references of its own and its switch in
 // the role of one. The shared design is copied, never changed.
-func drawnShifter(d *design.Design) *design.Design {
+func drawnShifter(d *design.Design, ohms float64) *design.Design {
 	c := *d
 	c.Elements = append([]design.Element(nil), d.Elements...)
 	for i := range c.Elements {
@@ -435,6 +455,9 @@ func drawnShifter(d *design.Design) *design.Design {
 			e.Ref, e.Kind = "R3", "resistor"
 			if rail := railVoltage(d.Elements); e.Value > 0 && rail > 0 {
 				e.Value, e.Unit = rail/e.Value, design.Ohm
+			}
+			if ohms > 0 {
+				e.Value = ohms
 			}
 		}
 		e.Nodes = shifterNodes(e.Nodes)
