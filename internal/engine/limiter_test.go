@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -22,8 +23,8 @@ func TestFixOffersALimiter(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	of := func(limiter string) *engine.Detailed {
-		text := "schema = 1\n[[rail]]\nname = \"r\"\nvoltage = \"24 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"capacitive\"\ncurrent = \"0.2 A\"\ncapacitance = \"2.2 mF\"\nesr = \"30 mohm\"\nswitching_rate = \"6 /h\"\nduty_max = \"50 %\"\n[load.built]\ntopology = \"n-mosfet-low\"\npart = \"n-60v-logic-so8\"\n" + limiter
+	detail := func(rests, built string) *engine.Detailed {
+		text := "schema = 1\n[[rail]]\nname = \"r\"\nvoltage = \"24 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"capacitive\"\ncurrent = \"0.2 A\"\ncapacitance = \"2.2 mF\"\nesr = \"30 mohm\"\n" + rests + built
 		spec, errs := job.Decode("x.toml", []byte(text))
 		if errs.Fatal() {
 			t.Fatal(errs)
@@ -32,7 +33,14 @@ func TestFixOffersALimiter(t *testing.T) {
 		if errs.Fatal() {
 			t.Fatal(errs)
 		}
-		return detailOf(t, &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, "x/n-60v-logic-so8/n-mosfet-low/built")
+		key := "x/n-60v-logic-so8/n-mosfet-low"
+		if built != "" {
+			key += "/built"
+		}
+		return detailOf(t, &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, key)
+	}
+	of := func(limiter string) *engine.Detailed {
+		return detail("switching_rate = \"6 /h\"\nduty_max = \"50 %\"\n", "[load.built]\ntopology = \"n-mosfet-low\"\npart = \"n-60v-logic-so8\"\n"+limiter)
 	}
 	bare := of("")
 	if bare.Design.Verdict != design.Over {
@@ -51,5 +59,16 @@ func TestFixOffersALimiter(t *testing.T) {
 	}
 	if d := of("limiter = \"ntc-10r-3a\"\n").Design; d.Verdict != design.Fits || d.Choice.Limiter != "ntc-10r-3a" {
 		t.Errorf("with it: %v, %q", d.Verdict, d.Choice.Limiter)
+	}
+	// 60 /h leave 30 s for cooling; 60 s, which the limiter wants, are left by 30 /h.
+	quick := detail("switching_rate = \"60 /h\"\nduty_max = \"50 %\"\n", "")
+	i := slices.IndexFunc(quick.Design.Checks, func(c design.Check) bool { return c.ID == design.PeakCurrent })
+	if i < 0 || quick.Design.Checks[i].Verdict == design.Fits || quick.Design.Choice.Limiter != "" {
+		t.Fatalf("with 30 s to cool: %v, %q", quick.Design.Verdict, quick.Design.Choice.Limiter)
+	}
+	if !slices.ContainsFunc(quick.Fixes[i], func(f engine.Fix) bool {
+		return f.Kind == engine.FixJob && f.Field == "load.switching_rate" && math.Abs(f.Value*3600-30) < 0.3
+	}) {
+		t.Errorf("fixes %+v", quick.Fixes[i])
 	}
 }
