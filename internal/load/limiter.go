@@ -43,13 +43,17 @@ func (m *Model) OffTime() float64 {
 	return math.Max(0, 1-m.DutyHeat) / m.OpsPerSecond
 }
 
+// unstated stands for a resistance that nobody states, ohm: it leaves a load nothing.
+const unstated = 1e9
+
 // Limited is the load with a limiter in its way. A limiter that is not cold at each
 // start, or does not bear the inrush, limits nothing.
 func (m *Model) Limited(p *catalog.Limiter) *Model {
 	n := *m
 	x := &Limiter{Part: p, Steady: m.IMax, Off: m.OffTime()}
 	n.Limiter = x
-	if p.R25 != nil {
+	x.Start, x.ColdMost = unstated, unstated
+	if p.R25 != nil && p.R25.Max.Known() {
 		x.Cold = float64(p.R25.Min.Or(0)) * math.Min(1, waveform.LimiterAt(m.TMax))
 		x.Start = float64(p.R25.Max.Or(0)) * math.Max(1, waveform.LimiterAt(m.TMax))
 		x.ColdMost = float64(p.R25.Max.Or(0)) * math.Max(1, waveform.LimiterAt(m.TMin))

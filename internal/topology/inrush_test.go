@@ -53,8 +53,12 @@ func TestInrushHeatBoundsTheCircuit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tried := 0
+	tried, limited := 0, 0
 	for _, text := range []string{
+		"kind = \"lamp\"\ncurrent = \"1.75 A\"\n" + rests + "# ntc-1r-9a\n",
+		"kind = \"lamp\"\ncurrent = \"0.5 A\"\n" + rests + "# ntc-5r-6a\n",
+		"kind = \"capacitive\"\ncurrent = \"0.2 A\"\ncapacitance = \"10 mF\"\nesr = \"20 mohm\"\n" + rests + "# ntc-2r5-8a\n",
+		"kind = \"capacitive\"\ncurrent = \"0 A\"\ncapacitance = \"47 mF\"\nesr = \"20 mohm\"\n" + rests + "# ntc-1r-9a\n",
 		"kind = \"lamp\"\ncurrent = \"0.2 A\"\n",
 		"kind = \"lamp\"\ncurrent = \"1.75 A\"\n",
 		"kind = \"lamp\"\ncurrent = \"5 A\"\ninrush_time = \"0.3 s\"\nwire_length = \"2 m\"\n",
@@ -62,7 +66,16 @@ func TestInrushHeatBoundsTheCircuit(t *testing.T) {
 		"kind = \"capacitive\"\ncurrent = \"0 A\"\ncapacitance = \"10 mF\"\nesr = \"1 ohm\"\n",
 	} {
 		b := benchOn(t, cat, inrushRail+"[[load]]\nname = \"x\"\nrail = \"r\"\n"+text)
-		l := b.m
+		l, given := b.m, &Given{HeatSink: GivenPart{Said: true}, Limiter: GivenPart{Said: true}}
+		thermistor := func(float64, float64) float64 { return 0 }
+		if _, id, ok := strings.Cut(strings.TrimSpace(text), "# "); ok {
+			x := mustPart[*catalog.Limiter](t, b, id)
+			given.Limiter.ID, l = id, b.m.Limited(x)
+			if !l.Limiter.Helps {
+				t.Fatalf("%s does not help %q", id, text)
+			}
+			thermistor = thing(x, l.TMax)
+		}
 		for k := range cat.MOSFETs {
 			p := &cat.MOSFETs[k]
 			top := nMOSFETLow{}
@@ -70,7 +83,7 @@ func TestInrushHeatBoundsTheCircuit(t *testing.T) {
 				continue
 			}
 			d := new(design.Design)
-			top.Design(b.env, l, p, &Given{HeatSink: GivenPart{Said: true}}, d)
+			top.Design(b.env, b.m, p, given, d)
 			c := find(d, design.JunctionTemperature, design.StageSelf)
 			drive := valueIn(d, design.VGateDrive)
 			if !c.Stress.OK || !drive.OK {
@@ -90,32 +103,58 @@ func TestInrushHeatBoundsTheCircuit(t *testing.T) {
 			until := 0.2
 			if f := l.Filament; f.R > 0 {
 				u := math.Pow(f.Ratio, -1/1.2)
-				run = func(_, dt, r float64) float64 {
+				last := 0.0
+				run = func(t, dt, r float64) float64 {
 					rf := f.R * math.Pow(u, 1.2)
-					i := l.VMax / (rf + r + l.RWireMin)
+					i := l.VMax / (rf + r + l.RWireMin + thermistor(t, last*last*dt))
+					last = i
 					u += (i*i*rf/(l.VMax*l.VMax/f.R) - math.Pow(u, 4)) * dt / f.Tau
 					return i
 				}
 				until = 4 * f.Tau
 			} else {
-				farad, vc := float64(l.C.Or(0))*1.1, 0.0
-				run = func(_, dt, r float64) float64 {
-					loop := r + float64(l.ESR.Or(0))*0.9
+				farad, vc, last := float64(l.C.Or(0))*1.1, 0.0, 0.0
+				until = math.Max(until, 8*farad*l.VMax/math.Max(l.Pulse.Peak, 1e-3))
+				run = func(t, dt, r float64) float64 {
+					loop := r + float64(l.ESR.Or(0))*0.9 + thermistor(t, last*last*dt)
 					i := (l.VMax - vc) / loop
+					last = i + l.IMax
 					vc += (l.VMax - vc) * -math.Expm1(-dt/loop/farad)
 					return i + l.IMax
 				}
 			}
 			got := truth(l, p, ron.V, alpha, rth, start, run, until)
 			tried++
+			if given.Limiter.ID != "" {
+				limited++
+			}
 			// What a Foster step of a thousandth leaves open.
 			if rise := got - start; c.Stress.V-start < rise*(1-2e-3) {
 				t.Errorf("%s on %s: %g C, the circuit reaches %g C (from %g C)", text, p.ID, c.Stress.V, got, start)
 			}
 		}
 	}
-	if tried < 20 {
-		t.Errorf("only %d stages tried", tried)
+	if tried < 20 || limited < 8 {
+		t.Errorf("only %d stages tried, %d of them with a limiter", tried, limited)
+	}
+}
+
+// thing is a thermistor of the least resistance that the part may have, with B = 3000 K and
+// the heat capacity that takes e_max from 25 C to half of its hot resistance. It starts in
+// air of t degrees Celsius; told the A2s since it was last asked, it tells its ohms.
+func thing(p *catalog.Limiter, t float64) func(now, square float64) float64 {
+	const b, room = 3000, 298.15
+	cold := float64(p.R25.Min.Or(0))
+	end := 1 / (1/room + math.Log(float64(p.RHotMax.Or(0))/2/cold)/b)
+	capacity := float64(p.EMax.Or(0)) / (end - room)
+	at := t + 273.15
+	r := func() float64 { return cold * math.Exp(b*(1/at-1/room)) }
+	return func(now, square float64) float64 {
+		if now == 0 {
+			at = t + 273.15
+		}
+		at += square * r() / capacity
+		return r()
 	}
 }
 

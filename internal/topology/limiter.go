@@ -182,6 +182,10 @@ func (s *stage) limiterEnergy() design.Check {
 	} else {
 		c.Needs("limiter e_max")
 	}
+	if r := x.Part.R25; r == nil || !r.Max.Known() {
+		c.Stress = design.Number{}
+		c.Needs("limiter r_25")
+	}
 	c.Formula = "one inrush brings {stress} to the limiter, it bears {rating}, from {T_air} on"
 	c.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMax})
@@ -211,10 +215,10 @@ func (s *stage) limiter() {
 	s.caution(design.CautionHot)
 	for i := range s.d.Elements {
 		if e := &s.d.Elements[i]; e.Role == design.RoleLoad && e.Ref == "LOAD" {
-			from := e.Nodes[0]
+			from, cold := e.Nodes[0], float64(x.Part.R25.Min.Or(0)+x.Part.R25.Max.Or(0))/2
 			e.Nodes = []string{"limited", e.Nodes[1]}
 			s.d.Elements = append(s.d.Elements, design.Element{Ref: "NTC1", Role: design.RoleLimiter, Kind: string(catalog.KindLimiter), Part: x.Part.ID,
-				Value: float64(x.Part.R25.Min.Or(0)), Unit: design.Ohm, HasValue: true, Nodes: []string{from, "limited"}})
+				Value: cold, Unit: design.Ohm, HasValue: true, Nodes: []string{from, "limited"}})
 			break
 		}
 	}

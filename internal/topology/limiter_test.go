@@ -157,9 +157,46 @@ func TestLimiterAsBuilt(t *testing.T) {
 	if why := Untaken(nMOSFETLow{}, &job.Built{Topology: "n-mosfet-low", Part: "n-60v-logic-so8", Limiter: "ntc-10r-3a"}, b.m); why == "" {
 		t.Error("a limiter before a resistive load was taken in silence")
 	}
-	bad := job.Built{Limiter: "ntc-none-such"}
-	if why := Unheld(&bad, b.env.Catalog); why == "" {
-		t.Error("a limiter that the catalogue does not hold was taken")
+	for _, id := range []string{"ntc-none-such", "n-60v-logic-so8"} {
+		if why := Unheld(&job.Built{Limiter: id}, b.env.Catalog); why == "" {
+			t.Errorf("%s was taken for a limiter", id)
+		}
+	}
+}
+
+// A limiter of which a figure is missing helps in nothing, and lets no load through: what
+// it leaves of the voltage is that of a cold one, and of an unknown one nothing.
+func TestLimiterWithoutAFigure(t *testing.T) {
+	text := "[[rail]]\nname = \"r\"\nvoltage = \"24 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"lamp\"\ncurrent = \"0.1 A\"\n" + rests
+	d, b := designOf(t, text, nMOSFETLow{}, "n-100v-logic-d2pak", &Given{Limiter: GivenPart{Said: true}})
+	if d.Verdict != design.Fits {
+		t.Fatalf("without a limiter: %v", d.Verdict)
+	}
+	whole := *mustPart[*catalog.Limiter](t, b, "ntc-22r-2a")
+	for what, leave := range map[string]func(*catalog.Limiter){
+		"r_25":      func(p *catalog.Limiter) { p.R25 = nil },
+		"r_hot_max": func(p *catalog.Limiter) { p.RHotMax = catalog.Limiter{}.RHotMax },
+		"i_max":     func(p *catalog.Limiter) { p.IMax = catalog.Limiter{}.IMax },
+		"e_max":     func(p *catalog.Limiter) { p.EMax = catalog.Limiter{}.EMax },
+		"t_cool":    func(p *catalog.Limiter) { p.TCool = catalog.Limiter{}.TCool },
+	} {
+		p := whole
+		leave(&p)
+		m := b.m.Limited(&p)
+		// Without i_max it limits all the same: what it carries is judged by itself.
+		if m.Limiter.Helps != (what == "i_max") {
+			t.Errorf("without %s it helps: %v", what, m.Limiter.Helps)
+		}
+		s := stage{env: b.env, l: m, pol: b.env.Policy}
+		if kept := s.limiterKeeps(); what == "r_25" && kept < 0.9*m.VMin || what == "i_max" && kept < 5 {
+			t.Errorf("without %s it keeps %g V", what, kept)
+		}
+		if c := s.limiterCurrent(); what == "i_max" && c.Verdict != design.Unproven {
+			t.Errorf("without %s its current is %v", what, c.Verdict)
+		}
+		if c := s.limiterEnergy(); (what == "e_max" || what == "r_25") && c.Verdict != design.Unproven {
+			t.Errorf("without %s its energy is %v", what, c.Verdict)
+		}
 	}
 }
 

@@ -227,6 +227,11 @@ func Unheld(b *job.Built, cat *catalog.Catalog) string {
 			}
 		}
 	}
+	if p, ok := cat.Part(b.Limiter); ok && b.Limiter != "" {
+		if l, ok := p.(*catalog.Limiter); !ok || l.Type != "ntc" {
+			return "built.limiter names " + b.Limiter + ", which is no limiter that falls with heat (type ntc)"
+		}
+	}
 	return ""
 }
 

@@ -68,7 +68,7 @@ func (l Limiter) Kept(v, r, t float64) float64 {
 	cold := v * l.ColdMost / (r + l.ColdMost)
 	p := l.Rated * l.Rated * l.Hot * (1 + max(0, ratedAir-t)/coolest)
 	root := v*v - 4*r*p
-	if !(root > 0) || !(r > 0) {
+	if !(root > 0) || !(r > 0) || !(p > 0) { // without figures of a warm one it counts as cold
 		return cold
 	}
 	low, high := (v-math.Sqrt(root))/(2*r), (v+math.Sqrt(root))/(2*r)
