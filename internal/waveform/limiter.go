@@ -90,9 +90,13 @@ func (l Limiter) UsualKept(i float64) float64 {
 	return min(l.ColdMost, l.Hot*math.Pow(l.Rated/i, usualFall)) * i
 }
 
-// throughStep is the width of the steps of a charge through a limiter, in the
-// logarithm of the voltage that is left to charge; the last leaves a 670th of it.
-const throughStep = 0.25
+// A charge through a limiter goes in throughFine steps of fineThrough, in the logarithm of
+// the voltage that is left to charge, while the current is greatest, then in steps of
+// coarseThrough; the last leaves a thousandth of it.
+const (
+	throughFine                = 10
+	fineThrough, coarseThrough = 0.05, 0.4
+)
 
 // Through is the current, A, that charges the capacitor through a limiter as well,
 // with steady amperes beside it: at each charge the least resistance that the limiter
@@ -107,12 +111,16 @@ func (c Charging) Through(l Limiter, steady, beside float64) (e Envelope) {
 	}
 	whole, left := c.C*c.V*c.V/2, 1.0
 	for k := 0; k < MaxSteps-2; k++ {
-		next := left * math.Exp(-throughStep)
+		step := fineThrough
+		if k >= throughFine {
+			step = coarseThrough
+		}
+		next := left * math.Exp(-step)
 		r := max(0, c.R) + l.Least(whole*(1-next*next)+beside)
 		if !(r > 0) {
 			return Decay(math.Inf(1), steady, 0, 0)
 		}
-		t := r * c.C * throughStep
+		t := r * c.C * step
 		mean, square := c.V*(left-next)*c.C/t, c.V*c.V/r*c.C/2*(left*left-next*next)/t
 		e.add(Step{T: t, I: steady + c.V*left/r, Mean: steady + mean, Square: steady*steady + 2*steady*mean + square})
 		left = next

@@ -43,6 +43,14 @@ func lawDecks() []struct {
 	// 12 ohm and 2 mH on 12 V at 2 kHz and 40 %: the current never stops; at 200 Hz it does.
 	fast := Chopped{V: 12, R: 12, L: 2e-3, VD: 0.7, F: 2e3}.At(0.4)
 	slow := Chopped{V: 12, R: 12, L: 2e-3, VD: 0.7, F: 200}.At(0.4)
+	// 4.7 mF on 24 V through 50 mohm and a limiter of 8 ohm, 0.3 ohm hot, 25 J. The thing: B =
+	// 3000 K, 0.15 ohm at 1/(1/298.15 + ln(0.15/8)/3000) = 492.98 K, 25 J/194.83 K.
+	disc := Limiter{Cold: 8, Start: 8, Hot: 0.3, EMax: 25}
+	soft := Charging{V: 24, R: 0.05, C: 4.7e-3}.Through(disc, 0, 0)
+	_, softly := soft.Above(0)
+	// The lamp through 1 ohm of limiter, 0.06 ohm hot, 60 J: 0.03 ohm at 1/(1/298.15 +
+	// ln(0.03)/3000) = 457.6 K, 60 J/159.45 K.
+	gentle := Filament{R: f.R, Ratio: f.Ratio, Tau: f.Tau}.Through(12, 0.3, Limiter{Cold: 1, Start: 1, Hot: 0.06, EMax: 60})
 	chop := func(hz float64) string {
 		period := 1 / hz
 		return fmt.Sprintf(`* a winding under pwm
@@ -122,6 +130,52 @@ quit
 .endc
 .end
 `, []number{{"i_peak", peak, 3e-3, 0}, {"t_peak", when, 2e-2, 0}, {"square", ring.Square(), 5e-3, 0}}},
+		{"limiter-capacitor", `* a capacitor charged through a thermistor; v(hot) is kelvin above 25 C
+vrail rail 0 dc 24
+rloop rail a 0.05
+bntc a b i = v(a,b)/(8*exp(3000*(1/(298.15+v(hot))-1/298.15)))
+cload b 0 4.7m ic=0
+bheat 0 hot i = v(a,b)*v(a,b)/(8*exp(3000*(1/(298.15+v(hot))-1/298.15)))
+cheat hot 0 0.12832 ic=0
+rheat hot 0 1meg
+bsq 0 sq i = i(vrail)*i(vrail)
+csq sq 0 1 ic=0
+rsq sq 0 1g
+.options reltol=1e-6
+.control
+set numdgt=8
+tran 20u 400m 0 20u uic
+let i_in = -i(vrail)
+meas tran i_peak max i_in
+meas tran square max v(sq)
+echo results
+print i_peak square
+quit
+.endc
+.end
+`, []number{{"i_peak", soft.Peak(), 0, 0.9}, {"square", softly, 0, 0.9}}},
+		{"limiter-filament", fmt.Sprintf(`* a filament started through a thermistor; v(hot) is kelvin above 25 C
+vrail rail 0 dc 12
+rloop rail a 0.3
+bntc a lamp i = v(a,lamp)/(exp(3000*(1/(298.15+v(hot))-1/298.15)))
+bheat 0 hot i = v(a,lamp)*v(a,lamp)/(exp(3000*(1/(298.15+v(hot))-1/298.15)))
+cheat hot 0 0.37629 ic=0
+rheat hot 0 1meg
+blamp lamp 0 i = v(lamp)/(12*max(v(u),0.01)^1.2)
+cu u 0 %g ic=%g
+bu 0 u i = v(lamp)*v(lamp)/(12*max(v(u),0.01)^1.2)/12 - v(u)^4
+.options reltol=1e-6
+.control
+set numdgt=8
+tran 20u 1 0 20u uic
+let i_lamp = -i(vrail)
+meas tran i_peak max i_lamp
+echo results
+print i_peak
+quit
+.endc
+.end
+`, f.Tau, math.Pow(15, -1/1.2)), []number{{"i_peak", gentle, 0, 0.9}}},
 		{"pwm-on", chop(2e3), []number{{"i_max", fast.Max, 1e-2, 0}, {"i_min", fast.Min, 1e-2, 0}, {"i_diode", fast.Diode, 1e-2, 0}}},
 		{"pwm-gaps", chop(200), []number{{"i_max", slow.Max, 1e-2, 0}, {"i_diode", slow.Diode, 2e-2, 0}}},
 		// A drain that rises by 12 V in 0.1 ms through 1 nF, a gate with 4 kohm and 5 nF to
