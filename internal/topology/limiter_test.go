@@ -266,3 +266,18 @@ func TestLimiterOfALamp(t *testing.T) {
 		t.Errorf("%d stages without, %d with a limiter", bare, soft)
 	}
 }
+
+// Where nobody states a capacitor's own resistance its peak is unknown, and a limiter makes
+// it known: 26.4/4.1210 + 0.242 = 6.648 A with none of it.
+func TestLimiterKnowsThePeak(t *testing.T) {
+	text := strings.Replace(chargedJob, "esr = \"30 mohm\"\n", "", 1) + rests
+	bare, _ := designOf(t, text, nMOSFETLow{}, "n-60v-logic-so8", &Given{Limiter: GivenPart{Said: true}})
+	if bare.Verdict != design.Unproven {
+		t.Errorf("without a limiter it is %v", bare.Verdict)
+	}
+	d, _ := designOf(t, text, nMOSFETLow{}, "n-60v-logic-so8", &Given{})
+	if d.Verdict != design.Fits || d.Choice.Limiter != "ntc-10r-3a" {
+		t.Fatalf("with %q it is %v", d.Choice.Limiter, d.Verdict)
+	}
+	near(t, "peak", valueIn(d, design.IPeak).V, 6.648, 1e-3)
+}
