@@ -842,12 +842,13 @@ func (n *npnStage) crossings() {
 	if !l.HasInrush && !l.Inductive {
 		return
 	}
-	if n.charges() && l.VMax <= secondBreakdown { // no more than the resistor by itself, which is owed none
-		n.na(design.SafeArea, "the charge of a gate is microjoules")
-		return
-	}
 	var buf [3]crossing
 	ev := buf[:0]
+	if n.charges() && l.VMax <= secondBreakdown {
+		// Its resistor takes the rest: most is lost at half of both.
+		n.safeArea(n.area(), append(ev, crossing{l.VMax / 2, l.PeakCurrent() / 2, pulseLength(l.Pulse), "charging the gate through its resistor"}))
+		return
+	}
 	if l.Inductive && n.clamped {
 		ev = append(ev, crossing{firstOf(n.vPeak, n.vPeakEst), l.PeakCurrent(), n.tFall, "turning the winding off into its clamp"})
 	}
