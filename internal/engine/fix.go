@@ -26,13 +26,13 @@ var levers = map[design.CheckID][]lever{
 	design.StaysOff:            {{"environment.ambient_max", false}},
 	design.BaseDrive:           {{"load.current", false}, {"pin.supply", true}},
 	design.Saturation:          {{"load.current", false}, {"pin.supply", true}},
-	design.GateDrive:           {{"pin.supply", true}, {"load.current", false}},
+	design.GateDrive:           {{"pin.supply", true}, {"load.current", false}, {"load.duty_max", false}},
 	design.GateVoltage:         {{"pin.supply", false}},
 	design.BlockingVoltage:     {{"rail.voltage", false}},
 	design.OnCurrent:           {{"load.current", false}},
-	design.PeakCurrent:         {{"load.current", false}, {"load.switching_rate", false}},
-	design.JunctionTemperature: {{"load.current", false}, {"environment.ambient_max", false}, {"load.pwm_frequency", false}, {"load.stall_time", false}},
-	design.SafeArea:            {{"load.current", false}, {"load.switching_rate", false}, {"rail.voltage", false}, {"environment.ambient_max", false}},
+	design.PeakCurrent:         {{"load.current", false}, {"load.switching_rate", false}, {"load.duty_max", false}},
+	design.JunctionTemperature: {{"load.current", false}, {"environment.ambient_max", false}, {"load.pwm_frequency", false}, {"load.stall_time", false}, {"load.duty_max", false}},
+	design.SafeArea:            {{"load.current", false}, {"load.switching_rate", false}, {"load.duty_max", false}, {"rail.voltage", false}, {"environment.ambient_max", false}},
 	design.PWMFrequency:        {{"load.pwm_frequency", false}},
 	design.ClampCurrent:        {{"load.current", false}, {"environment.ambient_max", false}},
 	design.ClampEnergy:         {{"load.inductance", false}, {"load.current", false}},
@@ -375,6 +375,8 @@ func resolved(b *bench, key string) (float64, design.Unit, bool) {
 		return float64(l.PWMFrequency), design.Hz, l.Mode == "pwm"
 	case "load.switching_rate":
 		return float64(l.Rate), "/s", l.Mode == "on-off"
+	case "load.duty_max": // what it leaves is time for an inrush limiter to cool
+		return float64(l.DutyMax), design.One, l.Mode == "on-off" && b.m.Limitable()
 	case "load.stall_time":
 		return opt(value(l.StallTime), l.StallTime.Known(), design.S)
 	case "load.life":

@@ -71,4 +71,17 @@ func TestFixOffersALimiter(t *testing.T) {
 	}) {
 		t.Errorf("fixes %+v", quick.Fixes[i])
 	}
+	// 2 /h and for ever on leave no time; 50 s of 1800 s are 2.78 % of it.
+	long := detail("switching_rate = \"2 /h\"\n", "")
+	for _, id := range []design.CheckID{design.PeakCurrent, design.JunctionTemperature} {
+		i = slices.IndexFunc(long.Design.Checks, func(c design.Check) bool { return c.ID == id })
+		if i < 0 || long.Design.Checks[i].Verdict == design.Fits {
+			t.Fatalf("%s, for ever on: %v", id, long.Design.Verdict)
+		}
+		if !slices.ContainsFunc(long.Fixes[i], func(f engine.Fix) bool {
+			return f.Kind == engine.FixJob && f.Field == "load.duty_max" && f.Value < 0.9723 && f.Value > 0.96
+		}) {
+			t.Errorf("%s: fixes %+v", id, long.Fixes[i])
+		}
+	}
 }
