@@ -62,6 +62,7 @@ type bridgeStage struct {
 	cap            *catalog.Capacitor
 	least, longest resistor // of those that fill the capacitor
 	vRest          float64  // what the interlock leaves on a drive, V
+	lockDrive      float64  // gate voltage of the interlock, V at the least
 	ends           [2]deadTime
 }
 
@@ -214,6 +215,7 @@ func (b *bridgeStage) choose() {
 	}
 	k := b.interlocks(b.hottestEver(hot))
 	b.ends, b.vRest = k.apart(b.rg, b.cap)
+	b.lockDrive = k.drive(math.Max(b.rg.lo(), link))
 }
 
 // justApart reports whether the sides are apart and by no more than what another
@@ -289,6 +291,30 @@ func (b *bridgeStage) driveLeaks() float64 {
 	return leak
 }
 
+// pinLeaks is what leaks into a pin beside: the interlock's gate hangs on it too, A.
+func (b *bridgeStage) pinLeaks() float64 {
+	if b.lock == nil {
+		return b.driveLeaks()
+	}
+	return b.driveLeaks() + float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))
+}
+
+// coupled is how far both gates on a drive are lifted through their gate-drain
+// capacitance, V: all of that charge comes into the capacitor of the drive. The level
+// shifter's is no more than its whole charge.
+func (b *bridgeStage) coupled() design.Number {
+	if b.lock == nil || b.cap == nil {
+		return design.Number{}
+	}
+	small := known(b.lock.QGDMax)
+	if g := b.lock.QGMax; !small.OK && g != nil {
+		small = known(g.Q)
+	}
+	q := addCost(known(b.p.QGDMax), small)
+	q.V /= filmLo(b.cap)
+	return q
+}
+
 // pullBridge takes the largest pull-down that keeps both gates of a drive off.
 func (b *bridgeStage) pullBridge(hot float64) {
 	if b.given.RPulldown.Said {
@@ -303,8 +329,7 @@ func (b *bridgeStage) pullBridge(hot float64) {
 		}
 	}
 	if !math.IsInf(vth, 1) {
-		leak := b.driveLeaks()
-		most = b.bleedFor(vth-leak*(b.rg.hi()), 0, leak)
+		most = b.bleedFor(vth-b.driveLeaks()*b.rg.hi()-b.coupled().V, 0, b.pinLeaks())
 	}
 	b.pullUnder(most)
 }
@@ -368,6 +393,9 @@ func filmLo(k *catalog.Capacitor) float64 {
 // delayResistor is the least resistor with which a capacitor makes the dead time.
 func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor) (resistor, bool) {
 	r := b.least
+	for k.known && !k.full(r.lo()).OK && r.nom < mostDelay { // the drive takes too much of the pin's level
+		r = b.upTo(2 * r.lo())
+	}
 	ends, _ := k.apart(r, c)
 	apart := isApart(&ends)
 	for range 3 {
@@ -403,7 +431,11 @@ func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor) (resi
 type interlocking struct {
 	known        bool
 	on           float64 // ohm that empty a drive, at most
-	full         float64 // s until they do, at most
+	charge       float64 // C until they do, at most
+	through      float64 // ohm that this comes through, at most
+	at, least    float64 // V at which it is fully on; of the pin's lowest supply
+	leaks        float64 // V that its gate's leakage costs
+	out, held    float64 // ohm of pin, at most, and of the pull-down, at least
 	gates        float64 // C that the gates on a drive hold, at most
 	inside       float64 // ohm in the gate of the low side
 	low, shifter float64 // V at which low side and level shifter are on, at least
@@ -419,8 +451,8 @@ func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
 	if x == nil {
 		return k
 	}
-	drive := b.lockDrive()
-	ron, _, pt := device.OnResistance(x, drive, b.env.lockCurrent(b.rx))
+	k = interlocking{leaks: float64(x.IGSSMax.Or(catalog.BracketIGSSMax)) * b.rxg.hi(), out: float64(b.env.Pin.ROutMax), held: b.rpdLo(), least: float64(b.env.Pin.SupplyMin)}
+	ron, _, pt := device.OnResistance(x, k.drive(math.Inf(1)), b.env.lockCurrent(b.rx))
 	low, shifter := b.thresholds(hot)
 	gates, ok := b.driveCharge()
 	if !ok || !ron.OK || !low.OK || !shifter.OK || !b.half.off.OK {
@@ -430,13 +462,11 @@ func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
 	if v := float64(x.QGMax.VGS.Or(0)); v > 0 {
 		q *= math.Max(1, at/v)
 	}
-	if drive <= at {
-		return k
-	}
 	rint, _ := device.GateResistance(x)
 	alpha, _ := device.HotSlope(x)
-	k = interlocking{known: true, gates: gates, low: low.V, shifter: shifter.V, vmax: float64(b.env.Pin.SupplyMax), offHigh: b.half.off.V}
-	k.full = q * (b.rxg.hi() + float64(b.env.Pin.ROutMax) + rint) / (drive - at)
+	k.known, k.gates, k.low, k.shifter = true, gates, low.V, shifter.V
+	k.vmax, k.offHigh = float64(b.env.Pin.SupplyMax), b.half.off.V
+	k.charge, k.at, k.through = q, at, b.rxg.hi()+k.out+rint
 	k.on = b.rx.hi() + ron.V*(1+alpha*math.Max(0, b.half.smallHot-device.Room))
 	k.inside, _ = device.GateResistance(b.p)
 	return k
@@ -447,14 +477,25 @@ func (e *Env) lockCurrent(rx resistor) float64 {
 	return float64(e.Pin.SupplyMax) / math.Max(rx.lo(), link)
 }
 
-// lockDrive is the gate voltage of the interlock, V at the least.
-func (b *bridgeStage) lockDrive() float64 {
-	pin := &b.env.Pin
-	v := float64(pin.SupplyMin)
-	if !b.rpd.absent {
-		v *= b.rpd.lo() / (b.rpd.lo() + float64(pin.ROutMax))
+// drive is the gate voltage of the interlock, V at the least: the same pin feeds its
+// own drive through rg ohms, into an empty capacitor, or for ever where the other pin
+// is high too.
+func (k *interlocking) drive(rg float64) float64 {
+	v, held := k.least, parallel(k.held, rg)
+	if !math.IsInf(held, 1) {
+		v *= held / (held + k.out)
 	}
-	return math.Max(0, v-float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))*b.rxg.hi())
+	return math.Max(0, v-k.leaks)
+}
+
+// full is the time until the interlock is fully on, s at the most; unknown where it
+// never is.
+func (k *interlocking) full(rg float64) design.Number {
+	v := k.drive(rg)
+	if v <= k.at {
+		return design.Number{}
+	}
+	return design.Known(k.charge * k.through / (v - k.at))
 }
 
 // apart works out both dead times for a resistor and a capacitor. When a pin goes
@@ -469,19 +510,20 @@ func (k *interlocking) apart(rg resistor, c *catalog.Capacitor) (ends [2]deadTim
 	if rg.nom > 0 {
 		rest = k.vmax * k.on / (k.on + rg.lo())
 	}
-	ends[0].off, ends[0].delay = addCost(k.empty(k.shifter, rest, c), design.Known(k.offHigh)), k.fill(k.low, rest, rg, c)
-	ends[1].off, ends[1].delay = k.empty(k.low, rest, c), k.fill(k.shifter, rest, rg, c)
+	full := k.full(math.Max(rg.lo(), link))
+	ends[0].off, ends[0].delay = addCost(addCost(full, k.empty(k.shifter, rest, c)), design.Known(k.offHigh)), k.fill(k.low, rest, rg, c)
+	ends[1].off, ends[1].delay = addCost(full, k.empty(k.low, rest, c)), k.fill(k.shifter, rest, rg, c)
 	return ends, rest
 }
 
-// empty is the time that a drive takes from full to a threshold: its capacitor by an
+// empty is the time that a drive then takes from full to a threshold: its capacitor by an
 // exponential, the gates on it at the current of the end. It has no end at or under
 // what the interlock leaves.
 func (k *interlocking) empty(to, rest float64, c *catalog.Capacitor) design.Number {
 	if to <= rest {
 		return design.Number{}
 	}
-	return design.Known(k.full + k.on*filmHi(c)*math.Log((k.vmax-rest)/(to-rest)) + (k.on+k.inside)*k.gates/(to-rest))
+	return design.Known(k.on*filmHi(c)*math.Log((k.vmax-rest)/(to-rest)) + (k.on+k.inside)*k.gates/(to-rest))
 }
 
 // fill is the time that a drive takes to a threshold at the least.
@@ -536,7 +578,11 @@ func (b *bridgeStage) feed() {
 	if off := device.DrainLeakage(b.lock, vmax, b.l.TMax+hottestToAir*i*b.vRest); off.OK {
 		leak += off.V
 	}
-	b.src.lo = math.Max(0, b.src.lo-leak*b.rg.hi())
+	out, k := float64(b.env.Pin.ROutMax), 1.0
+	if !b.rpd.absent { // which the level comes through yet
+		k = b.rpdLo() / (b.rpdLo() + out)
+	}
+	b.src.lo = math.Max(0, b.src.lo-leak*(b.rg.hi()/k+out))
 }
 
 // ---- checks ----
@@ -564,7 +610,7 @@ func (b *bridgeStage) pinSide() {
 		design.Arg{Name: "R_interlock", V: b.rxg.lo(), Unit: design.Ohm})
 	// The other pin takes as much at the same time.
 	b.d.Draws = append(b.d.Draws, design.Draw{Rail: b.env.PinRail.Name, A: steady})
-	leak := b.driveLeaks()
+	leak := b.pinLeaks()
 	b.pinVoltageLow(design.Known(math.Min(leak*finiteOr(b.rpd.hi(), 1/leak), vmax)), "i_gss_max")
 }
 
@@ -576,16 +622,13 @@ func (b *bridgeStage) staysOff() {
 	hot, known := b.t.hottest(&b.p.Heat)
 	low, shifter := b.thresholds(hot)
 	worst := 0.0
+	lift := b.coupled()
 	for _, st := range b.offStates() {
 		v := st.driven
 		if v == 0 {
-			extra := 0.0
-			if math.IsInf(st.pull, 1) {
-				extra = b.driveLeaks()
-			}
-			v = b.control(st, 0, b.rpdHi(), extra) + b.driveLeaks()*b.rg.hi()
+			v = b.control(st, 0, b.rpdHi(), b.pinLeaks()) + b.driveLeaks()*b.rg.hi()
 		}
-		if v >= worst {
+		if v += lift.V; v >= worst { // the motor's rail may rise in each
 			worst, c.Because = v, st.name
 		}
 	}
@@ -593,13 +636,11 @@ func (b *bridgeStage) staysOff() {
 	if shifter.OK && (!low.OK || shifter.V < low.V) {
 		c.Rating = shifter
 	}
-	if qgd, ok := b.p.QGDMax.Get(); ok && b.cap != nil {
-		if v := b.vRest + float64(qgd)/filmLo(b.cap); v > worst {
-			worst, c.Because = v, "the side across switches"
-		}
-		c.Stress = design.Known(worst)
-	} else {
-		c.StressEstimate = design.Known(worst)
+	if v := b.vRest + lift.V; lift.OK && v > worst {
+		worst, c.Because = v, "the side across switches"
+	}
+	if c.Stress = design.Known(worst); !lift.OK {
+		c.Stress, c.StressEstimate = design.Number{}, c.Stress
 		c.Needs("q_gd_max")
 	}
 	_, _, c.Fallback = device.Threshold(b.p, hot)
@@ -618,15 +659,15 @@ func (b *bridgeStage) staysOff() {
 		c.Rating = design.Number{}
 		c.Needs("r_ds_on at this drive")
 	}
-	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), leakage x {R_pulldown}, or {Q_gd}/{C_drive}: {stress}; threshold at {T_j} at least {rating}"
 	capacity := 0.0
 	if b.cap != nil {
 		capacity = filmLo(b.cap)
 	}
+	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), leakage x {R_pulldown}, and {Q_gd}/{C_drive} when the rail rises or the side across switches: {stress}; threshold at {T_j} at least {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(b.env.Pin.SupplyMax), Unit: design.V},
 		design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdHi(), 0), Unit: design.Ohm},
 		design.Arg{Name: "R_reset_pull", V: float64(b.env.Pin.ResetPullMin), Unit: design.Ohm},
-		design.Arg{Name: "Q_gd", V: float64(b.p.QGDMax.Or(0)), Unit: design.C},
+		design.Arg{Name: "Q_gd", V: lift.V * capacity, Unit: design.C},
 		design.Arg{Name: "C_drive", V: capacity, Unit: farad},
 		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(b.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: b.l.TMax})
@@ -1080,7 +1121,7 @@ func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 			b.d.NA = append(b.d.NA, design.NotApplicable{ID: c.ID, Stage: design.StageDriver, Why: byDrive})
 			continue
 		case design.GateDrive: // it and the interlock are the same part on the same pin
-			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive())))
+			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive)))
 			judge(&c)
 		}
 		b.d.Checks = append(b.d.Checks, c)

@@ -638,11 +638,7 @@ func (m *mosfetStage) staysOff() {
 	for _, st := range m.offStates() {
 		v, lift := st.driven, 0.0
 		if v == 0 {
-			extra := 0.0
-			if math.IsInf(st.pull, 1) {
-				extra = m.gatesLeak()
-			}
-			v = m.control(st, 0, pulldown, extra) + m.gateLeak()*m.rg.hi()
+			v = m.control(st, 0, pulldown, m.gatesLeak()) + m.gateLeak()*m.rg.hi()
 		}
 		if hold := parallel(pulldown, st.pull); boot > 0 {
 			// While the rail rises the gates' own charge flows through what holds them.
