@@ -157,6 +157,9 @@ type pluggedKey struct{ l *load.Model }
 func (b *bridgeStage) freewheels(l *load.Model) {
 	b.clamped = true
 	b.vPeak = design.Known(l.VMax)
+	if b.half != nil {
+		b.opposite, _ = bodyOf(b.half.p)
+	}
 	if v, ok := bodyDrop(b.p); ok && b.half != nil && b.half.vsd.OK {
 		b.vPeak = design.Known(l.VMax + math.Max(v, b.half.vsd.V))
 	}
@@ -750,6 +753,9 @@ func (m *mosfetStage) junction() {
 		}
 		if tj := float64(m.p.TjMax.Or(0)); m.plugs && m.t.worst.OK && m.t.worst.V <= tj {
 			missing = "load.stall_time"
+			m.est, m.t.worst = m.t, design.Number{}
+		} else if m.lasts && m.t.worst.OK && m.t.worst.V <= tj {
+			missing = "load.inductance"
 			m.est, m.t.worst = m.t, design.Number{}
 		}
 	}

@@ -86,13 +86,31 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given) (cheap, quick *bridgeHal
 	return cheap, quick
 }
 
-// bodyDropMost is the most that a body diode of the catalogue's N-channel MOSFETs
-// drops, V.
-func (e *Env) bodyDropMost() float64 {
-	most := 0.0
+// diodeFigures are the worst of a body diode, or of several: drop, V, recovered
+// charge, C, and time, s.
+type diodeFigures struct{ v, qrr, trr float64 }
+
+// bodyOf are those of a part; ok is false where one is not stated.
+func bodyOf(p *catalog.MOSFET) (f diodeFigures, ok bool) {
+	d := p.BodyDiode
+	if d == nil {
+		return f, false
+	}
+	f = diodeFigures{v: float64(d.VSD.Or(0)), qrr: float64(d.Qrr.Or(0)), trr: float64(d.Trr.Or(0))}
+	return f, d.VSD.Known() && d.Qrr.Known() && d.Trr.Known()
+}
+
+func (f diodeFigures) worse(g diodeFigures) diodeFigures {
+	return diodeFigures{v: math.Max(f.v, g.v), qrr: math.Max(f.qrr, g.qrr), trr: math.Max(f.trr, g.trr)}
+}
+
+// bodiesMost are the worst that the catalogue's N-channel MOSFETs state: a high side
+// is made before its low side is known.
+func (e *Env) bodiesMost() (most diodeFigures) {
 	for i := range e.Catalog.MOSFETs {
-		if v, ok := bodyDrop(&e.Catalog.MOSFETs[i]); ok && e.Catalog.MOSFETs[i].Channel == "n" {
-			most = math.Max(most, v)
+		if p := &e.Catalog.MOSFETs[i]; p.Channel == "n" {
+			f, _ := bodyOf(p)
+			most = most.worse(f)
 		}
 	}
 	return most
@@ -187,7 +205,8 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHa
 	m.ends[0].l, m.ends[1].l = l, e.atLowest(l)
 	m.jammed = e.jammed(l)
 	m.clamped, m.body = true, true
-	m.vPeak = design.Known(l.VMax + e.bodyDropMost())
+	m.opposite = e.bodiesMost()
+	m.vPeak = design.Known(l.VMax + m.opposite.v)
 	m.choose()
 	if m.sh == nil || m.sh.d == nil {
 		return nil
@@ -239,6 +258,7 @@ func (h *bridgeHalf) hold(m *pmosStage) {
 		vth, _, _ := device.Threshold(m.p, hot)
 		qgd, ok := m.p.QGDMax.Get()
 		room := (vth.V - m.heldUp()) * 0.9
+		need := float64(qgd) + shifterStores(h.small, m.l.VMax)
 		list := m.env.films()
 		given := m.given.Capacitor
 		h.cap = nil
@@ -247,7 +267,7 @@ func (h *bridgeHalf) hold(m *pmosStage) {
 				continue
 			}
 			h.cap = c
-			if ok && vth.OK && room > 0 && filmLo(c)*room >= float64(qgd) {
+			if ok && vth.OK && room > 0 && filmLo(c)*room >= need {
 				break
 			}
 		}
@@ -342,7 +362,7 @@ func (h *bridgeHalf) injected(c *design.Check, m *pmosStage) {
 		judge(c)
 		return
 	}
-	v := float64(qgd) / filmLo(h.cap)
+	v := (float64(qgd) + shifterStores(h.small, m.l.VMax)) / filmLo(h.cap)
 	for _, n := range [...]*design.Number{&c.Stress, &c.StressEstimate} {
 		if n.OK {
 			n.V += v
@@ -351,6 +371,12 @@ func (h *bridgeHalf) injected(c *design.Check, m *pmosStage) {
 	c.Because = "the side below switches"
 	c.Formula = "leakage x {R_pullup}, and gate-drain charge into the capacitor from gate to source: {stress}; threshold at {T_j} at least {rating}"
 	judge(c)
+}
+
+// shifterStores is what the output of a level shifter takes while the rail rises to so
+// many volts, C.
+func shifterStores(small *catalog.MOSFET, v float64) float64 {
+	return float64(small.COSSMax.Or(0)) * v
 }
 
 // parts buys what stands at both high gates.
@@ -462,10 +488,17 @@ func (e *Env) jammed(l *load.Model) *load.Model {
 
 type jammedKey struct{ l *load.Model }
 
-// warmPlugged works the junction out for a motor that is reversed while it turns.
+// warmPlugged works the junction out for a motor that is reversed while it turns, and
+// for its body diode when that current opens.
+func (m *mosfetStage) warmPlugged() {
+	m.warmReversed()
+	m.openEnded()
+}
+
+// warmReversed works the junction out for a motor that is reversed while it turns.
 // How long that lasts its stall time bounds; where none is stated the part must bear
 // it for ever, or nobody knows.
-func (m *mosfetStage) warmPlugged() {
+func (m *mosfetStage) warmReversed() {
 	m.plugs = false
 	m.warm()
 	tj := float64(m.p.TjMax.Or(0))
@@ -524,9 +557,41 @@ func (m *mosfetStage) recovering(p, v, f float64) design.Number {
 	if !m.body || m.l.Mode != "pwm" {
 		return design.Known(p)
 	}
-	d := m.p.BodyDiode
-	if d == nil || !d.Qrr.Known() || !d.Trr.Known() {
+	d, ok := bodyOf(m.p)
+	if !ok {
 		return design.Number{}
 	}
-	return design.Known(p + v*f*(float64(d.Qrr.Value())+m.l.IMax*float64(d.Trr.Value())))
+	d = d.worse(m.opposite)
+	return design.Known(p + v*f*(d.qrr+m.l.IMax*d.trr))
+}
+
+// bodyPulse adds what the body diode makes of the greatest current when a diagonal
+// opens. It ends against the rail: at the least in a straight line, so that no pulse
+// heats more than all of it for half of that time. Under pwm it may carry all of a
+// jam's current for nearly all of the time. Where the inductance is not stated nobody
+// knows how long it lasts.
+func (m *mosfetStage) bodyPulse(h *heat) {
+	v, i := m.ownDrop(), m.l.PeakCurrent()
+	if v <= 0 {
+		return
+	}
+	if m.l.Mode == "pwm" {
+		h.back = v
+	}
+	if m.l.LMax.OK && m.l.VMin > 0 {
+		h.backP, h.backT = v*i, m.l.LMax.V*i/(2*m.l.VMin)
+	}
+}
+
+func (m *mosfetStage) ownDrop() float64 {
+	v, _ := bodyDrop(m.p)
+	return v
+}
+
+// openEnded says whether a body diode would get too hot if the winding's current had
+// no end, while nothing says that it has one.
+func (m *mosfetStage) openEnded() {
+	t := firstKnown(m.t.steady, m.est.steady)
+	m.lasts = !m.l.LMax.OK && t.OK &&
+		t.V+math.Max(m.t.rth, m.est.rth)*m.ownDrop()*m.l.PeakCurrent() > float64(m.p.TjMax.Or(150))-m.pol.JunctionBelow(float64(m.p.TjMax.Or(150)))
 }

@@ -38,10 +38,12 @@ type heat struct {
 	extra float64 // beside conduction: base drive, switching, inrush average, W
 	stuck float64 // extra with the pin stuck high, W
 	sw    float64 // switching loss per ampere under pwm, V: an inrush or a stall is chopped too
+	back  float64 // V that a body diode drops under pwm, beside sw: it does not go with the frequency
 	edges float64 // what of extra goes with the frequency of pwm, W
 	pulse load.Pulse
 
 	edgeP, edgeT float64 // one slow edge: W for s
+	backP, backT float64 // a body diode that carries a winding's current on: W for s; not known: 0
 }
 
 // temperatures of a junction with its thermal path.
@@ -333,7 +335,7 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat,
 	ins, rcs := s.joint(c, h)
 	power := math.Max(cool.cond.at(cool.i, s.l.TMax)*cool.duty+cool.extra, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
 	if cool.pulse.Shape == load.ForEver {
-		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+cool.sw*cool.pulse.Peak)
+		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+(cool.sw+cool.back)*cool.pulse.Peak)
 	}
 	rsa, ok := thermal.SinkResistance(sink, power)
 	if !ok {
@@ -420,7 +422,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	t.worst = t.steady
 	switch ht.pulse.Shape {
 	case load.ForEver:
-		jam := fixed(ht.pulse.Peak, 1, ht.stuck+ht.sw*ht.pulse.Peak)
+		jam := fixed(ht.pulse.Peak, 1, ht.stuck+(ht.sw+ht.back)*ht.pulse.Peak)
 		if t.runaway {
 			t.worst = design.Number{}
 			return t
@@ -433,6 +435,9 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	}
 	if t.worst.OK && ht.edgeT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, way))
+	}
+	if t.worst.OK && ht.backT > 0 {
+		t.worst.V = math.Max(t.worst.V, t.steady.V+thermal.StepRise(s.known(way), ht.backP, ht.backT, way.caseToAir))
 	}
 	return t
 }
@@ -453,7 +458,7 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 	p := &now.pulse
 	if p.Shape == load.ForEver {
 		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
-		jam := (top-l.TMax)/t.rth - now.cond.at(p.Peak, top) - now.stuck - now.sw*p.Peak
+		jam := (top-l.TMax)/t.rth - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak
 		s.ends = design.Known(math.Min(s.endsCalm.V, math.Max(0, f*(1+jam/(now.sw*p.Peak)))))
 	} else {
 		over := now.sw * math.Max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
@@ -547,12 +552,12 @@ func (s *stage) pulseTop(ht *heat, steady float64, way *path) float64 {
 
 func (s *stage) riseAt(ht *heat, t, steady float64, way *path) float64 {
 	p := &ht.pulse
-	chopped := ht.sw * math.Max(0, p.Peak-p.Steady)
+	chopped := (ht.sw + ht.back) * math.Max(0, p.Peak-p.Steady)
 	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
 	// No pulse of that peak and that energy heats more than their rectangle.
 	rise := over * way.step
 	if p.Run != nil && way.rungs > 0 {
-		rise = math.Min(rise, way.falls(s.known(way), ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw))
+		rise = math.Min(rise, way.falls(s.known(way), ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw+ht.back))
 	}
 	return steady + rise
 }

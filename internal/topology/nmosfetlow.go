@@ -117,6 +117,8 @@ type mosfetStage struct {
 	late       delays        // that the edges wait for
 	slow       float64       // F that stand at the gate beside its own, at most
 	body       bool          // body diodes carry the current of a winding on: this part's is one of them
+	opposite   diodeFigures  // the worst of a body diode in the same half, which this part forces off
+	lasts      bool          // how long a body diode carries the winding's current matters, and is not known
 	jammed     *load.Model   // of a motor that is reversed: as it heats when it is jammed
 	plugs      bool          // how long it heats while it is reversed is not known
 }
@@ -430,6 +432,9 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	h := heat{cond: conduction{r: ron, alpha: m.alpha}, duty: m.heatDuty(), i: m.l.IHot, pulse: m.l.PulseHot}
 	h.sw = m.chopping(pSw)
 	h.edgeP, h.edgeT = m.slowEdge()
+	if m.body {
+		m.bodyPulse(&h)
+	}
 	h.edges = pSw.V + m.choppedEdges(pSw)
 	h.extra = h.edges + m.bodyHeat() + m.inrushAverage(m.hottestOn(ron), 0)
 	return h
