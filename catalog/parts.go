@@ -524,6 +524,7 @@ type Module struct {
 	VInDrop      *VoltWindow   `key:"v_in_drop" need:"R"`
 	RIn          *OhmSpread    `key:"r_in" need:"R"`
 	SeparateCoil bool          `key:"separate_coil_supply"`
+	OffUnfed     bool          `key:"off_unsupplied"` // off while the supply of its driver is absent
 	Relay        *Relay        `key:"relay"`
 	MOSFET       *MOSFET       `key:"n-mosfet"`
 	SSR          *SSR          `key:"ssr"`
@@ -542,10 +543,11 @@ type SupplyWindow struct {
 }
 
 // AmpWindow is the current of an input: what it needs to be on, and what it takes
-// then at the most. Both get worse with more.
+// then at the most. More needed is worse. More taken asks more of the pin, and less
+// bears less from another pin: neither way is worse.
 type AmpWindow struct {
 	Min q.Opt[q.Amp] `key:"min" need:"R" worse:"more"`
-	Max q.Opt[q.Amp] `key:"max" need:"R" worse:"more"`
+	Max q.Opt[q.Amp] `key:"max" need:"R"`
 }
 
 // OhmWindow is a choice of resistances: no figure of a part, but what there is.

@@ -339,6 +339,11 @@ func (m *moduleStage) inputOff() {
 		c.Stress, c.StressEstimate = design.Number{}, design.Number{}
 		c.Needs("v_in_drop")
 	}
+	if m.rail.Name != m.l.Rail.Name && !m.mod.OffUnfed { // nothing said holds its gate then
+		c.Rating, c.RatingEstimate = design.Number{}, c.Rating
+		c.Because = "its driver hangs on another rail than the load: whether it is off while that one is absent is not stated"
+		c.Needs("off_unsupplied")
+	}
 	_, hi := m.source()
 	c.Formula = "at most {stress} flows in the input from {V} less {V_drop} through {R_in} and what is before it; up to {rating} it stays off"
 	c.SetArgs(design.Arg{Name: "V", V: hi, Unit: design.V}, design.Arg{Name: "V_drop", V: smallDrop * m.dropMin(), Unit: design.V}, design.Arg{Name: "R_in", V: m.rIn(true), Unit: design.Ohm})
@@ -399,6 +404,28 @@ func (m *moduleStage) window() {
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: float64(m.rail.Max)})
 	judge(c)
+	m.overdriven()
+}
+
+// overdriven is the other half of the gate-voltage check: an input that gets more
+// from this pin than it is stated to take is driven beyond what anybody promised.
+func (m *moduleStage) overdriven() {
+	_, most := m.onCurrents()
+	c := design.Check{ID: design.GateVoltage, Unit: design.A, Brief: m.env.Brief, Source: m.mod.Provenance, Stress: design.Known(most)}
+	if w := m.mod.IInOn; w != nil {
+		c.Rating = known(w.Max)
+	}
+	if !c.Rating.OK {
+		c.Needs("i_in_on.max")
+	}
+	_, hi := m.source()
+	c.Because = "a pin of a higher supply gives its input more than it is made for"
+	c.Formula = "({V} - {V_drop})/({R_in} + {R_out}) = {stress} at the most; its input takes up to {rating}"
+	c.SetArgs(design.Arg{Name: "V", V: hi, Unit: design.V}, design.Arg{Name: "V_drop", V: m.dropMin(), Unit: design.V},
+		design.Arg{Name: "R_in", V: m.rIn(true), Unit: design.Ohm}, design.Arg{Name: "R_out", V: float64(m.env.Pin.ROutMin), Unit: design.Ohm})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(m.env.Pin.SupplyMax)})
+	judge(&c)
+	m.worseCheck(&c)
 }
 
 // untimed says of checks that wait for times that no key of a module states.
@@ -417,6 +444,7 @@ func (m *moduleStage) ownRail() {
 	m.d.Draws = append(m.d.Draws, design.Draw{Rail: m.rail.Name, A: m.takes})
 	limit, ok := m.rail.CurrentMax.Get()
 	if !ok {
+		m.caution(design.CautionRailUnknown)
 		return
 	}
 	sum := m.takes

@@ -19,6 +19,7 @@ provenance = "invented for a hand calculation"
 package = "module-board"
 price = "2 EUR"
 switch = "n-mosfet"
+off_unsupplied = true
 active = "` + active + `"
 v_supply = ` + supply + `
 i_supply_max = "10 mA"
@@ -123,7 +124,9 @@ func TestWorkedModule(t *testing.T) {
 		{id: design.GateDrive, stress: 3e-3, rating: 8.7171e-3, verdict: design.Fits},
 		// 14 mA as stated, more than (5.25 - 1)/335; and 5.25/(15 + 4653)
 		{id: design.PinCurrent, stress: 15.125e-3, rating: 20e-3, verdict: design.Fits},
-		{id: design.GateVoltage, stress: 13.2, rating: 26.4, verdict: design.Fits},
+		// (5.25 - 1)/(15 + 320) into an input of up to 14 mA; its driver's 13.2 of 26.4 V are
+		// further off
+		{id: design.GateVoltage, stress: 12.687e-3, rating: 14e-3, verdict: design.Fits},
 		{id: design.OnCurrent, stress: 2.4444, rating: 30, verdict: design.Fits},
 		// 62*2.4444^2*0.03 = 11.114 K; (40 + 11.114*0.82)/(1 - 11.114*0.0072)
 		{id: design.JunctionTemperature, stress: 53.386, rating: 150, verdict: design.Fits},
@@ -233,6 +236,13 @@ func TestHostileModulesNeverFit(t *testing.T) {
 		{name: "isolation asked", text: moduleHeater + "isolation = \"basic\"\n", part: "hand-high", check: design.Isolation, least: design.Over},
 		{name: "jammed motor", text: highPin + "[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"1 A\"\nstall_current = \"9 A\"\n", part: "hand-high", check: design.JunctionTemperature, least: design.Over},
 		{name: "off current not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.IInOffMax = q.Opt[q.Amp]{} }, check: design.StaysOff, least: design.Unproven},
+		// (26.4 - 1)/(320 + 15) = 76 mA into an opto-coupler of 14 mA: a strong pin of 24 V
+		// gives that, and burns it.
+		{name: "input for 5 V on a strong pin of 24 V", text: "[pin]\nsupply = \"24 V\"\nsupply_tolerance = \"10 %\"\nat_reset = \"low\"\nsource_current_max = \"0.2 A\"\npeak_current_max = \"0.5 A\"\n" + moduleHeater, part: "hand-high", check: design.GateVoltage, least: design.Over},
+		{name: "input's greatest current not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.IInOn.Max = q.Opt[q.Amp]{} }, check: design.GateVoltage, least: design.Unproven},
+		// Its driver hangs on the pin's 5 V and its load on 12 V: without the 5 V nothing that
+		// is stated holds its gate.
+		{name: "driver without its rail", text: moduleHeater, part: "hand-low", change: func(m *catalog.Module) { m.OffUnfed = false }, check: design.StaysOff, least: design.Unproven},
 		{name: "drop not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VInDrop = nil }, check: design.GateDrive, least: design.Unproven},
 		{name: "supply not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VSupply = nil }, check: design.GateVoltage, least: design.Unproven},
 		{name: "driver that asks for more than its rail", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.ISupplyMax = q.Some(q.Amp(1)) }, check: design.RailCurrent, least: design.Over},
