@@ -823,13 +823,15 @@ func (b *bridgeStage) bodyCurrent() {
 	judge(c)
 }
 
-// releases is the release-time check: the current ends against the rail.
+// releases is the release-time check. A motor that is reversed while it turns has as
+// much voltage of its own as the rail, and drives its current on against it: only the
+// winding's resistance is sure to end it.
 func (b *bridgeStage) releases() {
 	l := b.l
 	decay := design.Number{}
-	if l.LMax.OK && l.RMin > 0 {
+	if l.LMax.OK && l.RMin > 0 && l.ReleaseAt() > 0 {
 		i, end := l.PeakCurrent(), math.Min(l.ReleaseAt(), l.PeakCurrent())
-		decay = design.Known(l.LMax.V / l.RMin * math.Log((i*l.RMin+l.VMin)/(end*l.RMin+l.VMin)))
+		decay = design.Known(l.LMax.V / l.RMin * math.Log(i/end))
 		b.value(design.TDecay, decay.V, design.S)
 	}
 	within, ok := l.ReleaseWithin.Get()
@@ -853,7 +855,7 @@ func (b *bridgeStage) releases() {
 	default:
 		c.Needs("load.mechanical_release_time")
 	}
-	c.Formula = "the current ends against the rail, and what moves comes to rest: {stress}; {rating} is allowed"
+	c.Formula = "the current ends in the winding, and what moves comes to rest: {stress}; {rating} is allowed"
 	judge(c)
 }
 

@@ -566,8 +566,9 @@ func (m *mosfetStage) recovering(p, v, f float64) design.Number {
 }
 
 // bodyPulse adds what the body diode makes of the greatest current when a diagonal
-// opens. It ends against the rail: at the least in a straight line, so that no pulse
-// heats more than all of it for half of that time. Under pwm it may carry all of a
+// opens. With the motor at rest it ends against the rail, at the least in a straight
+// line; while the motor is reversed, in the winding's resistance, which is as long as
+// half of that line: no pulse heats more than all of it for that time. Under pwm it may carry all of a
 // jam's current for nearly all of the time. Where the inductance is not stated nobody
 // knows how long it lasts.
 func (m *mosfetStage) bodyPulse(h *heat) {
