@@ -37,6 +37,8 @@ type corner struct {
 	second     string            // of the second transistor of a Darlington
 	channel    channel           // of an array
 	cgs, cgd   float64           // F
+	turning    *turning          // of a bridge
+	opto       *opto             // of a module
 	rGate      float64           // inside the part, ohm
 	baseLeak   float64           // A from collector to base
 	gateLeak   float64           // A into the gate
@@ -144,10 +146,13 @@ func node(n string) string {
 	if n == "ground" {
 		return "0"
 	}
-	return n
+	return strings.ReplaceAll(n, " ", "_")
 }
 
 func (w *writer) element(e *design.Element) {
+	if w.bridgeElement(e) {
+		return
+	}
 	n := make([]string, len(e.Nodes))
 	for i := range e.Nodes {
 		n[i] = node(e.Nodes[i])
@@ -288,6 +293,9 @@ func (w *writer) transistor(e *design.Element, n []string) {
 		}
 	case "array":
 		w.array(n)
+		return
+	case "module":
+		w.board(n)
 		return
 	default:
 		w.t.Fatalf("%s: no card for a %s", w.d.Key(), e.Kind)

@@ -99,6 +99,16 @@ var spiceCases = []spiceCase{
 		load: "kind = 'solenoid'\nrail = 'bench'\ncurrent = '0.5 A'\ninductance = '50 mH'"},
 	{name: "p-mosfet-high-direct", part: "p-30v-2v5-smd", topo: "p-mosfet-high", built: "shifter = \"none\"",
 		load: "kind = 'resistive'\nrail = 'pin'\ncurrent = '0.2 A'"},
+	{name: "bridge-motor", part: "n-60v-logic-b", topo: "bridge",
+		load: "kind = 'motor'\nrail = 'bench'\ncurrent = '0.3 A'\nreversing = true\nstall_current = '1.2 A'\nstall_time = '0.2 s'\ninductance = '2 mH'"},
+	{name: "bridge-motor-field", part: "n-100v-logic-a", topo: "bridge",
+		load: "kind = 'motor'\nrail = 'field'\ncurrent = '0.2 A'\nreversing = true\nstall_current = '0.8 A'\nstall_time = '0.2 s'\ninductance = '5 mH'"},
+	{name: "module-heater", part: "mod-mosfet-3v3-30v", topo: "module",
+		load: "kind = 'resistive'\nrail = 'bench'\ncurrent = '2 A'"},
+	{name: "module-low-heater", part: "mod-mosfet-5v-low", topo: "module",
+		load: "kind = 'resistive'\nrail = 'bench'\ncurrent = '1 A'"},
+	{name: "module-solenoid-diode", part: "mod-mosfet-3v3-60v", topo: "module", built: `clamp = "d-100v-1a"`,
+		load: "kind = 'solenoid'\nrail = 'field'\ncurrent = '0.5 A'\ninductance = '60 mH'"},
 	{name: "relay-driver-npn", part: "rl-12v-10a", topo: "relay", built: `driver = "npn-45v-100ma"`, driver: true,
 		load: "kind = 'resistive'\nrail = 'bench'\ncurrent = '3 A'"},
 	{name: "relay-driver-mosfet", part: "rl-24v-16a", topo: "relay", built: `driver = "n-60v-small"`, driver: true,
@@ -136,6 +146,7 @@ type subject struct {
 	inrush     electrical // 0: none
 	iCold      float64    // A: highest rail, cold
 	resistance float64    // that goes with it, as the engine reports it
+	motor      *job.Load  // of a bridge
 }
 
 func (c *spiceCase) subject(t *testing.T) *subject {
@@ -197,6 +208,10 @@ func (s *subject) jobLoad(l *job.Load) {
 		s.inrush = electrical{r: s.cold.r / 15}
 	case job.Capacitive:
 		s.inrush = electrical{r: float64(l.ESR.Or(0)) * (1 - tol), c: float64(l.C.Or(0)) * (1 + tol)}
+	case job.Motor: // jammed
+		s.motor = l
+		s.winding(vn/float64(l.StallCurrent.Or(0))/(1+tol)*copper(coldest, 20), float64(l.L.Or(0))*(1+float64(l.ToleranceL)))
+		s.iEnd = 0.1 * i
 	default:
 		s.Fatalf("no law for %s", l.Kind)
 	}
@@ -319,6 +334,11 @@ func (s *subject) corners() []corner {
 		return s.highSide()
 	case "direct":
 		return s.direct()
+	case "bridge":
+		return s.bridge()
+	case "module":
+		p, _ := s.cat.Part(s.d.Part)
+		return s.onBoard(p.(*catalog.Module))
 	}
 	s.Fatalf("no corners for %s", s.d.Topology)
 	return nil
