@@ -31,7 +31,7 @@ func (bridge) Owes(l *load.Model) []design.CheckID {
 // resistor from pin to drive, r_pullup that of the high side, driver the
 // P-channel part, shifter the small transistor that shifts levels and interlocks.
 func (bridge) Takes(l *load.Model) []string {
-	return takes(&load.Model{}, "r_gate", "r_pulldown", "r_pullup", "gate_clamp", "driver", "shifter", "heat_sink", "insulator")
+	return takes(l, "r_gate", "r_pulldown", "r_pullup", "gate_clamp", "driver", "shifter", "heat_sink", "insulator")
 }
 
 func (bridge) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -57,6 +57,7 @@ func (bridge) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 type bridgeStage struct {
 	mosfetStage
 	half           *bridgeHalf // nil: no part can be the high side
+	sky            *schottky   // nil: the body diodes carry the winding's current on
 	lock           *catalog.MOSFET
 	rx, rxg        resistor // of the interlock: drain and gate
 	cap            *catalog.Capacitor
@@ -73,19 +74,42 @@ type deadTime struct {
 	what  string
 }
 
-// Design takes, of the high sides that serve, the cheapest, and where the bridge does
-// not fit with it the quickest: what it takes to turn off the other side waits for.
+// Design lets the body diodes carry the winding's current on, and where one fails at
+// that tries Schottky diodes across the switches.
 func (t bridge) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	plugged := env.plugging(l)
-	cheap, quick := env.bridgeHalves(plugged, given)
-	if t.with(cheap, env, plugged, sw, given, d); d.Verdict == design.Fits || quick == cheap || !quickerHelps(d) {
+	if given.Clamp.Said && len(given.Clamp.Parts) > 0 {
+		t.halves(env.statedSchottky(plugged, given.Clamp.Parts), env, plugged, sw, given, d)
+		return
+	}
+	t.halves(nil, env, plugged, sw, given, d)
+	if given.Clamp.Said || d.Verdict == design.Fits || !schottkyHelps(d) {
+		return
+	}
+	if sky := env.schottkyFor(plugged); sky != nil {
+		verdict := d.Verdict
+		if t.halves(sky, env, plugged, sw, given, d); d.Verdict >= verdict {
+			t.halves(nil, env, plugged, sw, given, d)
+		}
+	}
+}
+
+// halves takes, of the high sides that serve, the cheapest, and where the bridge does
+// not fit with it the quickest: what it takes to turn off the other side waits for.
+func (t bridge) halves(sky *schottky, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	real := sky
+	if sky != nil && sky.d == nil { // no diode at all
+		real = nil
+	}
+	cheap, quick := env.bridgeHalves(l, given, real)
+	if t.with(cheap, sky, env, l, sw, given, d); d.Verdict == design.Fits || quick == cheap || !quickerHelps(d) {
 		return
 	}
 	verdict, cost := d.Verdict, d.Cost.Amount
-	if t.with(quick, env, plugged, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
+	if t.with(quick, sky, env, l, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
 		return
 	}
-	t.with(cheap, env, plugged, sw, given, d)
+	t.with(cheap, sky, env, l, sw, given, d)
 }
 
 // quickerHelps reports whether a high side that turns off sooner may better a
@@ -105,8 +129,8 @@ func quickerHelps(d *design.Design) bool {
 	return true
 }
 
-func (t bridge) with(half *bridgeHalf, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	b := bridgeStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}, half: half}
+func (t bridge) with(half *bridgeHalf, sky *schottky, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	b := bridgeStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}, half: half, sky: sky}
 	b.jammed = env.jammed(l)
 	b.alpha, b.hotBracket = device.HotSlope(b.p)
 	b.buy("Q1", sw)
@@ -164,6 +188,9 @@ func (b *bridgeStage) freewheels(l *load.Model) {
 		b.vPeak = design.Known(l.VMax + math.Max(v, b.half.vsd.V))
 	}
 	b.body = true
+	if b.sky != nil && b.sky.d != nil {
+		b.spared, b.vPeak = true, b.sky.o.VPeak
+	}
 }
 
 // bodyDrop is what the body diode of a part drops, V at the most.
@@ -683,8 +710,10 @@ const farad = design.Unit("F")
 
 // powerChecks are those of the low side and of the bridge as a whole.
 func (b *bridgeStage) powerChecks() {
-	for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampEnergy, design.ClampPower} {
-		b.na(id, byBody)
+	if b.sky == nil {
+		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampEnergy, design.ClampPower} {
+			b.na(id, byBody)
+		}
 	}
 	b.na(design.Avalanche, "the body diodes limit the voltage")
 	b.blockingPower()
@@ -692,7 +721,11 @@ func (b *bridgeStage) powerChecks() {
 	b.peaks(b.p)
 	b.junction()
 	b.secondSink()
-	b.bodyCurrent()
+	if b.sky == nil {
+		b.bodyCurrent()
+	} else {
+		b.schottkyChecks()
+	}
 	b.releases()
 	b.crossings()
 	b.bridgePWM()
@@ -718,21 +751,21 @@ func (m *mosfetStage) peaks(p *catalog.MOSFET) {
 	m.peakCurrent(idm, fallback, "i_dm_max")
 }
 
-func (b *bridgeStage) blockingPower() { b.blocks(b.p, b.vPeak, b.half) }
+func (b *bridgeStage) blockingPower() { b.blocks(b.p, b.vPeak, b.half, b.spared) }
 
 // blocks judges the rail and a body diode's drop across a switch that is off.
-func (s *stage) blocks(p *catalog.MOSFET, peak design.Number, half *bridgeHalf) {
+func (s *stage) blocks(p *catalog.MOSFET, peak design.Number, half *bridgeHalf, spared bool) {
 	c := s.check(design.BlockingVoltage, design.V)
 	c.K, c.Rating = s.pol.FETVoltage(), known(p.VDSMax)
 	c.Stress = peak
-	if _, ok := bodyDrop(p); !ok || half != nil && !half.vsd.OK {
+	if _, ok := bodyDrop(p); !spared && (!ok || half != nil && !half.vsd.OK) {
 		c.Stress, c.StressEstimate = design.Number{}, design.Known(s.l.VMax)
 		c.Needs("body_diode_max.v_sd")
 	}
 	if !c.Rating.OK {
 		c.Needs("v_ds_max")
 	}
-	c.Formula = "{V_rail_max} + {V_SD} of the body diode = {stress}"
+	c.Formula = "{V_rail_max} + {V_SD} of the diode = {stress}"
 	c.SetArgs(design.Arg{Name: "V_rail_max", V: s.l.VMax, Unit: design.V}, design.Arg{Name: "V_SD", V: peak.V - s.l.VMax, Unit: design.V})
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
 	judge(c)
@@ -747,7 +780,7 @@ func (m *mosfetStage) junction() {
 		if !m.pSw.OK || !m.tOff.OK {
 			m.est, m.t.worst = m.t, design.Number{}
 		}
-		if _, ok := bodyDrop(m.p); !ok {
+		if _, ok := bodyDrop(m.p); !ok && !m.spared {
 			missing = "body_diode_max.v_sd"
 			m.est, m.t.worst = m.t, design.Number{}
 		}
@@ -916,6 +949,9 @@ func (b *bridgeStage) leaks() {
 		func(v float64) float64 { return device.ChannelBelow(b.p, v, hot) })
 	if b.half != nil && b.half.leak.OK && (!i.OK || b.half.leak.V < i.V) {
 		i = b.half.leak
+	}
+	if b.sky != nil && b.sky.d != nil { // two of them in series with the motor, beside the switches
+		i = addCost(i, b.sky.leak)
 	}
 	b.leakageCheck(i, "i_dss_max")
 }
@@ -1096,7 +1132,7 @@ func (b *bridgeStage) judgeHigh() {
 	v := len(b.d.Values)
 	src := b.d.PartSource
 	b.d.PartSource = b.half.p.Provenance
-	b.blocks(b.half.p, b.vPeak, b.half)
+	b.blocks(b.half.p, b.vPeak, b.half, b.spared)
 	b.d.PartSource = src
 	b.d.Values = b.d.Values[:v]
 	c := b.d.Checks[at]
@@ -1206,6 +1242,7 @@ func (b *bridgeStage) drawBridge() {
 		b.resistorElement(r.rxg, "", design.RoleDriveResistor, b.rxg, g.other, g.lockGate)
 		b.drawHigh(g, i)
 	}
+	b.drawSchottkys()
 }
 
 // capacitorElement draws a capacitor.

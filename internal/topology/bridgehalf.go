@@ -39,6 +39,7 @@ type halfKey struct {
 	given *Given
 	part  string
 	brief bool
+	sky   *catalog.Diode
 }
 
 // halves are the high sides for a load.
@@ -47,7 +48,7 @@ type halves struct{ cheap, quick *bridgeHalf }
 // bridgeHalves are the high sides for a load: of the best verdict the cheapest, and
 // the one that is off the soonest; or the one that is stated. Nil where none can be
 // one.
-func (e *Env) bridgeHalves(l *load.Model, given *Given) (cheap, quick *bridgeHalf) {
+func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky) (cheap, quick *bridgeHalf) {
 	g, part := given.Half, given.HalfPart
 	if given.Stated && g == nil {
 		part = given.DriverPart
@@ -55,7 +56,10 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given) (cheap, quick *bridgeHal
 			g = &Given{RPullup: given.RPullup, Shifter: given.Shifter, GateClamp: given.GateClamp, HeatSink: given.HeatSink, Insulator: given.Insulator}
 		}
 	}
-	key := halfKey{l, g, part, e.Brief}
+	key := halfKey{l, g, part, e.Brief, nil}
+	if sky != nil {
+		key.sky = sky.d
+	}
 	if e.shifters != nil {
 		if h, ok := e.shifters.get(key); ok {
 			return h.(halves).cheap, h.(halves).quick
@@ -69,7 +73,7 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given) (cheap, quick *bridgeHal
 		if !ok || part != "" && m.ID != part {
 			continue
 		}
-		h := e.makeHalf(l, m, g)
+		h := e.makeHalf(l, m, g, sky)
 		if h == nil {
 			continue
 		}
@@ -186,7 +190,7 @@ func (e *Env) bears(ohms, watts, ta float64) *catalog.ResistorSeries {
 }
 
 // makeHalf is the high side with a part; nil where nothing shifts its level.
-func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHalf {
+func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *schottky) *bridgeHalf {
 	g := *given
 	g.DriverTopology = nMOSFETLow{}.ID() // its gate hangs on the drive, which feeds no base
 	if !g.RPullup.Said {
@@ -207,6 +211,9 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given) *bridgeHa
 	m.clamped, m.body = true, true
 	m.opposite = e.bodiesMost()
 	m.vPeak = design.Known(l.VMax + m.opposite.v)
+	if sky != nil {
+		m.spared, m.vPeak = true, sky.o.VPeak
+	}
 	m.choose()
 	if m.sh == nil || m.sh.d == nil {
 		return nil
@@ -538,7 +545,7 @@ func (m *mosfetStage) slowed(hot, rint float64) {
 // W on average: all of it for ever at the most; less where the inductance says how
 // little charge an opening leaves.
 func (m *mosfetStage) bodyHeat() float64 {
-	v, _ := bodyDrop(m.p)
+	v := m.ownDrop()
 	if !m.body || v <= 0 {
 		return 0
 	}
@@ -554,7 +561,7 @@ func (m *mosfetStage) bodyHeat() float64 {
 // edges at f hertz and v volts: its charge, and the load's current while it lasts.
 // Unknown where it is not stated.
 func (m *mosfetStage) recovering(p, v, f float64) design.Number {
-	if !m.body || m.l.Mode != "pwm" {
+	if !m.body || m.spared || m.l.Mode != "pwm" { // a Schottky stores no charge
 		return design.Known(p)
 	}
 	d, ok := bodyOf(m.p)
@@ -584,7 +591,12 @@ func (m *mosfetStage) bodyPulse(h *heat) {
 	}
 }
 
+// ownDrop is what this part's body diode drops while it carries the winding's current,
+// V; 0 where a Schottky diode does.
 func (m *mosfetStage) ownDrop() float64 {
+	if m.spared {
+		return 0
+	}
 	v, _ := bodyDrop(m.p)
 	return v
 }
@@ -593,6 +605,6 @@ func (m *mosfetStage) ownDrop() float64 {
 // no end, while nothing says that it has one.
 func (m *mosfetStage) openEnded() {
 	t := firstKnown(m.t.steady, m.est.steady)
-	m.lasts = !m.l.LMax.OK && t.OK &&
+	m.lasts = !m.l.LMax.OK && t.OK && m.ownDrop() > 0 &&
 		t.V+math.Max(m.t.rth, m.est.rth)*m.ownDrop()*m.l.PeakCurrent() > float64(m.p.TjMax.Or(150))-m.pol.JunctionBelow(float64(m.p.TjMax.Or(150)))
 }

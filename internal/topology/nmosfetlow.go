@@ -118,6 +118,7 @@ type mosfetStage struct {
 	slow       float64       // F that stand at the gate beside its own, at most
 	body       bool          // body diodes carry the current of a winding on: this part's is one of them
 	opposite   diodeFigures  // the worst of a body diode in the same half, which this part forces off
+	spared     bool          // Schottky diodes across the switches do instead
 	lasts      bool          // how long a body diode carries the winding's current matters, and is not known
 	jammed     *load.Model   // of a motor that is reversed: as it heats when it is jammed
 	plugs      bool          // how long it heats while it is reversed is not known
