@@ -226,7 +226,6 @@ func (b *bridgeStage) choose() {
 		b.rg = resistor{nom: leastDelay, tol: 0.05}
 	}
 	b.interlock()
-	b.least, b.longest = b.upTo(leastDelay), b.upTo(mostDelay)
 	hot := b.l.TMax
 	for round := range 5 {
 		rpd, rg, c := b.rpd, b.rg, b.cap
@@ -263,26 +262,32 @@ func (m *mosfetStage) hottestEver(steady float64) float64 {
 	return steady
 }
 
-// interlock takes the level shifter's part for the interlock, with a resistor that
-// keeps the capacitor's discharge within what it bears.
+// interlock takes the level shifter's part for the interlock.
 func (b *bridgeStage) interlock() {
-	if b.half == nil || b.half.small == nil {
+	if h := b.half; h != nil && h.small != nil {
+		b.lock, b.rx, b.rxg, b.least, b.longest = h.small, h.rx, h.rxg, h.least, h.longest
 		return
 	}
-	b.lock = b.half.small
-	vmax := float64(b.env.Pin.SupplyMax)
-	i := float64(b.lock.IDMMax.Or(b.lock.IDCase25.Or(0)))
+	b.least, b.longest = b.env.upTo(leastDelay), b.env.upTo(mostDelay)
+}
+
+// interlockResistors are what the interlock stands behind: a resistor that keeps the
+// capacitor's discharge within what it bears, and one that the pin can charge its gate
+// through.
+func (e *Env) interlockResistors(lock *catalog.MOSFET) (rx, rxg resistor) {
+	vmax := float64(e.Pin.SupplyMax)
+	i := float64(lock.IDMMax.Or(lock.IDCase25.Or(0)))
 	need := 10.0
 	if i > 0 {
-		need = math.Max(need, vmax/(b.pol.IPeak*i))
+		need = math.Max(need, vmax/(e.Policy.IPeak*i))
 	}
-	for b.rx = b.upTo(need); need < mostHold; b.rx = b.upTo(need) { // a current for which its on-resistance is stated
-		if ron, _, _ := device.OnResistance(b.lock, 0.95*float64(b.env.Pin.SupplyMin), b.env.lockCurrent(b.rx)); ron.OK {
+	for rx = e.upTo(need); need < mostHold; rx = e.upTo(need) { // a current for which its on-resistance is stated
+		if ron, _, _ := device.OnResistance(lock, 0.95*float64(e.Pin.SupplyMin), e.lockCurrent(rx)); ron.OK {
 			break
 		}
 		need *= 1.5
 	}
-	b.rxg = b.upTo(math.Max(100, 2*vmax/math.Max(1e-3, math.Min(float64(b.env.Pin.PeakMax), finiteLimit(float64(b.env.Pin.SinkPeakMax))))))
+	return rx, e.upTo(math.Max(100, 2*vmax/math.Max(1e-3, math.Min(float64(e.Pin.PeakMax), finiteLimit(float64(e.Pin.SinkPeakMax))))))
 }
 
 func finiteLimit(v float64) float64 {
@@ -293,8 +298,8 @@ func finiteLimit(v float64) float64 {
 }
 
 // upTo is the next resistor of at least so many ohms at both ends of its tolerance.
-func (b *bridgeStage) upTo(ohms float64) resistor {
-	for _, s := range b.env.Resistors {
+func (e *Env) upTo(ohms float64) resistor {
+	for _, s := range e.Resistors {
 		if v, ok := nextUp(s, ohms/(1-float64(s.Tolerance.Or(0.05)))); ok {
 			return fromSeries(s, v)
 		}
@@ -372,26 +377,12 @@ func (b *bridgeStage) delay(k *interlocking) {
 	if b.lock == nil {
 		return
 	}
-	best, rg := math.Inf(1), resistor{}
 	var c *catalog.Capacitor
-	for _, x := range b.env.films() {
-		if b.given.Capacitor.Said && b.given.Capacitor.ID != x.ID {
-			continue
-		}
-		if b.given.RGate.Said {
-			c, rg = x, b.rg
-			if ends, _ := k.apart(rg, x); isApart(&ends) {
-				break
-			}
-			continue
-		}
-		if r, ok := b.delayResistor(k, x); ok {
-			if slow := r.hi() * (b.charge() + filmHi(x)*swing); slow < best {
-				best, rg, c = slow, r, x
-			}
-		} else if math.IsInf(best, 1) { // the longest there is, and shoot-through says so
-			c, rg = x, b.longest
-		}
+	rg := b.rg
+	if b.given.RGate.Said {
+		c = b.statedDelay(k)
+	} else {
+		c, rg = b.quickestDelay(k)
 	}
 	b.cap, b.slow = c, 0
 	if c != nil {
@@ -403,6 +394,91 @@ func (b *bridgeStage) delay(k *interlocking) {
 	if !b.given.RGate.Said && c != nil {
 		b.rg = rg
 	}
+}
+
+// serving are the films that may be taken, least first.
+func (b *bridgeStage) serving() []*catalog.Capacitor {
+	films := b.env.films()
+	if !b.given.Capacitor.Said {
+		return films
+	}
+	for i, x := range films {
+		if x.ID == b.given.Capacitor.ID {
+			return films[i : i+1]
+		}
+	}
+	return nil
+}
+
+// statedDelay is the capacitor for a resistor that is stated.
+func (b *bridgeStage) statedDelay(k *interlocking) (c *catalog.Capacitor) {
+	for _, c = range b.serving() {
+		if ends, _ := k.apart(b.rg, c); isApart(&ends) {
+			break
+		}
+	}
+	return c
+}
+
+// quickestDelay tries films from the one on that may be the quickest, and ends where
+// none that is left can be quicker.
+func (b *bridgeStage) quickestDelay(k *interlocking) (c *catalog.Capacitor, rg resistor) {
+	films := b.serving()
+	if len(films) == 0 {
+		return nil, b.rg
+	}
+	c, rg = films[len(films)-1], b.longest // the longest there is, and shoot-through says so
+	var bounds, from [mostFilms]float64
+	n := min(len(films), mostFilms)
+	for i, x := range films[:n] {
+		bounds[i], from[i] = b.quickest(k, x)
+	}
+	best, at := math.Inf(1), n
+	for range n {
+		next := 0
+		for i, f := range bounds[:n] {
+			if f < bounds[next] {
+				next = i
+			}
+		}
+		if math.IsInf(bounds[next], 1) || bounds[next] > best {
+			break
+		}
+		bounds[next] = math.Inf(1)
+		x := films[next]
+		if r, ok := b.delayResistor(k, x, from[next]); ok {
+			if slow := b.slowness(r.hi(), x); slow < best || slow == best && next < at {
+				best, at, c, rg = slow, next, x, r
+			}
+		}
+	}
+	return c, rg
+}
+
+// mostFilms is how many films are tried.
+const mostFilms = 32
+
+// slowness is how long a film's edge takes in proportion, behind so many ohms.
+func (b *bridgeStage) slowness(ohms float64, c *catalog.Capacitor) float64 {
+	return ohms * (b.charge() + filmHi(c)*swing)
+}
+
+// quickest is less than the slowness that a film can have, and the resistor that goes
+// with it, ohm: it fills no sooner than an empty drive does, and the high side is off no
+// sooner than with none left. Infinite where no resistor does.
+func (b *bridgeStage) quickest(k *interlocking, c *catalog.Capacitor) (slow, ohms float64) {
+	ohms = leastDelay
+	if k.known && k.lnLow > 0 {
+		off := k.offLeast + k.on*filmHi(c)*k.lnShifter
+		ohms = math.Max(ohms, 0.999*lockMargin*off/(filmLo(c)*k.lnLow))
+		if ohms < 1.2*leastDelay { // the least one there is needs no margin
+			ohms = leastDelay
+		}
+	}
+	if ohms > mostDelay {
+		return math.Inf(1), ohms
+	}
+	return b.slowness(ohms, c), ohms
 }
 
 // swing is how far a gate moves while the current changes, V, for the choice alone.
@@ -420,14 +496,18 @@ func filmLo(k *catalog.Capacitor) float64 {
 	return float64(k.C.Or(0)) * (1 - float64(k.Tolerance.Or(0.2)))
 }
 
-// delayResistor is the least resistor with which a capacitor makes the dead time.
-func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor) (resistor, bool) {
+// delayResistor is the least resistor, from so many ohms on, with which a capacitor
+// makes the dead time.
+func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor, from float64) (resistor, bool) {
 	r := b.least
+	if from > leastDelay {
+		r = resistor{nom: from}
+	}
 	for k.known && !k.full(r.lo()).OK && r.nom < mostDelay { // the drive takes too much of the pin's level
-		r = b.upTo(2 * r.lo())
+		r = b.env.upTo(2 * r.lo())
 	}
 	ends, _ := k.apart(r, c)
-	apart := isApart(&ends)
+	apart := isApart(&ends) && from <= leastDelay // else it is no value yet
 	for range 3 {
 		if apart && r.lo() <= leastDelay*1.1 {
 			return r, true
@@ -443,7 +523,10 @@ func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor) (resi
 		if need > mostDelay {
 			return r, false
 		}
-		next := b.upTo(need)
+		if apart && r.lo() <= 1.02*need { // no value lies between
+			break
+		}
+		next := b.env.upTo(need)
 		if next == r {
 			break
 		}
@@ -470,6 +553,9 @@ type interlocking struct {
 	inside       float64 // ohm in the gate of the low side
 	low, shifter float64 // V at which low side and level shifter are on, at least
 	vmax         float64 // V of a drive that is full
+	lnLow        float64 // time constants until the low side is on, at the most: from an empty drive
+	lnShifter    float64 // and until the level shifter is off, at the least: to an empty drive
+	offLeast     float64 // s, less than which the high side is not off beside those
 	offHigh      float64 // s that the high side takes to turn off behind its level shifter
 }
 
@@ -499,6 +585,10 @@ func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
 	k.charge, k.at, k.through = q, at, b.rxg.hi()+k.out+rint
 	k.on = b.rx.hi() + ron.V*(1+alpha*math.Max(0, b.half.smallHot-device.Room))
 	k.inside, _ = device.GateResistance(b.p)
+	if k.low < k.vmax && k.shifter > 0 && k.shifter < k.vmax {
+		k.lnLow, k.lnShifter = math.Log(k.vmax/(k.vmax-k.low)), math.Log(k.vmax/k.shifter)
+		k.offLeast = k.offHigh + k.full(math.Inf(1)).V + (k.on+k.inside)*k.gates/k.shifter
+	}
 	return k
 }
 
@@ -866,6 +956,7 @@ func (b *bridgeStage) releases() {
 		i, end := l.PeakCurrent(), math.Min(l.ReleaseAt(), l.PeakCurrent())
 		decay = design.Known(l.LMax.V / l.RMin * math.Log(i/end))
 		b.value(design.TDecay, decay.V, design.S)
+		b.value(design.ETurnoff, l.LMax.V*i*i/2, design.J) // that the rail gets back
 	}
 	within, ok := l.ReleaseWithin.Get()
 	if !ok {

@@ -1,6 +1,7 @@
 package topology
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -324,6 +325,7 @@ func TestWorkedBridgeJam(t *testing.T) {
 func TestWorkedBridgeDecay(t *testing.T) {
 	d := turned(t, turnMotor, byHandBridge(10e3, "c-film-100n-250v"), nil)
 	valueNear(t, d, design.TDecay, 1.1113e-3)
+	valueNear(t, d, design.ETurnoff, 16.555e-3) // 0.6 mH*5.2528^2: the rail gets it back
 	if !slices.Contains(d.Cautions, design.CautionRegeneration) {
 		t.Error("nothing is said of what a braked motor gives back")
 	}
@@ -405,6 +407,56 @@ func TestBridgeTakesSchottkys(t *testing.T) {
 		if d := turned(t, light, g, bare); d.Verdict < least {
 			t.Errorf("%s: %s", id, show(d))
 		}
+	}
+}
+
+// The film that bounds choose is as quick as the quickest of trying every one, and where
+// none makes the dead time none does; resistors go in steps of up to 10 %.
+func TestQuickestDelay(t *testing.T) {
+	cat := bridgeCatalog(t)
+	made, none := 0, 0
+	for _, text := range []string{turnMotor, strings.Replace(turnMotor, "\"12 V\"", "\"36 V\"", 1), "[pin]\nsupply = \"3.3 V\"\n" + turnMotor} {
+		bench := benchOn(t, cat, text)
+		l := bench.env.plugging(bench.m)
+		half, _ := bench.env.bridgeHalves(l, &Given{}, nil)
+		if half == nil {
+			t.Fatal("no high side")
+		}
+		for _, sw := range cat.Switches() {
+			p, ok := sw.(*catalog.MOSFET)
+			if !ok || p.Channel != "n" {
+				continue
+			}
+			b := bridgeStage{mosfetStage: mosfetStage{stage: begin(bench.env, l, &Given{}, new(design.Design), "bridge", p.Base()), p: p, src: pinSource(&bench.env.Pin, 1)}, half: half}
+			b.freewheels(l)
+			b.rpd = resistor{nom: 3300, tol: 0.05}
+			b.interlock()
+			k := b.interlocks(60)
+			if made%10 == 9 { // a high side that no film waits for
+				k.offHigh, k.offLeast = 10, 10
+				made++
+			}
+			best := math.Inf(1)
+			for _, c := range b.serving() {
+				if r, ok := b.delayResistor(&k, c, leastDelay); ok {
+					best = math.Min(best, b.slowness(r.hi(), c))
+				}
+			}
+			c, rg := b.quickestDelay(&k)
+			if ends, _ := k.apart(rg, c); !isApart(&ends) {
+				none++
+				if !math.IsInf(best, 1) {
+					t.Errorf("%s: none found, %g is one", p.ID, best)
+				}
+				continue
+			}
+			if made++; b.slowness(rg.hi(), c) > 1.1*best {
+				t.Errorf("%s: %g with %s, %g is one", p.ID, b.slowness(rg.hi(), c), c.ID, best)
+			}
+		}
+	}
+	if made < 50 || none < 5 {
+		t.Errorf("only %d made, %d not", made, none)
 	}
 }
 
@@ -519,7 +571,9 @@ func TestBridgesThatFit(t *testing.T) {
 	cat := bridgeCatalog(t)
 	for _, text := range []string{turnMotor,
 		"[pin]\nsupply = \"3.3 V\"\n" + bridgeRail + strings.Replace(bridgeMotor, "0.5 A", "0.1 A", 1) + "stall_current = \"0.4 A\"\nstall_time = \"0.2 s\"\ninductance = \"1 mH\"\n",
-		bridgeRail + bridgeMotor + "stall_current = \"1.5 A\"\nstall_time = \"0.1 s\"\ninductance = \"2 mH\"\n"} {
+		bridgeRail + bridgeMotor + "stall_current = \"1.5 A\"\nstall_time = \"0.1 s\"\ninductance = \"2 mH\"\n",
+		// On the pin's own supply: a pin that is high is still to turn a P-channel part on.
+		bridgeAir + strings.NewReplacer("\"r\"", "\"pin\"", "0.5 A", "0.1 A").Replace(bridgeMotor) + "stall_current = \"0.3 A\"\nstall_time = \"0.2 s\"\ninductance = \"1 mH\"\n"} {
 		b := benchOn(t, cat, text)
 		fits := 0
 		for _, sw := range cat.Switches() {

@@ -30,8 +30,10 @@ type bridgeHalf struct {
 	pSw           design.Number
 	steady        bool
 
-	rpu, rg resistor
-	zener   *catalog.Zener
+	rpu, rg        resistor
+	rx, rxg        resistor // of the interlock: drain and gate
+	least, longest resistor // of those that fill a drive's capacitor
+	zener          *catalog.Zener
 }
 
 type halfKey struct {
@@ -222,6 +224,8 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 	if h.small, _ = part.(*catalog.MOSFET); h.small == nil {
 		return nil
 	}
+	h.rx, h.rxg = e.interlockResistors(h.small)
+	h.least, h.longest = e.upTo(leastDelay), e.upTo(mostDelay)
 	hot := valueIn(m.sh.d, design.TJunction)
 	if h.smallHot = hot.V; !hot.OK {
 		h.smallHot = float64(h.small.TjMax.Or(150))
