@@ -12,124 +12,30 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-// bridgeParts are the parts of these calculations.
-const bridgeParts = `
-schema = 1
-currency = "EUR"
+// bridgeParts are the parts of these calculations: a low side, a high side, and a small
+// one that shifts levels and interlocks.
+var bridgeParts = partsHead +
+	handPart("mosfet", "turn-n", handFET, bridgeArea, `body_diode_max = { v_sd = "1.2 V", t_rr = "60 ns", q_rr = "80 nC" }`) +
+	handPart("mosfet", "turn-p", handFET, bridgeArea, `channel = "p"`, `price = "0.60 EUR"`,
+		`r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "60 mohm" }, { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "40 mohm" }]`,
+		`r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }`, `i_d_case25_max = "20 A"`, `i_dm_max = "80 A"`, `i_gss_max = "100 nA"`,
+		`q_g_max = { v_gs = "10 V", q = "40 nC" }`, `q_gd_max = "9 nC"`, `q_gs_max = "6 nC"`,
+		`body_diode_max = { v_sd = "1.3 V", t_rr = "60 ns", q_rr = "80 nC" }`) +
+	handPart("mosfet", "turn-s", handFET, `package = "TO-92"`, `price = "0.05 EUR"`, `r_th_ja_max = "200 K/W"`, "r_th_jc_max", "foster_jc",
+		`r_ds_on = [{ v_gs = "4.5 V", i_d = "1 A", t_j = "25 C", max = "2 ohm" }]`, `i_d_case25_max = "1 A"`, `i_dm_max = "2 A"`,
+		`i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "1 uA" }]`, `q_g_max = { v_gs = "5 V", q = "1 nC" }`, `q_gd_max = "0.3 nC"`, `q_gs_max = "0.3 nC"`,
+		`body_diode_max = { v_sd = "1.3 V", t_rr = "20 ns", q_rr = "6 nC" }`)
 
-[[mosfet]]
-id = "turn-n"
-title = "60 V N-channel of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.50 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
-channel = "n"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "30 mohm" }]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
-i_d_case25_max = "30 A"
-i_dm_max = "100 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-i_gss_max = "1 nA"
-q_g_max = { v_gs = "5 V", q = "20 nC" }
-q_gd_max = "6 nC"
-q_gs_max = "5 nC"
-r_gate_internal_max = "0 ohm"
-body_diode_max = { v_sd = "1.2 V", t_rr = "60 ns", q_rr = "80 nC" }
-soa = [
-  { t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] },
-  { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] },
-]
+const bridgeArea = `soa = [{ t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] }, { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]`
 
-[[mosfet]]
-id = "turn-p"
-title = "60 V P-channel of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.60 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
-channel = "p"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [
-  { v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "60 mohm" },
-  { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "40 mohm" },
-]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }
-i_d_case25_max = "20 A"
-i_dm_max = "80 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-i_gss_max = "100 nA"
-q_g_max = { v_gs = "10 V", q = "40 nC" }
-q_gd_max = "9 nC"
-q_gs_max = "6 nC"
-r_gate_internal_max = "0 ohm"
-body_diode_max = { v_sd = "1.3 V", t_rr = "60 ns", q_rr = "80 nC" }
-soa = [
-  { t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] },
-  { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] },
-]
-
-[[mosfet]]
-id = "turn-s"
-title = "60 V small N-channel of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-92"
-price = "0.05 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "200 K/W"
-channel = "n"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [{ v_gs = "4.5 V", i_d = "1 A", t_j = "25 C", max = "2 ohm" }]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
-i_d_case25_max = "1 A"
-i_dm_max = "2 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "1 uA" }]
-i_gss_max = "1 nA"
-q_g_max = { v_gs = "5 V", q = "1 nC" }
-q_gd_max = "0.3 nC"
-q_gs_max = "0.3 nC"
-r_gate_internal_max = "0 ohm"
-body_diode_max = { v_sd = "1.3 V", t_rr = "20 ns", q_rr = "6 nC" }
-`
-
-func loadBridge() (*catalog.Catalog, error) {
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		return nil, err
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "bridge.toml", Text: []byte(bridgeParts)}))
-	if errs.Fatal() {
-		return nil, errs
-	}
-	return cat, nil
-}
+func loadBridge() (*catalog.Catalog, error) { return loadWith(bridgeParts) }
 
 // bridgeOnce is the catalogue with these parts, for tests that do not change it.
 var bridgeOnce = sync.OnceValues(loadBridge)
 
 func bridgeCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
-	cat, err := loadBridge()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return cat
+	return catalogWith(t, bridgeParts)
 }
 
 // turned is a bridge around turn-n on a catalogue that change may change.

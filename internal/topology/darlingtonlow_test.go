@@ -58,18 +58,7 @@ soa = [
 
 // loadedDarlingtons is the embedded catalogue with the parts of the hand
 // calculations.
-var loadedDarlingtons = sync.OnceValues(func() (*catalog.Catalog, error) {
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		return nil, err
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)},
-		catalog.Source{Name: "darlington.toml", Text: []byte(darlingtonParts + arrayParts)}))
-	if errs.Fatal() {
-		return nil, errs
-	}
-	return cat, nil
-})
+var loadedDarlingtons = sync.OnceValues(func() (*catalog.Catalog, error) { return loadWith(handParts, darlingtonParts+arrayParts) })
 
 func darlingtonCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()

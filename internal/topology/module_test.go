@@ -26,25 +26,11 @@ i_supply_max = "10 mA"
 input_to = "` + to + `"
 ` + in + `
 
-[module.n-mosfet]
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-channel = "n"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "30 mohm" }]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
-i_d_case25_max = "30 A"
-i_dm_max = "100 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-soa = [{ t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]
-`
+[module.n-mosfet]` + figured(handFET, "package", "price", "foster_jc", "i_gss_max", "q_g_max", "q_gd_max", "q_gs_max", "r_gate_internal_max",
+		`soa = [{ t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]`) + "\n"
 }
 
-var moduleParts = "schema = 1\ncurrency = \"EUR\"\n" +
+var moduleParts = partsHead +
 	handModule("hand-high", "high", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "3 mA", max = "14 mA" }
 i_in_off_max = "0.1 mA"
 v_in_drop = { min = "1 V", max = "1.4 V" }
@@ -71,14 +57,7 @@ const moduleHeater = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nra
 // moduleStageOf is a module in a job; why says why it is none.
 func moduleStageOf(t testing.TB, text, id string, change func(*catalog.Module)) (d *design.Design, why string) {
 	t.Helper()
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "module.toml", Text: []byte(moduleParts)}))
-	if errs.Fatal() {
-		t.Fatal(errs)
-	}
+	cat := catalogWith(t, moduleParts)
 	b := benchOn(t, cat, text)
 	sw, ok := cat.Part(id)
 	if !ok {

@@ -15,78 +15,23 @@ import (
 // kelvin, 62 K/W, 20 + 12 nC, threshold 2 to 4 V, 5 mV/K) and a PNP transistor (0.4 V
 // at a forced gain of 10). The NPN transistor is the one of the other calculations
 // (0.35 V at a forced gain of 50).
-const boostedParts = `
-schema = 1
-currency = "EUR"
-
-[[mosfet]]
-id = "hand-10v"
-title = "60 V N-channel, 10 V gate, of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.50 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-channel = "n"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "2 V", max = "4 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [{ v_gs = "10 V", i_d = "20 A", t_j = "25 C", max = "18 mohm" }]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
-i_d_case25_max = "40 A"
-i_dm_max = "160 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-i_gss_max = "1 nA"
-q_g_max = { v_gs = "10 V", q = "50 nC" }
-q_gd_max = "20 nC"
-q_gs_max = "12 nC"
-r_gate_internal_max = "0 ohm"
-
-[[bjt]]
-id = "hand-pnp"
-title = "40 V PNP of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-92"
-price = "0.10 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "200 K/W"
-r_th_jc_max = "80 K/W"
-foster_jc = [{ r = "10 K/W", tau = "1 ms" }, { r = "70 K/W", tau = "50 ms" }]
-polarity = "pnp"
-darlington = false
-v_ceo_max = "40 V"
-v_ebo_max = "6 V"
-i_c_max = "0.5 A"
-i_cm_max = "1 A"
-i_b_max = "0.1 A"
-h_fe = [
-  { i_c = "10 mA", v_ce = "1 V", t_j = "25 C", min = 100 },
-  { i_c = "200 mA", v_ce = "1 V", t_j = "25 C", min = 60 },
-]
-v_ce_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]
-v_be_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "1 V" }]
-v_be_on_min = "0.5 V"
-i_cbo_max = [{ v_cb = "40 V", t_j = "150 C", max = "1 nA" }]
-switching_max = { t_d = "20 ns", t_r = "50 ns", t_s = "400 ns", t_f = "100 ns", i_c = "200 mA", i_b1 = "20 mA", i_b2 = "20 mA" }
-soa = [
-  { t = "1 ms", points = [{ v = "1 V", i = "1 A" }, { v = "40 V", i = "0.5 A" }] },
-  { t = "dc", points = [{ v = "1 V", i = "0.5 A" }, { v = "40 V", i = "10 mA" }] },
-]
-`
+var boostedParts = partsHead +
+	handPart("mosfet", "hand-10v", handFET, "foster_jc", `v_gs_th = { i_d = "250 uA", min = "2 V", max = "4 V" }`,
+		`r_ds_on = [{ v_gs = "10 V", i_d = "20 A", t_j = "25 C", max = "18 mohm" }]`, `i_d_case25_max = "40 A"`, `i_dm_max = "160 A"`,
+		`q_g_max = { v_gs = "10 V", q = "50 nC" }`, `q_gd_max = "20 nC"`, `q_gs_max = "12 nC"`) +
+	handPart("bjt", "hand-pnp", handTransistor, `package = "TO-92"`, `price = "0.10 EUR"`, `polarity = "pnp"`, `v_ceo_max = "40 V"`,
+		`r_th_ja_max = "200 K/W"`, `r_th_jc_max = "80 K/W"`, `foster_jc = [{ r = "10 K/W", tau = "1 ms" }, { r = "70 K/W", tau = "50 ms" }]`,
+		`i_c_max = "0.5 A"`, `i_cm_max = "1 A"`, `i_b_max = "0.1 A"`,
+		`h_fe = [{ i_c = "10 mA", v_ce = "1 V", t_j = "25 C", min = 100 }, { i_c = "200 mA", v_ce = "1 V", t_j = "25 C", min = 60 }]`,
+		`v_ce_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]`,
+		`v_be_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "1 V" }]`,
+		`i_cbo_max = [{ v_cb = "40 V", t_j = "150 C", max = "1 nA" }]`, "i_ceo_max",
+		`switching_max = { t_d = "20 ns", t_r = "50 ns", t_s = "400 ns", t_f = "100 ns", i_c = "200 mA", i_b1 = "20 mA", i_b2 = "20 mA" }`,
+		`soa = [{ t = "1 ms", points = [{ v = "1 V", i = "1 A" }, { v = "40 V", i = "0.5 A" }] }, { t = "dc", points = [{ v = "1 V", i = "0.5 A" }, { v = "40 V", i = "10 mA" }] }]`)
 
 func boostedCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)}, catalog.Source{Name: "boosted.toml", Text: []byte(boostedParts)}))
-	if errs.Fatal() {
-		t.Fatal(errs)
-	}
-	return cat
+	return catalogWith(t, handParts, boostedParts)
 }
 
 func boosted(t *testing.T, text, id string, given Given) *design.Design {

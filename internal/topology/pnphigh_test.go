@@ -14,69 +14,15 @@ import (
 // the air 0 to 40 C; resistors are of 1 %.
 
 // highParts are the parts of these calculations, beside those of handParts.
-const highParts = `
-schema = 1
-currency = "EUR"
-
-[[bjt]]
-id = "hand-pnp"
-title = "60 V PNP of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.40 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "5 K/W"
-polarity = "pnp"
-darlington = false
-v_ceo_max = "60 V"
-v_ebo_max = "5 V"
-i_c_max = "2 A"
-i_b_max = "0.5 A"
-h_fe = [
-  { i_c = "0.5 A", v_ce = "2 V", t_j = "25 C", min = 100 },
-  { i_c = "1 A", v_ce = "2 V", t_j = "25 C", min = 80 },
-]
-v_ce_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]
-v_be_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "1 V" }]
-v_be_on_min = "0.5 V"
-i_cbo_max = [{ v_cb = "60 V", t_j = "150 C", max = "100 uA" }]
-i_ceo_max = [{ v_ce = "60 V", t_j = "150 C", max = "1 mA" }]
-switching_max = { t_d = "50 ns", t_r = "0.1 us", t_s = "1 us", t_f = "0.2 us", i_c = "1 A", i_b1 = "20 mA", i_b2 = "1 mA" }
-soa = [
-  { t = "10 ms", points = [{ v = "1 V", i = "2 A" }, { v = "20 V", i = "2 A" }, { v = "60 V", i = "0.5 A" }] },
-  { t = "dc", points = [{ v = "1 V", i = "2 A" }, { v = "12 V", i = "1.5 A" }, { v = "60 V", i = "0.2 A" }] },
-]
-
-[[mosfet]]
-id = "hand-p"
-title = "60 V P-channel of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.60 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
-channel = "p"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [
-  { v_gs = "4.5 V", i_d = "8 A", t_j = "25 C", max = "60 mohm" },
-  { v_gs = "10 V", i_d = "8 A", t_j = "25 C", max = "40 mohm" },
-]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }
-i_d_case25_max = "20 A"
-i_dm_max = "80 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-i_gss_max = "100 nA"
-q_g_max = { v_gs = "10 V", q = "40 nC" }
-q_gd_max = "10 nC"
-q_gs_max = "6 nC"
-r_gate_internal_max = "0 ohm"
-`
+var highParts = partsHead +
+	handPart("bjt", "hand-pnp", handTransistor, `polarity = "pnp"`, `v_ebo_max = "5 V"`,
+		`h_fe = [{ i_c = "0.5 A", v_ce = "2 V", t_j = "25 C", min = 100 }, { i_c = "1 A", v_ce = "2 V", t_j = "25 C", min = 80 }]`,
+		`v_ce_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]`,
+		`i_cbo_max = [{ v_cb = "60 V", t_j = "150 C", max = "100 uA" }]`, `i_ceo_max = [{ v_ce = "60 V", t_j = "150 C", max = "1 mA" }]`) +
+	handPart("mosfet", "hand-p", handFET, `channel = "p"`, `price = "0.60 EUR"`,
+		`r_ds_on = [{ v_gs = "4.5 V", i_d = "8 A", t_j = "25 C", max = "60 mohm" }, { v_gs = "10 V", i_d = "8 A", t_j = "25 C", max = "40 mohm" }]`,
+		`r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }`, `i_d_case25_max = "20 A"`, `i_dm_max = "80 A"`, `i_gss_max = "100 nA"`,
+		`q_g_max = { v_gs = "10 V", q = "40 nC" }`, `q_gd_max = "10 nC"`, `q_gs_max = "6 nC"`)
 
 // highPin is the rail of these calculations.
 const highPin = `
@@ -97,15 +43,7 @@ current_max = "3 A"
 
 func highCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)}, catalog.Source{Name: "high.toml", Text: []byte(highParts)}))
-	if errs.Fatal() {
-		t.Fatal(errs)
-	}
-	return cat
+	return catalogWith(t, handParts, highParts)
 }
 
 // highStage is a high side around a part.

@@ -27,6 +27,35 @@ func sameStage(t *testing.T, what string, d, again *design.Design) {
 	}
 }
 
+// strangeBench is the bench of a job of figures that nobody may have; ok is false for
+// one that is refused.
+func strangeBench(t *testing.T, cat *catalog.Catalog, text string) (b bench, ok bool) {
+	t.Helper()
+	spec, errs := job.Decode("strange.toml", []byte("schema = 1\n"+text))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	if _, errs = job.Resolve(spec); errs.Fatal() {
+		return b, false
+	}
+	return benchOn(t, cat, text), true
+}
+
+// allNumbers holds that a design has no number that is none.
+func allNumbers(t *testing.T, d *design.Design, text string) {
+	t.Helper()
+	for i := range d.Checks {
+		if c := &d.Checks[i]; c.Because == design.NotANumber {
+			t.Errorf("%s %s %s is not a number\n%s", d.Key(), c.Stage, c.ID, text)
+		}
+	}
+	for _, v := range d.Values {
+		if math.IsNaN(v.V) || math.IsInf(v.V, 0) {
+			t.Errorf("%s: %s = %g\n%s", d.Key(), v.Key, v.V, text)
+		}
+	}
+}
+
 // poorer are parts with a figure less.
 var poorer = []func(*catalog.MOSFET){
 	func(p *catalog.MOSFET) { p.QGDMax = q.Opt[q.Coulomb]{} },
@@ -78,14 +107,10 @@ func TestStrangeBridgesAndModules(t *testing.T) {
 		if r.IntN(4) == 0 {
 			text += fmt.Sprintf("mode = \"pwm\"\npwm_frequency = \"%g Hz\"\n", decades(0.01, 1e6))
 		}
-		spec, errs := job.Decode("strange.toml", []byte("schema = 1\n"+text))
-		if errs.Fatal() {
-			t.Fatal(errs)
-		}
-		if _, errs = job.Resolve(spec); errs.Fatal() {
+		b, ok := strangeBench(t, cat, text)
+		if !ok {
 			continue
 		}
-		b := benchOn(t, cat, text)
 		brief := *b.env
 		brief.Brief = true
 		switches := cat.Switches()
@@ -106,16 +131,7 @@ func TestStrangeBridgesAndModules(t *testing.T) {
 				if d.Verdict == design.Fits {
 					fits++
 				}
-				for i := range d.Checks {
-					if c := &d.Checks[i]; c.Because == design.NotANumber {
-						t.Errorf("%s %s %s is not a number\n%s", d.Key(), c.Stage, c.ID, text)
-					}
-				}
-				for _, v := range d.Values {
-					if math.IsNaN(v.V) || math.IsInf(v.V, 0) {
-						t.Errorf("%s: %s = %g\n%s", d.Key(), v.Key, v.V, text)
-					}
-				}
+				allNumbers(t, d, text)
 				top.Design(&brief, b.m, sw, given, again)
 				sameStage(t, "in short", d, again)
 				if d.Verdict == design.Fits { // else what is chosen may be at the edge of nothing

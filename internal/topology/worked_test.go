@@ -18,71 +18,14 @@ import (
 
 // handParts are the parts of the hand calculations. Figures that the
 // calculations do not use are small enough to move none of them.
-const handParts = `
-schema = 1
-currency = "EUR"
-
-[[mosfet]]
-id = "hand-n"
-title = "60 V N-channel of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.50 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "2 K/W"
-foster_jc = [{ r = "0.5 K/W", tau = "1 ms" }, { r = "1.5 K/W", tau = "20 ms" }]
-channel = "n"
-v_ds_max = "60 V"
-v_gs_max = "20 V"
-v_gs_th = { i_d = "250 uA", min = "1 V", max = "2.5 V" }
-v_gs_th_slope_max = "5 mV/K"
-r_ds_on = [
-  { v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "32 mohm" },
-  { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "22 mohm" },
-]
-r_ds_on_hot_max = { t_j = "150 C", factor = 1.9 }
-i_d_case25_max = "30 A"
-i_dm_max = "120 A"
-i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "100 uA" }]
-i_gss_max = "1 nA"
-q_g_max = { v_gs = "5 V", q = "20 nC" }
-# Nearly all of 11 nC between gate and source: what a rising rail lifts the gate by
-# is worked by itself (TestWorkedBoot).
-q_gd_max = "0.01 nC"
-q_gs_max = "10.99 nC"
-r_gate_internal_max = "0 ohm"
-
-[[bjt]]
-id = "hand-npn"
-title = "60 V NPN of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.40 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "5 K/W"
-polarity = "npn"
-darlington = false
-v_ceo_max = "60 V"
-v_ebo_max = "6 V"
-i_c_max = "2 A"
-i_b_max = "0.5 A"
-h_fe = [
-  { i_c = "0.5 A", v_ce = "2 V", t_j = "25 C", min = 150 },
-  { i_c = "1 A", v_ce = "2 V", t_j = "25 C", min = 120 },
-]
-v_ce_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "0.35 V", typ = "0.2 V" }]
-v_be_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "1 V" }]
-v_be_on_min = "0.5 V"
-i_cbo_max = [{ v_cb = "60 V", t_j = "150 C", max = "1 nA" }]
-i_ceo_max = [{ v_ce = "60 V", t_j = "150 C", max = "10 nA" }]
-switching_max = { t_d = "50 ns", t_r = "0.1 us", t_s = "1 us", t_f = "0.2 us", i_c = "1 A", i_b1 = "20 mA", i_b2 = "1 mA" }
-soa = [
-  { t = "10 ms", points = [{ v = "1 V", i = "2 A" }, { v = "20 V", i = "2 A" }, { v = "60 V", i = "0.5 A" }] },
-  { t = "dc", points = [{ v = "1 V", i = "2 A" }, { v = "12 V", i = "1.5 A" }, { v = "60 V", i = "0.2 A" }] },
-]
-
+var handParts = partsHead +
+	handPart("mosfet", "hand-n", handFET,
+		`r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "32 mohm" }, { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "22 mohm" }]`,
+		`i_dm_max = "120 A"`,
+		// Nearly all of 11 nC between gate and source: what a rising rail lifts the gate by
+		// is worked by itself (TestWorkedBoot).
+		`q_gd_max = "0.01 nC"`, `q_gs_max = "10.99 nC"`) +
+	handPart("bjt", "hand-npn", handTransistor) + `
 [[diode]]
 id = "hand-d"
 title = "3 A diode of the hand calculation"
@@ -142,15 +85,7 @@ inductance = "50 mH"
 
 func handCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
-	sources, err := catalog.EmbeddedSources()
-	if err != nil {
-		t.Fatal(err)
-	}
-	cat, errs := catalog.Load(append(sources, catalog.Source{Name: "hand.toml", Text: []byte(handParts)}))
-	if errs.Fatal() {
-		t.Fatal(errs)
-	}
-	return cat
+	return catalogWith(t, handParts)
 }
 
 // handStage is a stage around a part of a catalogue.
