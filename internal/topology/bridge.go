@@ -78,50 +78,68 @@ type deadTime struct {
 // that tries Schottky diodes across the switches.
 func (t bridge) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	plugged := env.plugging(l)
-	if given.Clamp.Said && len(given.Clamp.Parts) > 0 {
-		t.halves(env.statedSchottky(plugged, given.Clamp.Parts), env, plugged, sw, given, d)
+	if given.Clamp.Said {
+		var sky *schottky
+		if len(given.Clamp.Parts) > 0 {
+			sky = env.statedSchottky(plugged, given.Clamp.Parts)
+		}
+		t.halves(sky, false, env, plugged, sw, given, d)
 		return
 	}
-	t.halves(nil, env, plugged, sw, given, d)
-	if given.Clamp.Said || d.Verdict == design.Fits || !schottkyHelps(d) {
-		return
-	}
-	if sky := env.schottkyFor(plugged); sky != nil {
+	sky := env.schottkyFor(plugged)
+	switch lasts := t.halves(nil, sky != nil, env, plugged, sw, given, d); {
+	case sky == nil || !lasts && (d.Verdict == design.Fits || !schottkyHelps(d)):
+	case lasts: // with the body diodes it is unproven at the best
+		if t.halves(sky, false, env, plugged, sw, given, d); d.Verdict == design.Over {
+			t.halves(nil, false, env, plugged, sw, given, d)
+		}
+	default:
 		verdict := d.Verdict
-		if t.halves(sky, env, plugged, sw, given, d); d.Verdict >= verdict {
-			t.halves(nil, env, plugged, sw, given, d)
+		if t.halves(sky, false, env, plugged, sw, given, d); d.Verdict >= verdict {
+			t.halves(nil, false, env, plugged, sw, given, d)
 		}
 	}
 }
 
 // halves takes, of the high sides that serve, the cheapest, and where the bridge does
 // not fit with it the quickest: what it takes to turn off the other side waits for.
-func (t bridge) halves(sky *schottky, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+// Where quit is set it ends, and says so, as soon as a body diode fails for want of an
+// inductance.
+func (t bridge) halves(sky *schottky, quit bool, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) (lasts bool) {
 	real := sky
 	if sky != nil && sky.d == nil { // no diode at all
 		real = nil
 	}
 	cheap, quick := env.bridgeHalves(l, given, real)
-	if t.with(cheap, sky, env, l, sw, given, d); d.Verdict == design.Fits || quick == cheap || !quickerHelps(d) {
-		return
+	if lasts = t.with(cheap, sky, quit, env, l, sw, given, d); lasts && quit {
+		return true
+	}
+	if d.Verdict == design.Fits || quick == cheap || !quickerHelps(d, lasts) {
+		return false
 	}
 	verdict, cost := d.Verdict, d.Cost.Amount
-	if t.with(quick, sky, env, l, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
-		return
+	if t.with(quick, sky, false, env, l, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
+		return false
 	}
-	t.with(cheap, sky, env, l, sw, given, d)
+	t.with(cheap, sky, false, env, l, sw, given, d)
+	return false
 }
 
 // quickerHelps reports whether a high side that turns off sooner may better a
-// design's verdict.
-func quickerHelps(d *design.Design) bool {
+// design's verdict. Where a body diode fails for want of an inductance (lasts), none
+// makes its junction proven.
+func quickerHelps(d *design.Design, lasts bool) bool {
 	for i := range d.Checks {
 		c := &d.Checks[i]
 		if c.Verdict != d.Verdict {
 			continue
 		}
 		switch c.ID {
-		case design.ShootThrough, design.SafeArea, design.JunctionTemperature, design.PWMFrequency, design.StaysOff:
+		case design.JunctionTemperature:
+			if lasts && d.Verdict == design.Unproven {
+				return false
+			}
+		case design.ShootThrough, design.SafeArea, design.PWMFrequency, design.StaysOff:
 		default:
 			return false
 		}
@@ -129,7 +147,10 @@ func quickerHelps(d *design.Design) bool {
 	return true
 }
 
-func (t bridge) with(half *bridgeHalf, sky *schottky, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+func (t bridge) with(half *bridgeHalf, sky *schottky, quit bool, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) (lasts bool) {
+	if lasts = half != nil && half.lasts; lasts && quit {
+		return true
+	}
 	b := bridgeStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}, half: half, sky: sky}
 	b.jammed = env.jammed(l)
 	b.alpha, b.hotBracket = device.HotSlope(b.p)
@@ -137,6 +158,9 @@ func (t bridge) with(half *bridgeHalf, sky *schottky, env *Env, l *load.Model, s
 	b.buy("Q2", sw)
 	b.freewheels(l)
 	b.choose()
+	if lasts = lasts || b.lasts; lasts && quit {
+		return true
+	}
 	b.pinSide()
 	b.staysOff()
 	b.pinGateDrive()
@@ -148,6 +172,7 @@ func (t bridge) with(half *bridgeHalf, sky *schottky, env *Env, l *load.Model, s
 	b.across()
 	b.drawBridge()
 	b.finish(t.Owes(l))
+	return lasts
 }
 
 // plugging is the load as a bridge sees it: a motor that is reversed while it runs

@@ -29,6 +29,7 @@ type bridgeHalf struct {
 	leak          design.Number
 	pSw           design.Number
 	steady        bool
+	lasts         bool // its body diode fails for want of an inductance
 
 	rpu, rg        resistor
 	rx, rxg        resistor // of the interlock: drain and gate
@@ -431,7 +432,7 @@ func (h *bridgeHalf) facts(m *pmosStage) {
 	}
 	h.leak = withBelow(device.DrainLeakage(h.p, m.l.VMax, m.l.TMax), heldAt(m.d),
 		func(v float64) float64 { return device.ChannelBelow(h.p, v, hot) })
-	h.pSw, h.steady = m.pSw, m.t.steady.OK
+	h.pSw, h.steady, h.lasts = m.pSw, m.t.steady.OK, m.lasts
 	h.on = m.tOn
 	h.off = h.turnsOff(m, m.hottestEver(hot))
 }
