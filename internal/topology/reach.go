@@ -12,10 +12,10 @@ import (
 	"example.org/pinhoist/internal/thermal"
 )
 
-// Reach is what a coil asks of any low-side driver, worked out once, so that a
-// switch which cannot do it is passed over without a stage designed around it.
-// Its answers are bounds: the true verdict is never better, the true cost never
-// less.
+// Reach is what a coil, or the load of a level shifter, asks of any low-side
+// driver, worked out once, so that a switch which cannot do it is passed over
+// without a stage designed around it. Its answers are bounds: the true verdict is
+// never better, the true cost never less.
 type Reach struct {
 	// Floor is the best verdict that any driver can reach: that of the coil's
 	// pick-up with no drop at all, which no switch improves, and of the best clamp.
@@ -56,6 +56,19 @@ func NewReach(e *Env, coil *load.Model) *Reach {
 		}
 	}
 	b.beside()
+	return b
+}
+
+// shiftReach is the reach of a level shifter for a resistance: no coil has to pick
+// up, and what it may drop is asked of it.
+func shiftReach(e *Env, m *load.Model) *Reach {
+	b := &Reach{env: e, l: m, peak: m.PeakCurrent(), drop: math.Inf(1), dropFails: design.Over}
+	if _, ok := m.Memo.(gateCharge); ok { // it need not be in saturation for that
+		b.peak = m.IMax
+	}
+	if m.VoltageMin.Known && !m.VoltageMin.Assumed {
+		b.drop = m.VMin - float64(m.VoltageMin.Value)
+	}
 	return b
 }
 

@@ -229,11 +229,14 @@ func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model,
 	}
 	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: e.borrow(), trial: e.borrow()}
 	defer func() { e.giveBack(c.best); e.giveBack(c.trial) }()
+	if among[0].Side() == "low" {
+		c.reach = shiftReach(e, m)
+	}
 	for _, sw := range parts {
 		if c.beaten(priceOf(sw.Base())) {
 			break // by all that follow too
 		}
-		if (part == "" || sw.Base().ID == part) && e.mayShift(m, sw) {
+		if (part == "" || sw.Base().ID == part) && c.mayFit(sw) {
 			c.enter(sw)
 		}
 	}
@@ -241,7 +244,7 @@ func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model,
 		return c.best.Clone()
 	}
 	for _, sw := range parts {
-		if (part == "" || sw.Base().ID == part) && !e.mayShift(m, sw) {
+		if (part == "" || sw.Base().ID == part) && !c.mayFit(sw) {
 			c.enter(sw)
 		}
 	}
@@ -258,8 +261,15 @@ type contest struct {
 	m           *load.Model
 	topology    string // the only one, "" any
 	given       *Given
+	reach       *Reach // of a low side, nil for another
 	best, trial *design.Design
 	found       bool
+}
+
+// mayFit reports whether nothing that is seen at once keeps a stage around a part
+// from fitting.
+func (c *contest) mayFit(sw catalog.Part) bool {
+	return c.env.mayShift(c.m, sw) && (c.reach == nil || c.reach.Verdict(sw) == design.Fits)
 }
 
 func (c *contest) enter(sw catalog.Part) {
