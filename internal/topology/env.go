@@ -39,9 +39,9 @@ type Env struct {
 	film        []*catalog.Capacitor // that keep their value at a voltage, least first
 	transistors []catalog.Part       // that may be level shifters, cheapest first
 	uppers      []catalog.Part       // that may lift a gate, cheapest first
-	// leastResistor and leastTransistor are the lowest prices of a resistor and of a
-	// transistor that may be a level shifter, 0 where none is known.
-	leastResistor, leastTransistor float64
+	// leastResistor and leastShifter are the lowest prices of a resistor and of a level
+	// shifter with its own, 0 where none is known.
+	leastResistor, leastShifter float64
 	shifters                       *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
 	lows                           *bounded   // loads at their lowest rail, by load; nil remembers nothing
 	scratch                        *sync.Pool // of *design.Design
@@ -70,7 +70,8 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	e.film = filmsOf(cat)
 	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
 	e.scratch = &sync.Pool{New: func() any { return new(design.Design) }}
-	e.leastResistor, e.leastTransistor = leastPrice(e.Resistors), leastPrice(e.transistors)
+	e.leastResistor = leastPrice(e.Resistors, func(*catalog.ResistorSeries) float64 { return 0 })
+	e.leastShifter = leastPrice(e.transistors, e.leastBeside)
 	return e
 }
 
@@ -110,16 +111,26 @@ func byThrift[P catalog.Part](parts []P) {
 	})
 }
 
-// leastPrice is the lowest price that is known among parts, 0 where none is.
-func leastPrice[P catalog.Part](parts []P) float64 {
+// leastPrice is the lowest price that is known among parts, each with what stands
+// beside it, 0 where none is.
+func leastPrice[P catalog.Part](parts []P, beside func(P) float64) float64 {
 	least := math.Inf(1)
 	for _, p := range parts {
-		least = math.Min(least, priceOf(p.Base()))
+		least = math.Min(least, priceOf(p.Base())+beside(p))
 	}
 	if math.IsInf(least, 1) {
 		return 0
 	}
 	return least
+}
+
+// leastBeside is the lowest price of the resistors that a transistor cannot do
+// without: at its base and across it, or across its gate.
+func (e *Env) leastBeside(sw catalog.Part) float64 {
+	if p, ok := sw.(*catalog.BJT); ok && p.RBEInternal.Or(0) == 0 {
+		return 2 * e.leastResistor
+	}
+	return e.leastResistor
 }
 
 func priceOf(c *catalog.Common) float64 {

@@ -287,12 +287,9 @@ func (c *contest) enter(sw catalog.Part) {
 // loses reports whether a stage that fits is there, and one around a part costs no
 // less, by its price and those of what it cannot do without.
 func (c *contest) loses(t Topology, sw catalog.Part) bool {
-	beside := c.env.leastResistor
-	if p, ok := sw.(*catalog.BJT); ok && p.RBEInternal.Or(0) == 0 {
-		beside *= 2 // at the base, and across it
-	}
-	if t.Side() == "high" && !c.m.Rail.IsPin { // its level shifter
-		beside += c.env.leastTransistor + c.env.leastResistor
+	beside := c.env.leastBeside(sw)
+	if t.Side() == "high" && !c.m.Rail.IsPin {
+		beside += c.env.leastShifter
 	}
 	return c.beaten(priceOf(sw.Base()) + beside)
 }
