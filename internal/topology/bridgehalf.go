@@ -562,6 +562,17 @@ func (m *mosfetStage) bodyHeat() float64 {
 	return math.Min(all, v*m.l.LMax.V*i*i/m.l.VMin*m.l.OpsPerSecond)
 }
 
+// reversals is what the edges of a bridge cost beyond pSw, W on average: behind their
+// capacitors they are slow, and each may meet the greatest current, so that they count
+// at any rate.
+func (m *mosfetStage) reversals(pSw design.Number) float64 {
+	if !m.body || m.l.Mode == "pwm" || !m.tOn.OK || !m.tOff.OK {
+		return 0
+	}
+	p := 0.5 * firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)) * m.l.PeakCurrent() * (m.tOn.V + m.tOff.V) * m.l.OpsPerSecond
+	return math.Max(0, p-pSw.V)
+}
+
 // recovering adds the recovery of the body diode across to the losses p of the
 // edges at f hertz and v volts: its charge, and the load's current while it lasts.
 // Unknown where it is not stated.

@@ -437,7 +437,7 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 		m.bodyPulse(&h)
 	}
 	h.edges = pSw.V + m.choppedEdges(pSw)
-	h.extra = h.edges + m.bodyHeat() + m.inrushAverage(m.hottestOn(ron), 0)
+	h.extra = h.edges + m.bodyHeat() + m.reversals(pSw) + m.inrushAverage(m.hottestOn(ron), 0)
 	return h
 }
 
