@@ -562,11 +562,11 @@ func (m *mosfetStage) bodyHeat() float64 {
 	return math.Min(all, v*m.l.LMax.V*i*i/m.l.VMin*m.l.OpsPerSecond)
 }
 
-// reversals is what the edges of a bridge cost beyond pSw, W on average: behind their
-// capacitors they are slow, and each may meet the greatest current, so that they count
-// at any rate.
-func (m *mosfetStage) reversals(pSw design.Number) float64 {
-	if !m.body || m.l.Mode == "pwm" || !m.tOn.OK || !m.tOff.OK {
+// slowEdges is what edges cost beyond pSw, W on average, where they are slow (of a
+// bridge always, behind its capacitors): each may meet the greatest current, and they
+// count at any rate.
+func (m *mosfetStage) slowEdges(pSw design.Number, slow bool) float64 {
+	if !m.body && !slow || m.l.Mode == "pwm" || !m.tOn.OK || !m.tOff.OK {
 		return 0
 	}
 	p := 0.5 * firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)) * m.l.PeakCurrent() * (m.tOn.V + m.tOff.V) * m.l.OpsPerSecond

@@ -57,3 +57,27 @@ func TestEdgeEnergiesAreTold(t *testing.T) {
 		t.Error("no wires hold energy")
 	}
 }
+
+// Slow edges warm at any rate: 13.2 V and 1.2222 A lose 8.0667 W on average in each, 3000
+// of both an hour 8.0667*5/6 W for every second of them. Through 105 kohm, and 40 ohm, they
+// last 105.04 kohm*(10 nC + 1 nC)/(4.6 V - 3.02 V) and more.
+func TestSlowEdgesWarmAtAnyRate(t *testing.T) {
+	tell := func(rate string) *design.Design {
+		given := &Given{RGate: GivenResistor{Said: true, Ohms: 100e3, Tol: 0.05}, RPulldown: GivenResistor{Said: true, Ohms: 10e3}}
+		d, _ := handStage(t, handCatalog(t), strongPin+"[[load]]\nname = \"l\"\nrail = \"r\"\nkind = \"resistive\"\ncurrent = \"1 A\"\nswitching_rate = \""+rate+"\"\n", "n-mosfet-low", "hand-n", given)
+		return d
+	}
+	often, seldom := tell("3000 /h"), tell("1 /h")
+	edges := valueIn(often, design.TOn).V + valueIn(often, design.TOff).V
+	if edges < 0.5e-3 {
+		t.Fatalf("edges of %g s are not slow", edges)
+	}
+	p, calm := valueIn(often, design.PTotal).V, valueIn(seldom, design.PTotal).V
+	// The warmer one conducts a little worse.
+	if more := 0.5 * 13.2 * 1.2222 * edges * 3000 / 3600; p < calm+0.999*more || p > 1.05*calm+1.001*more {
+		t.Errorf("%g W, and %g W where it seldom switches; the edges make %g W", p, calm, more)
+	}
+	if hot, cool := valueIn(often, design.TJunction).V, valueIn(seldom, design.TJunction).V; hot <= cool {
+		t.Errorf("%g C, and %g C where it seldom switches", hot, cool)
+	}
+}

@@ -42,9 +42,9 @@ type Env struct {
 	// leastResistor and leastShifter are the lowest prices of a resistor and of a level
 	// shifter with its own, 0 where none is known.
 	leastResistor, leastShifter float64
-	shifters                       *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
-	lows                           *bounded   // loads at their lowest rail, by load; nil remembers nothing
-	scratch                        *sync.Pool // of *design.Design
+	shifters                    *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
+	lows                        *bounded   // loads at their lowest rail, by load; nil remembers nothing
+	scratch                     *sync.Pool // of *design.Design
 
 	// Brief leaves out what no row shows: elements and nominal values.
 	Brief bool

@@ -181,7 +181,7 @@ var hostiles = []hostile{
 	{name: "gate leakage in 10 Mohm", pin: `at_reset = "low"`, load: heat1, topology: mos, part: "n-60v-logic-b", built: `r_gate = "10 Mohm"`, check: design.StaysOff, least: design.Over},
 	// Charge over current: 35 nC through 1.05 Mohm at 0.7 V takes some 50 ms, at 0.5 x 13.2 V x 7.3 A = 48 W:
 	// 2.6 J in a junction whose case leads off a hundredth of that.
-	{name: "slow edge through 1 Mohm", load: heat6, topology: mos, part: "n-60v-logic-c", built: `r_gate = "1 Mohm"`, check: design.JunctionTemperature, least: design.Over},
+	{name: "slow edge through 1 Mohm", load: heat6, topology: mos, part: "n-60v-logic-c", built: "r_gate = \"1 Mohm\"\nheat_sink = \"none\"", check: design.JunctionTemperature, least: design.Over},
 	{name: "slow edge of unknown charge", load: heat6, topology: mos, part: "n-60v-logic-c", built: `r_gate = "100k"`,
 		change: asMOSFET(func(m *catalog.MOSFET) { m.QGDMax = q.Opt[q.Coulomb]{} }), check: design.JunctionTemperature, least: design.Unproven},
 

@@ -437,7 +437,7 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 		m.bodyPulse(&h)
 	}
 	h.edges = pSw.V + m.choppedEdges(pSw)
-	h.extra = h.edges + m.bodyHeat() + m.reversals(pSw) + m.inrushAverage(m.hottestOn(ron), 0)
+	h.extra = h.edges + m.bodyHeat() + m.slowEdges(pSw, h.edgeT > 0) + m.inrushAverage(m.hottestOn(ron), 0)
 	return h
 }
 
@@ -966,7 +966,8 @@ func (m *mosfetStage) drop() {
 		m.valueOf(design.EnergyInrush, m.inrushEnergy(m.hottestOn(m.ron.V), 0), design.J)
 		m.valueOf(design.PSwitching, m.pSw, design.W)
 		if m.pSw.OK && m.t.steady.OK {
-			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V, design.W)
+			_, slow := m.slowEdge()
+			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+m.slowEdges(m.pSw, slow > 0), design.W)
 		}
 	}
 }
