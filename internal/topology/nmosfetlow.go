@@ -436,8 +436,12 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	if m.body {
 		m.bodyPulse(&h)
 	}
-	h.edges = pSw.V + m.choppedEdges(pSw)
-	h.extra = h.edges + m.bodyHeat() + m.slowEdges(pSw, h.edgeT > 0) + m.inrushAverage(m.hottestOn(ron), 0)
+	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, pSw)
+	h.edges = pSw.V + m.choppedEdges(pSw) + again
+	h.extra = h.edges + m.bodyHeat() + m.slowEdges(pSw, h.edgeT > 0) + mean
+	if m.inrushEachPeriod() {
+		h.edges += mean
+	}
 	return h
 }
 
@@ -495,6 +499,46 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	}
 	e, p := s.inrushEnergy(r, v), &l.PulseHot
 	return math.Min(rate*e.V, r*p.Peak*p.Peak+v*math.Max(0, p.Peak-p.Steady))
+}
+
+// inrushEachPeriod reports whether each period of pwm starts the load anew.
+func (s *stage) inrushEachPeriod() bool {
+	l := s.l
+	return l.HasInrush && l.Mode == "pwm" && l.Kind != job.Motor && l.Filament.R <= 0
+}
+
+// inrushEdges is what the edges of repeated inrushes cost beyond those at the steady
+// current, W: in a winding straight slopes at the peak, as those of the steady current;
+// else no more than V*I/4 at any time, which a source of V/I ohm can give at the most; of
+// a capacitor no more than charging it loses in all. A motor's edges under pwm meet the greater
+// current for as long as its starts last. A lamp under pwm has choppedEdges.
+func (s *stage) inrushEdges(on, off, pSw design.Number) float64 {
+	l := s.l
+	p := &l.PulseHot
+	over := p.Peak - p.Steady
+	if !l.HasInrush || !pSw.OK || over <= 0 || p.Shape != load.Rectangle && p.Shape != load.Decay {
+		return 0
+	}
+	switch {
+	case l.Mode != "pwm":
+	case l.Kind == job.Motor:
+		return s.chopping(pSw) * math.Min(over, motorStarts*p.Charge)
+	case l.Filament.R > 0:
+		return 0
+	}
+	rate := math.Max(l.OpsPerSecond, l.Frequency)
+	if rate < ratedSwitching || !on.OK || !off.OK {
+		return 0
+	}
+	kind, v := s.met()
+	e := 0.5 * v * over * (on.V + off.V)
+	if kind == device.Ohmic {
+		e /= 2
+	}
+	if l.Kind == job.Capacitive && l.C.Known() {
+		e = math.Min(e, 0.5*float64(l.C.Value())*(1+float64(l.Tolerance))*l.VMax*l.VMax)
+	}
+	return rate * e
 }
 
 // inrushEnergy is what one inrush leaves in a resistance r and a voltage v beyond the

@@ -503,8 +503,12 @@ func (n *npnStage) edges() {
 func (n *npnStage) heat(vOn float64) heat {
 	h := heat{cond: conduction{v: vOn}, duty: n.heatDuty(), i: n.l.IHot, pulse: n.l.PulseHot}
 	h.sw = n.chopping(n.pSw)
-	h.edges = n.pSw.V + n.choppedEdges(n.pSw)
-	h.extra = n.pBase.V + h.edges + n.inrushAverage(0, vOn)
+	mean := n.inrushAverage(0, vOn)
+	h.edges = n.pSw.V + n.choppedEdges(n.pSw) + n.inrushEdges(n.tOn, n.tFall, n.pSw)
+	h.extra = n.pBase.V + h.edges + mean
+	if n.inrushEachPeriod() {
+		h.edges += mean
+	}
 	h.stuck = n.pBase.V
 	return h
 }
