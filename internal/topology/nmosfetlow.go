@@ -404,7 +404,7 @@ func (m *mosfetStage) switching(f float64) design.Number {
 	} else if f >= 20e3 && v >= 60 {
 		return design.Number{}
 	}
-	p += device.GateLoss(m.gateCharge(), m.vGateMax, f)
+	p += device.GateLoss(m.gateCharge(), m.vGateMax, f) + m.wireLoss(known(m.p.VDSMax), f)
 	if m.clamp != nil && m.l.Mode == "pwm" {
 		if !m.clamp.Recovery.OK {
 			return design.Number{}
@@ -412,6 +412,22 @@ func (m *mosfetStage) switching(f float64) design.Number {
 		p += recoveryLoss(v, m.l.IMax, m.clamp.Recovery.V, f)
 	}
 	return m.recovering(p, v, f)
+}
+
+// wireLoss is what the wires of a load without a clamp leave in the switch at f hertz,
+// W: it takes what they hold and what the rail adds meanwhile, L*i^2/2*V/(V - V_rail)
+// with V the rated voltage, under which it does not break down. With less of an edge the
+// voltage stays lower, for longer.
+func (s *stage) wireLoss(rating design.Number, f float64) float64 {
+	l := s.l
+	if l.Inductive || l.LWire <= 0 {
+		return 0
+	}
+	e := waveform.FieldEnergy(l.LWire, l.IMax)
+	if v := rating.V; rating.OK && v > l.VMax {
+		e *= v / (v - l.VMax)
+	}
+	return e * f
 }
 
 // gateCharge is what the gate takes, C; 0 where it is not stated. A driver goes far

@@ -489,7 +489,7 @@ func (n *npnStage) edges() {
 		return
 	}
 	v := firstOf(n.vPeak, n.vPeakEst, design.Known(l.VMax))
-	p := 0.5 * v * l.IMax * (n.tOn.V + n.tFall.V) * f
+	p := 0.5*v*l.IMax*(n.tOn.V+n.tFall.V)*f + n.wireLoss(known(n.p.VCEOMax), f)
 	if n.clamp != nil && l.Mode == "pwm" {
 		if !n.clamp.Recovery.OK {
 			n.pSw = design.Number{}
