@@ -325,11 +325,12 @@ type area struct {
 	tEst    float64 // degrees Celsius, typical, where soft
 	tjMax   float64
 	bear    float64 // W that the case can still carry away
+	peak    float64 // of what it gives, the policy's share
 	missing string  // the figure without which crossings have no length and no heat
 }
 
 func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool) area {
-	a := area{curves: curves, bipolar: bipolar, missing: "q_gd_max", tjMax: float64(h.TjMax.Or(0))}
+	a := area{curves: curves, bipolar: bipolar, missing: "q_gd_max", tjMax: float64(h.TjMax.Or(0)), peak: s.pol.IPeak}
 	if bipolar {
 		a.missing = "switching_max"
 	}
@@ -359,10 +360,20 @@ func (a *area) applies(e crossing) bool {
 	if a.bipolar && e.v > secondBreakdown {
 		return true
 	}
-	if e.v*e.i <= a.bear {
+	if e.v*e.i <= a.bear && !a.bends(e) {
 		return false
 	}
 	return a.bipolar || !e.t.OK || e.t.V >= shortCrossing || e.v*e.i*e.t.V >= smallCrossing
+}
+
+// bends reports whether the safe area gives less at a crossing than its power alone
+// would: at high voltage and long times a hot spot draws the current together.
+func (a *area) bends(e crossing) bool {
+	if !e.t.OK || !a.bipolar && e.t.V < shortCrossing {
+		return false
+	}
+	at := device.SafeArea(a.curves, e.v, e.t.V, a.tHot, a.tjMax)
+	return at.OK && e.i > a.peak*at.V
 }
 
 // crossingCheck judges one crossing.
