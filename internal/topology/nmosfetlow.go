@@ -453,8 +453,12 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 		m.bodyPulse(&h)
 	}
 	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, pSw)
+	slow := m.slowEdges(pSw, h.edgeT > 0)
+	if slow > 0 { // at the greatest current, as those are
+		again = 0
+	}
 	h.edges = pSw.V + m.choppedEdges(pSw) + again
-	h.extra = h.edges + m.bodyHeat() + m.slowEdges(pSw, h.edgeT > 0) + mean
+	h.extra = h.edges + m.bodyHeat() + slow + mean
 	if m.inrushEachPeriod() {
 		h.edges += mean
 	}
