@@ -1030,8 +1030,9 @@ func (m *mosfetStage) drop() {
 		m.valueOf(design.EnergyInrush, m.inrushEnergy(m.hottestOn(m.ron.V), 0), design.J)
 		m.valueOf(design.PSwitching, m.pSw, design.W)
 		if m.pSw.OK && m.t.steady.OK {
-			_, slow := m.slowEdge()
-			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+m.slowEdges(m.pSw, slow > 0), design.W)
+			_, length := m.slowEdge()
+			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.pSw)
+			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+math.Max(slow, again)+m.inrushAverage(m.hottestOn(m.ron.V), 0), design.W)
 		}
 	}
 }

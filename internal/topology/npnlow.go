@@ -892,7 +892,7 @@ func (n *npnStage) drop() {
 		n.valueOf(design.EnergyInrush, n.inrushEnergy(0, n.vOn.V), design.J)
 		if n.pSw.OK {
 			n.value(design.PSwitching, n.pSw.V, design.W)
-			n.value(design.PTotal, on+n.pSw.V, design.W)
+			n.value(design.PTotal, on+n.pSw.V+n.inrushEdges(n.tOn, n.tFall, n.pSw)+n.inrushAverage(0, n.vOn.V), design.W)
 		}
 	}
 }
