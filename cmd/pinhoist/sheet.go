@@ -82,14 +82,14 @@ func (t *task) sheet(ch *choice, name string) error {
 		return err
 	}
 	if ch.clamps {
-		return t.clamps(ctx, res, row)
+		return t.clamps(ctx, res, load, ch, row)
 	}
 	det, err := engine.Detail(ctx, &t.input, row.Key)
 	if err != nil {
 		return err
 	}
 	det.Row.Frontier = row.Frontier
-	t.code = verdictCode(det.Design.Verdict == design.Fits)
+	t.code = verdictCode(det.Design.Verdict == design.Fits && !t.builtLeftOut(load, ch, row))
 	text, err := t.tellSheet(res, load, det, ch, paint)
 	if err != nil {
 		return err
@@ -98,12 +98,12 @@ func (t *task) sheet(ch *choice, name string) error {
 }
 
 // clamps lists the clamps that a design could have.
-func (t *task) clamps(ctx context.Context, res *engine.Result, row *engine.Row) error {
+func (t *task) clamps(ctx context.Context, res *engine.Result, load *engine.LoadResult, ch *choice, row *engine.Row) error {
 	rows, err := engine.Clamps(ctx, &t.input, row.Key)
 	if err != nil {
 		return err
 	}
-	t.code = verdictCode(row.Verdict == design.Fits)
+	t.code = verdictCode(row.Verdict == design.Fits && !t.builtLeftOut(load, ch, row))
 	var text string
 	switch t.format {
 	case "json":
@@ -121,6 +121,22 @@ func (t *task) clamps(ctx context.Context, res *engine.Result, row *engine.Row) 
 		return err
 	}
 	return t.print(text)
+}
+
+// builtLeftOut notes, where nobody asks for another design, that what is told is not
+// the stage as built, of which no design is made: whether that fits is not known.
+func (t *task) builtLeftOut(load *engine.LoadResult, ch *choice, row *engine.Row) bool {
+	if !load.Built || row.Built || ch.part != "" || len(ch.ways()) > 0 {
+		return false
+	}
+	why := ""
+	for _, n := range load.NotServed {
+		if strings.HasPrefix(n.Why, "as built: ") {
+			why = ": " + n.Part + " " + n.Why
+		}
+	}
+	t.note("the stage as built is not told, for no design is made of it%s", why)
+	return true
 }
 
 func (t *task) tellSheet(res *engine.Result, load *engine.LoadResult, det *engine.Detailed, ch *choice, paint sheet.Paint) (string, error) {
