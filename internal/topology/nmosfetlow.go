@@ -404,7 +404,7 @@ func (m *mosfetStage) switching(f float64) design.Number {
 	} else if f >= 20e3 && v >= 60 {
 		return design.Number{}
 	}
-	p += device.GateLoss(m.gateCharge(), m.vGateMax, f) + m.wireLoss(known(m.p.VDSMax), f)
+	p += device.GateLoss(m.gateCharge(), m.vGateMax, f) + m.wireEnergy(known(m.p.VDSMax), m.l.IMax*math.Sqrt(m.choppedMost()))*f // which choppedEdges takes as many times again
 	if m.clamp != nil && m.l.Mode == "pwm" {
 		if !m.clamp.Recovery.OK {
 			return design.Number{}
@@ -414,20 +414,20 @@ func (m *mosfetStage) switching(f float64) design.Number {
 	return m.recovering(p, v, f)
 }
 
-// wireLoss is what the wires of a load without a clamp leave in the switch at f hertz,
-// W: it takes what they hold and what the rail adds meanwhile, L*i^2/2*V/(V - V_rail)
-// with V the rated voltage, under which it does not break down. With less of an edge the
-// voltage stays lower, for longer.
-func (s *stage) wireLoss(rating design.Number, f float64) float64 {
+// wireEnergy is what the wires of a load without a clamp leave in the switch that cuts i
+// amperes, J: it takes what they hold and what the rail adds meanwhile, L*i^2/2*V/(V -
+// V_rail) with V the rated voltage, under which it does not break down. With less of an
+// edge the voltage stays lower, for longer.
+func (s *stage) wireEnergy(rating design.Number, i float64) float64 {
 	l := s.l
 	if l.Inductive || l.LWire <= 0 {
 		return 0
 	}
-	e := waveform.FieldEnergy(l.LWire, l.IMax)
+	e := waveform.FieldEnergy(l.LWire, i)
 	if v := rating.V; rating.OK && v > l.VMax {
 		e *= v / (v - l.VMax)
 	}
-	return e * f
+	return e
 }
 
 // gateCharge is what the gate takes, C; 0 where it is not stated. A driver goes far
@@ -452,7 +452,7 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	if m.body {
 		m.bodyPulse(&h)
 	}
-	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, pSw)
+	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, pSw, known(m.p.VDSMax))
 	slow := m.slowEdges(pSw, h.edgeT > 0)
 	if slow > 0 { // at the greatest current, as those are
 		again = 0
@@ -532,7 +532,7 @@ func (s *stage) inrushEachPeriod() bool {
 // else no more than V*I/4 at any time, which a source of V/I ohm can give at the most; of
 // a capacitor no more than charging it loses in all. A motor's edges under pwm meet the greater
 // current for as long as its starts last. A lamp under pwm has choppedEdges.
-func (s *stage) inrushEdges(on, off, pSw design.Number) float64 {
+func (s *stage) inrushEdges(on, off, pSw, rating design.Number) float64 {
 	l := s.l
 	p := &l.PulseHot
 	over := p.Peak - p.Steady
@@ -558,7 +558,8 @@ func (s *stage) inrushEdges(on, off, pSw design.Number) float64 {
 	if l.Kind == job.Capacitive && l.C.Known() {
 		e = math.Min(e, 0.5*float64(l.C.Value())*(1+float64(l.Tolerance))*l.VMax*l.VMax)
 	}
-	return rate * e
+	// It may be cut before it is over, and its wires hold the more.
+	return rate * (e + s.wireEnergy(rating, p.Peak) - s.wireEnergy(rating, p.Steady))
 }
 
 // inrushEnergy is what one inrush leaves in a resistance r and a voltage v beyond the
@@ -1031,7 +1032,7 @@ func (m *mosfetStage) drop() {
 		m.valueOf(design.PSwitching, m.pSw, design.W)
 		if m.pSw.OK && m.t.steady.OK {
 			_, length := m.slowEdge()
-			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.pSw)
+			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.pSw, known(m.p.VDSMax))
 			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+math.Max(slow, again)+m.inrushAverage(m.hottestOn(m.ron.V), 0), design.W)
 		}
 	}

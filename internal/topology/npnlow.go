@@ -489,7 +489,7 @@ func (n *npnStage) edges() {
 		return
 	}
 	v := firstOf(n.vPeak, n.vPeakEst, design.Known(l.VMax))
-	p := 0.5*v*l.IMax*(n.tOn.V+n.tFall.V)*f + n.wireLoss(known(n.p.VCEOMax), f)
+	p := 0.5*v*l.IMax*(n.tOn.V+n.tFall.V)*f + n.wireEnergy(known(n.p.VCEOMax), l.IMax*math.Sqrt(n.choppedMost()))*f
 	if n.clamp != nil && l.Mode == "pwm" {
 		if !n.clamp.Recovery.OK {
 			n.pSw = design.Number{}
@@ -504,7 +504,7 @@ func (n *npnStage) heat(vOn float64) heat {
 	h := heat{cond: conduction{v: vOn}, duty: n.heatDuty(), i: n.l.IHot, pulse: n.l.PulseHot}
 	h.sw = n.chopping(n.pSw)
 	mean := n.inrushAverage(0, vOn)
-	h.edges = n.pSw.V + n.choppedEdges(n.pSw) + n.inrushEdges(n.tOn, n.tFall, n.pSw)
+	h.edges = n.pSw.V + n.choppedEdges(n.pSw) + n.inrushEdges(n.tOn, n.tFall, n.pSw, known(n.p.VCEOMax))
 	h.extra = n.pBase.V + h.edges + mean
 	if n.inrushEachPeriod() {
 		h.edges += mean
@@ -892,7 +892,7 @@ func (n *npnStage) drop() {
 		n.valueOf(design.EnergyInrush, n.inrushEnergy(0, n.vOn.V), design.J)
 		if n.pSw.OK {
 			n.value(design.PSwitching, n.pSw.V, design.W)
-			n.value(design.PTotal, on+n.pSw.V+n.inrushEdges(n.tOn, n.tFall, n.pSw)+n.inrushAverage(0, n.vOn.V), design.W)
+			n.value(design.PTotal, on+n.pSw.V+n.inrushEdges(n.tOn, n.tFall, n.pSw, known(n.p.VCEOMax))+n.inrushAverage(0, n.vOn.V), design.W)
 		}
 	}
 }
