@@ -12,11 +12,11 @@ import (
 // the exponential law of its junction. Both steps grow with absolute temperature
 // (common practice, no source; the ideal limit of either is 0.06 V a decade at 25 C).
 const (
-	channelDecade  = 0.15  // V at 25 C
-	junctionDecade = 0.06  // V at 25 C
-	onShare        = 1e-4  // of the greatest collector current
-	absoluteZero   = 273.0 // K at 0 C
-	thresholdAmps  = 1e-3  // of a threshold whose test current is not stated, A
+	channelDecade  = 0.15   // V at 25 C
+	junctionDecade = 0.06   // V at 25 C
+	onShare        = 1e-4   // of the greatest collector current
+	absoluteZero   = 273.15 // K at 0 C
+	thresholdAmps  = 1e-3   // of a threshold whose test current is not stated, A
 )
 
 func decade(at25, t float64) float64 { return at25 * (t + absoluteZero) / (Room + absoluteZero) }
