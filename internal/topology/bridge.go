@@ -1271,7 +1271,8 @@ func (b *bridgeStage) worse(c *design.Check) {
 
 const byDrive = "judged with the drive that it hangs on"
 
-// adoptChecks nests the level shifter's own checks, less those of the drive.
+// adoptChecks nests the level shifter's own checks, less those of the drive and its
+// aims: the high side's own drive and stays-off judge what it drops and leaks.
 func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 	for i := range h.sh.d.Checks {
 		c := h.sh.d.Checks[i]
@@ -1280,6 +1281,8 @@ func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 		case design.PinCurrent, design.PinVoltage, design.StaysOff:
 			b.d.NA = append(b.d.NA, design.NotApplicable{ID: c.ID, Stage: design.StageDriver, Why: byDrive})
 			continue
+		case aims[0].ID, aims[1].ID:
+			continue
 		case design.GateDrive: // it and the interlock are the same part on the same pin
 			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive)))
 			judge(&c)
@@ -1287,6 +1290,10 @@ func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 		b.d.Checks = append(b.d.Checks, c)
 	}
 	for _, n := range h.sh.d.NA {
+		n.Stage = design.StageDriver
+		b.d.NA = append(b.d.NA, n)
+	}
+	for _, n := range aims {
 		n.Stage = design.StageDriver
 		b.d.NA = append(b.d.NA, n)
 	}

@@ -336,6 +336,7 @@ func (h *bridgeHalf) checks(m *pmosStage) {
 	for i := range m.sh.d.Checks {
 		switch c := &m.sh.d.Checks[i]; c.ID {
 		case design.PinCurrent, design.PinVoltage, design.StaysOff: // of a drive that it does not have here
+		case aims[0].ID, aims[1].ID: // they only steer its choice
 		default:
 			m.d.Verdict = max(m.d.Verdict, c.Verdict)
 		}
