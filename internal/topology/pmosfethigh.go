@@ -670,7 +670,7 @@ func (m *pmosStage) staysOff() {
 	}
 	hot := m.underThreshold(c, worst)
 	if !m.direct && m.sh != nil && !m.sh.leak.OK {
-		c.Stress, c.StressEstimate = design.Number{}, design.Known(worst)
+		c.Stress, c.EasyStress, c.StressEstimate = design.Number{}, design.Number{}, design.Known(worst)
 		c.Needs("leakage of the level shifter")
 	}
 	if m.direct {
