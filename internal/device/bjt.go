@@ -193,6 +193,18 @@ func BaseLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
 	return i
 }
 
+// EndlessStorage reports whether a part states its switching times for a collector
+// current of ic, A, and its least gain does not saturate it in their test: the bound of
+// its storage grows as the gain falls, and there it has none.
+func EndlessStorage(p *catalog.BJT, ic float64) bool {
+	s := p.Switching
+	if s == nil || ic > float64(s.IC.Or(0))*(1+1e-12) || s.Ts.Or(0) <= 0 {
+		return false
+	}
+	h := BaseCurrent(p, float64(s.IC.Value()), Room).HFE
+	return h > 0 && !StorageConstant(float64(s.Ts.Value()), float64(s.IB1.Or(0)), float64(s.IB2.Or(0)), float64(s.IC.Value()), h).OK
+}
+
 // SwitchingTimes are a bipolar's longest turn-on and turn-off times, s, with
 // base currents ib1 and ib2 at any collector current up to ic. Storage is the bound
 // of charge control (StorageConstant, Storage) whatever the collector current. A

@@ -251,12 +251,17 @@ func TestSwitchingTimesPublished(t *testing.T) {
 	}
 	on, _, _ = SwitchingTimes(new(catalog.BJT), 1, 1, 1)
 	isUnknown(t, "no times stated", on.OK)
+	isUnknown(t, "bounded storage", EndlessStorage(p, 80))
 	// A gain of 10 at least does not saturate it in its own test: nothing bounds what a
 	// part of more gain stores.
 	p.HFE[0].Min = q.Some(q.Ratio(10))
 	on, off, _ = SwitchingTimes(p, 80, 8, 8)
 	isUnknown(t, "not saturated in its own test", off.OK)
 	wantNumber(t, "on all the same", on, 1.4e-6, 1e-9)
+	if !EndlessStorage(p, 80) {
+		t.Error("the storage of a part that is not saturated in its own test has a bound")
+	}
+	isUnknown(t, "more current than stated", EndlessStorage(p, 81))
 }
 
 // Leakage by stairs: the figure stated at no lower voltage and temperature, the

@@ -343,7 +343,7 @@ func (s *stage) pwmCheck(tOn, tOff design.Number, missing string, endless bool) 
 		s.value(design.FPWMMax, c.Rating.V, design.Hz)
 	case endless:
 		c.Needs(missing)
-		c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, or the hot threshold not above zero"
+		c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, the hot threshold not above zero, or the least gain too little to bound the storage"
 	default:
 		c.Needs(missing)
 	}
