@@ -317,7 +317,7 @@ type Choice struct {
 	HeatSink  string // part id, "": none
 	Insulator string
 	Limiter   string // of the inrush: part id, "": none
-	CoilRail  string // of a relay: the rail that feeds its coil
+	CoilRail  string // of a relay: the rail that feeds its coil; of a module: its driver
 	Shifter   string // of a high side: the level shifter's part id, "": the pin itself
 	GateClamp string // part id, "": none
 	Parallel  int    // switches side by side; 0: one

@@ -2,6 +2,7 @@ package topology
 
 import (
 	"math"
+	"slices"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
@@ -114,9 +115,13 @@ func (m *moduleStage) feed() {
 	if w != nil {
 		lo, hi = float64(w.Min.Or(0)), float64(w.Max.Or(0))
 	}
+	held := m.given.CoilRail // of a stage as it stands
+	if held != m.env.PinRail.Name && !slices.ContainsFunc(m.env.Common, func(r job.Rail) bool { return r.Name == held }) {
+		held = ""
+	}
 	far := math.Inf(1)
 	try := func(r *job.Rail) {
-		if m.inRange {
+		if m.inRange || held != "" && held != r.Name {
 			return
 		}
 		in := design.AtMost(lo, float64(r.Min)) && design.AtMost(float64(r.Max), hi)
@@ -135,6 +140,9 @@ func (m *moduleStage) feed() {
 	}
 	for i := range m.env.Common {
 		try(&m.env.Common[i])
+	}
+	if m.rail != nil { // a stage as it stands keeps it
+		m.d.Choice.CoilRail = m.rail.Name
 	}
 	m.takes = float64(m.mod.ISupplyMax.Or(0))
 }

@@ -52,7 +52,7 @@ type Given struct {
 	Insulator, Fuse                                GivenPart
 	Limiter                                        GivenPart // of the inrush
 	DriverTopology, DriverPart                     string    // "" chooses
-	CoilRail                                       string    // of a relay: the rail of its coil; "" chooses
+	CoilRail                                       string    // of a relay: the rail of its coil; of a module: that of its driver; "" chooses
 	Driver                                         *Given
 	Variant                                        string
 	Parallel                                       int // switches side by side; 0 chooses
@@ -104,7 +104,7 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 
 // Freeze is the Given that builds a design again as it is.
 func Freeze(d *design.Design) *Given {
-	g := &Given{Variant: d.Variant, Parallel: d.Choice.Parallel}
+	g := &Given{Variant: d.Variant, Parallel: d.Choice.Parallel, CoilRail: d.Choice.CoilRail}
 	for _, r := range d.Choice.Resistors {
 		if to := g.Resistor(r.Key); to != nil {
 			*to = GivenResistor{Said: true, None: r.Absent, Ohms: r.Ohms, Tol: r.Tol, Series: r.Part}
@@ -122,7 +122,6 @@ func Freeze(d *design.Design) *Given {
 		g.HalfPart, g.Half = d.Half.Part, Freeze(d.Half)
 	}
 	if d.Driver != nil {
-		g.CoilRail = d.Choice.CoilRail
 		g.DriverTopology, g.DriverPart, g.Driver = d.Driver.Topology, d.Driver.Part, Freeze(d.Driver)
 	}
 	return g
