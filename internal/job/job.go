@@ -103,30 +103,31 @@ type Rail struct {
 // Load is one load with its defaults filled. Quantities are at 20 C and the
 // nominal rail unless said otherwise.
 type Load struct {
-	Name           string
-	Kind           Kind
-	Rail           Rail
-	Current        q.Amp        // nominal steady current (signal, logic-input: assumed 1 mA)
-	CurrentAssumed bool         // signal, logic-input: nobody stated it
-	R              q.Opt[q.Ohm] // nominal resistance at 20 C of V/R kinds
-	Tolerance      q.Ratio
-	Inductive      bool // by kind, or because an inductance is stated
-	L              q.Opt[q.Henry]
-	ToleranceL     q.Ratio
-	C              q.Opt[q.Farad]
-	ESR            q.Opt[q.Ohm]
-	Vf             q.Volt          // led: nominal forward voltage
-	VfAssumed      bool            // led: 75 % of the rail was taken
-	VfDesigned     bool            // led: bare, the resistor is ours
-	Inrush         Figure[q.Ratio] // factor on the worst steady current; 1: none
-	InrushShort    bool            // the factor is below the table's and has no source: peak checks unproven
-	InrushCurrent  q.Opt[q.Amp]    // peak, stated, or of an ac-supply
-	InrushTime     q.Opt[q.Second] // absent: for ever (a stalled motor), or the kind's law
-	StallCurrent   q.Opt[q.Amp]
-	WindingR       q.Opt[q.Ohm]
-	StallTime      q.Opt[q.Second]
-	InputHighMin   Figure[q.Volt]
-	PowerFactor    Figure[q.Ratio]
+	Name              string
+	Kind              Kind
+	Rail              Rail
+	Current           q.Amp        // nominal steady current (signal, logic-input: assumed 1 mA)
+	CurrentAssumed    bool         // signal, logic-input: nobody stated it
+	R                 q.Opt[q.Ohm] // nominal resistance at 20 C of V/R kinds
+	Tolerance         q.Ratio
+	Inductive         bool // by kind, or because an inductance is stated
+	L                 q.Opt[q.Henry]
+	ToleranceL        q.Ratio
+	C                 q.Opt[q.Farad]
+	ESR               q.Opt[q.Ohm]
+	Vf                q.Volt          // led: nominal forward voltage
+	VfAssumed         bool            // led: 75 % of the rail was taken
+	VfDesigned        bool            // led: bare, the resistor is ours
+	Inrush            Figure[q.Ratio] // factor on the worst steady current; 1: none
+	InrushShort       bool            // the factor is below the table's and has no source: peak checks unproven
+	InrushCurrent     q.Opt[q.Amp]    // peak, stated, or of an ac-supply
+	InrushTime        q.Opt[q.Second] // absent: for ever (a stalled motor), or the kind's law
+	InrushTimeAssumed bool            // it is the kind's
+	StallCurrent      q.Opt[q.Amp]
+	WindingR          q.Opt[q.Ohm]
+	StallTime         q.Opt[q.Second]
+	InputHighMin      Figure[q.Volt]
+	PowerFactor       Figure[q.Ratio]
 
 	Side                   string // low, high, any
 	Chassis                bool

@@ -424,7 +424,7 @@ func (r *resolver) inrush(k *KindInfo, s *LoadSpec, l *Load) {
 	switch {
 	case l.InrushTime.Known():
 	case k.InrushTime > 0:
-		l.InrushTime = q.Some(k.InrushTime)
+		l.InrushTime, l.InrushTimeAssumed = q.Some(k.InrushTime), true
 	case k.Kind == Lamp:
 		l.assume("inrush_time", tellSettle, whyKind)
 	}

@@ -81,21 +81,18 @@ func (m *Model) inrush() {
 		return
 	}
 	if i, ok := m.InrushCurrent.Get(); ok {
-		m.HasInrush = float64(i) > m.IMax
+		m.HasInrush = float64(i) > m.crest(m.IMax)
+		m.PeakAssumed = m.HasInrush && m.Kind == job.ACSupply && m.Inrush.Assumed
 		m.Pulse = m.timed(float64(i))
 	} else if f := float64(m.Inrush.Value); m.Inrush.Known && f > 1 {
 		m.HasInrush, m.PeakAssumed = true, m.Inrush.Assumed
-		peak := f * m.IMax
-		if m.Kind == job.ACLamp || m.Rail.AC {
-			peak *= math.Sqrt2 // factors of RMS give a peak (AC)
-		}
-		m.Pulse = m.timed(peak)
+		m.Pulse = m.timed(f * m.crest(m.IMax)) // factors of RMS give a peak (AC)
 	}
 	if m.InrushShort {
 		// Less than usual, and nobody said who measured it: there is an inrush, its
 		// size is not known.
 		m.HasInrush, m.PeakAssumed = true, false
-		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.IMax))
+		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.crest(m.IMax)))
 	}
 	m.PulseHot = m.Pulse
 	if !m.HasInrush {
@@ -108,9 +105,13 @@ func (m *Model) timed(peak float64) Pulse {
 		return m.cold(peak)
 	}
 	if t, ok := m.InrushTime.Get(); ok {
+		if m.Rail.AC {
+			m.TimeAssumed = m.InrushTimeAssumed
+			return m.acPulse(peak, float64(t))
+		}
 		return rectangle(peak, float64(t), m.IMax)
 	}
-	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.IMax}
+	return Pulse{Shape: UnknownTime, Peak: peak, Steady: m.crest(m.IMax)}
 }
 
 func rectangle(peak, t, steady float64) Pulse {

@@ -50,12 +50,14 @@ type Model struct {
 
 	LMin, LMax design.Number
 
-	Pulse       Pulse // at V+ Q-(resistance) A-
+	Pulse       Pulse // at V+ Q-(resistance) A-; on AC its currents are crests
 	PulseHot    Pulse // at A+, for heat
 	PeakKnown   bool  // false: a capacitor without esr, a short factor without source
 	PeakAssumed bool  // the inrush is assumed for its kind
 	HasInrush   bool  // factor over 1, stall, capacitor
 	TimeAssumed bool  // the length of the inrush is assumed for its kind
+
+	AC Alternating // what an AC rail adds; zero on DC
 
 	Filament waveform.Filament // of a lamp on DC, at the highest rail; R 0: none
 	Limiter  *Limiter          // of the inrush, in the way of the load; nil: none
@@ -93,6 +95,7 @@ func New(l *job.Load, env job.Environment, ledResistor func(ohms float64) (r, to
 	m.wire()
 	m.steady(ledResistor)
 	m.inductance()
+	m.alternate()
 	m.inrush()
 	return m
 }
@@ -182,12 +185,12 @@ func (m *Model) OnPeriod() float64 {
 	return 0
 }
 
-// PeakCurrent is the greatest current of the load, steady or inrush, A.
+// PeakCurrent is the greatest current of the load, steady or inrush, A: on AC a crest.
 func (m *Model) PeakCurrent() float64 {
 	if m.HasInrush {
-		return math.Max(m.Pulse.Peak, m.IMax)
+		return math.Max(m.Pulse.Peak, m.crest(m.IMax))
 	}
-	return m.IMax
+	return m.crest(m.IMax)
 }
 
 // ReleaseAt is the current at which the armature leaves: stated, else 10 % of
@@ -199,7 +202,7 @@ func (m *Model) EasyPeak() design.Number {
 	if !m.PeakAssumed {
 		return design.Number{}
 	}
-	return design.Known(m.IMax)
+	return design.Known(m.crest(m.IMax))
 }
 
 // InrushField is the key that would settle an assumed inrush.

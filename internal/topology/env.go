@@ -164,7 +164,7 @@ func (e *Env) OutlineModel(l *job.Load) *load.Model {
 // BareModel is Model without the clamp menu, for a stage whose clamp is given.
 func (e *Env) BareModel(l *job.Load) *load.Model {
 	m := load.New(l, e.Air, e.ledResistor)
-	if m.Inductive {
+	if m.Inductive && !m.Rail.AC { // what stands across a winding on AC is no clamp of this menu
 		m.Memo = &turnOff{winding: windingOf(m, e.Brief)}
 	} else if m.Limitable() {
 		m.Memo = new(limits)
