@@ -607,7 +607,7 @@ func (s *relayStage) contactChecks() {
 	s.contactMinimum()
 	s.contactRate()
 	s.contactLife()
-	s.isolation()
+	s.insulation(s.r.Isolation)
 	s.value(design.IOn, s.l.IMax, design.A)
 }
 
@@ -810,52 +810,6 @@ func (s *relayStage) contactLife() {
 	c.SetArgs(design.Arg{Name: "years", V: float64(life), Unit: design.Years}, design.Arg{Name: "per_year", V: l.OperationsPerYear, Unit: design.Ops})
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
 	judge(c)
-}
-
-// isolation judges the figure of the insulation between coil and contact that
-// has the least reserve.
-func (s *relayStage) isolation() {
-	l := s.l
-	if !l.IsolationAsked {
-		s.na(design.Isolation, "no isolation was asked")
-		return
-	}
-	need := device.InsulationFor(l.VNom, l.OvervoltageCategory, l.PollutionDegree, l.MaterialGroup, l.Isolation)
-	f := device.WorstInsulation(s.r.Isolation, l.Isolation, need)
-	c := s.check(design.Isolation, f.Unit)
-	c.Stress, c.Rating = f.Need, f.Have
-	if !f.Need.OK {
-		c.Because = "the demand is past the tables of distances"
-	}
-	if !f.Have.OK {
-		c.Because = "not stated"
-		c.Needs(f.Key)
-	}
-	if l.Rail.Hazardous && (!f.Have.OK || !f.Need.OK) {
-		c.Rating = design.Known(0)
-		if !f.Need.OK {
-			c.NoSolution = true
-		}
-	}
-	c.Formula = isolationFormula(f.Key)
-	c.SetCorner(design.CornerValue{Name: "rail", V: l.VNom})
-	judge(c)
-}
-
-func isolationFormula(key string) string {
-	switch key {
-	case "isolation.insulation":
-		return "grade asked {stress}, grade stated {rating} (1 functional, 2 basic, 3 reinforced)"
-	case "isolation.v_impulse":
-		return "impulse voltage of the system and category {stress}, stated {rating}"
-	case "isolation.clearance":
-		return "clearance needed {stress}, stated {rating}"
-	case "isolation.creepage":
-		return "creepage needed {stress}, stated {rating}"
-	case "isolation.v_dielectric":
-		return "nominal rail {stress}, dielectric test voltage {rating}"
-	}
-	return "working voltage {stress}, stated {rating}"
 }
 
 // ---- the load's side ----
