@@ -1,0 +1,74 @@
+package waveform
+
+import "math"
+
+// Snubber is a resistor RS and a capacitor C in series across a switch that opens at a
+// zero of the current through a load of R and L in series, ohm, H, F: the supply, V
+// volts at that instant, then stands as a step before load and snubber. RS, C and L are
+// above 0, R is 0 or more.
+type Snubber struct{ V, R, L, RS, C float64 }
+
+// The voltage over the switch is v = RS*i + q/C. With a = (R + RS)/(2L) and
+// w^2 = 1/(LC) - a^2 its slope is V/(wL)*exp(-a*t)*(A*sin(wt) + B*cos(wt)),
+// A = 1/C - RS*a, B = RS*w; where w^2 < 0 the sine and cosine are hyperbolic.
+// Source: the linear network; no approximation but the step itself.
+func (s Snubber) law() (a, w float64, over bool, A, B float64) {
+	a = (s.R + s.RS) / (2 * s.L)
+	w0 := 1 / (s.L * s.C)
+	d := w0 - a*a
+	if math.Abs(d) < 1e-8*w0 { // critical: as near as makes no difference
+		d = 1e-8 * w0
+	}
+	over = d < 0
+	w = math.Sqrt(math.Abs(d))
+	return a, w, over, 1/s.C - s.RS*a, s.RS * w
+}
+
+// Slope is the steepest slope of the voltage over the switch, V/s.
+func (s Snubber) Slope() float64 {
+	a, w, over, A, B := s.law()
+	at := func(t float64) float64 {
+		sin, cos := circular(w*t, over)
+		return s.V / (w * s.L) * math.Exp(-a*t) * (A*sin + B*cos)
+	}
+	first := at(0)
+	t := 0.0
+	if over {
+		// tanh(wt) = (wA - aB)/(aA - wB)
+		if n, d := w*A-a*B, a*A-w*B; n > 0 && d > n {
+			t = math.Atanh(n/d) / w
+		}
+	} else if n := w*A - a*B; n > 0 {
+		t = math.Atan2(n, a*A+w*B) / w
+	}
+	return math.Max(first, at(t))
+}
+
+// Peak is the greatest voltage over the switch, V: at least that of the supply, which
+// it settles at.
+func (s Snubber) Peak() float64 {
+	a, w, over, A, B := s.law()
+	t := math.Inf(1)
+	if !over {
+		t = math.Atan2(B, -A) / w
+	} else if A < 0 && B < -A {
+		t = math.Atanh(-B/A) / w
+	}
+	if math.IsInf(t, 1) {
+		return s.V
+	}
+	sin, cos := circular(w*t, over)
+	v := s.V + math.Exp(-a*t)*s.V*((s.RS/(w*s.L)-a/w)*sin-cos)
+	return math.Max(s.V, v)
+}
+
+func circular(x float64, hyperbolic bool) (sin, cos float64) {
+	if hyperbolic {
+		return math.Sinh(x), math.Cosh(x)
+	}
+	return math.Sincos(x)
+}
+
+// CapacitorCurrent is what a capacitor of c farad passes on AC of v volts RMS and f
+// hertz, A RMS: 2*pi*f*C*V. A resistor in series makes it less.
+func CapacitorCurrent(v, f, c float64) float64 { return 2 * math.Pi * f * c * v }
