@@ -84,9 +84,8 @@ func (m *Model) crest(rms float64) float64 {
 }
 
 // acPulse is an inrush of that crest for t seconds. Its square over time is that of so
-// many whole half sines, half of the crest's (Littelfuse, Fuse guide, chart 1: half sine
-// ip^2*t/2), and never more than that of the crest all the time, where it is shorter
-// than they are.
+// many whole half sines, ip^2*t/2 each, and never more than that of the crest all the
+// time, where it is shorter than they are.
 func (m *Model) acPulse(peak, t float64) Pulse {
 	steady := m.crest(m.IMax)
 	p := Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, Charge: math.Max(0, peak-steady) * t}
