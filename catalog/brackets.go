@@ -22,6 +22,11 @@ const (
 	// BracketIBMaxOfICDarlington is that of a Darlington, whose first transistor is
 	// small.
 	BracketIBMaxOfICDarlington q.Ratio = 0.01
+	// BracketRBEInternalLeast is how little of its plain figure the resistor inside a
+	// transistor from base to emitter has, which is made with the base and held to
+	// 30 %. What it has at the most is never guessed: without r_be_internal_max
+	// nothing inside holds a base.
+	BracketRBEInternalLeast q.Ratio = 0.7
 	// BracketHFEMaxOfMin is the highest current gain, as a multiple of the least.
 	BracketHFEMaxOfMin q.Ratio = 10
 

@@ -544,6 +544,11 @@ func darlingtonRows() []classRow {
 		{name: "power Darlington, forced gain", source: b21 + "4 A with 16 mA and 6 A with 30 mA: 250 and 200", how: derived, low: 200, high: 250, get: bjts(power, forcedGain)},
 		{name: "power Darlington, resistors inside", source: b21 + "8 kohm and 120 ohm in series", how: derived, low: 8120, high: 8120,
 			get: bjts(power, func(out []classFigure, p *BJT) []classFigure { return si(out, p.ID, p.RBEInternal) })},
+		{name: "resistor inside a Darlington, spread", source: "class figure: 30 % either way, as transistors with resistors state it", how: memory, low: 0.7, high: 1.3, factor: 1,
+			get: bjts(darlington, func(out []classFigure, p *BJT) []classFigure {
+				r := float64(p.RBEInternal.Value())
+				return append(out, classFigure{p.ID, float64(p.RBEIntMin.Value()) / r}, classFigure{p.ID, float64(p.RBEIntMax.Value()) / r})
+			})},
 		{name: "small Darlington, least gain at 0.5 A", source: "class figure: 2000", how: memory, low: 2000, high: 2000, get: bjts(darlingtonOf(0.5, 1), gainFrom(0.5))},
 		{name: "small Darlington, saturation at 0.5 A", source: "class figure: 1.3 V with 0.5 mA", how: memory, low: 1.3, high: 1.3, get: bjts(darlingtonOf(0.5, 1), saturatedAt(0.5, vce))},
 		{name: "two junctions begin to conduct", source: "class figure: 1.0 to 1.2 V at 25 C", how: memory, low: 1, high: 1.2, factor: 1,

@@ -21,6 +21,7 @@ func (c *checker) bjt(p *BJT) {
 	if p.ICMax.Known() {
 		c.bracketLeast("i_b_max", &p.IBMax, float64(BracketIBMaxOf(darlington))*p.ICMax.SI())
 	}
+	c.insideBleed(p)
 	c.power(p)
 	c.gain(p)
 	c.saturation("v_ce_sat", p.VCESat, &p.Heat)
@@ -34,6 +35,21 @@ func (c *checker) bjt(p *BJT) {
 		c.warnAbove(pathOf("i_ceo_max", i, "v_ce"), &ceo[i].VCE, "v_ceo_max", &p.VCEOMax)
 	}
 	c.safeArea(p.SOA, p.VCEOMax, "v_ceo_max")
+}
+
+// insideBleed crosses the figures of the resistor inside. The plain one says that it is
+// there and guarantees nothing: a part of the program states both ends.
+func (c *checker) insideBleed(p *BJT) {
+	c.atMost("r_be_internal_min", &p.RBEIntMin, "r_be_internal", &p.RBEInternal)
+	c.atMost("r_be_internal_min", &p.RBEIntMin, "r_be_internal_max", &p.RBEIntMax)
+	c.atLeast("r_be_internal_max", &p.RBEIntMax, "r_be_internal", &p.RBEInternal)
+	if !p.RBEInternal.Known() {
+		return
+	}
+	c.bracketLeast("r_be_internal_min", &p.RBEIntMin, float64(BracketRBEInternalLeast)*p.RBEInternal.SI())
+	if c.embedded && !both(&p.RBEIntMin, &p.RBEIntMax) {
+		c.missing("r_be_internal_max", "r_be_internal is there, and needs both of its ends")
+	}
 }
 
 // warnAbove warns of a condition beyond what the part bears.

@@ -138,6 +138,8 @@ type BJT struct {
 	SwitchTyp   *BJTSwitchingTyp `key:"switching_typ"`
 	RBInternal  q.Opt[q.Ohm]     `key:"r_base_internal" min:"0" worse:"more" span:"0..100 kohm"`
 	RBEInternal q.Opt[q.Ohm]     `key:"r_be_internal" span:"100 ohm..1 Mohm"`
+	RBEIntMin   q.Opt[q.Ohm]     `key:"r_be_internal_min" worse:"less" span:"70 ohm..1 Mohm"`
+	RBEIntMax   q.Opt[q.Ohm]     `key:"r_be_internal_max" worse:"more" span:"100 ohm..2 Mohm"`
 	SOA         []SOACurve       `key:"soa" need:"r"`
 }
 

@@ -1,6 +1,7 @@
 package device
 
 import (
+	"math"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -109,14 +110,42 @@ func TestDarlingtonAgainstTemperature(t *testing.T) {
 		t.Errorf("conducts from %g V at 100 C", v)
 	}
 	wantNumber(t, "base at 4 A, -55 C", BaseCurrent(p, 4, -55).Base, 4e-3/0.36, 1e-9)
-	// What leaks: i_cbo where a resistor inside holds the second base, else i_ceo.
+	// What leaks: i_cbo where a resistor inside is guaranteed to hold the second base, else i_ceo.
 	leak := func(r q.Opt[q.Ohm]) *catalog.BJT {
 		b := *p
-		b.RBEInternal = r
+		b.RBEInternal, b.RBEIntMax = q.Some(q.Ohm(8e3)), r
 		b.ICBOMax = []catalog.LeakCB{{VCB: q.Some(q.Volt(80)), Tj: q.Some(q.Celsius(150)), Max: q.Some(q.Amp(2e-3))}}
 		b.ICEOMax = []catalog.LeakCE{{VCE: q.Some(q.Volt(80)), Tj: q.Some(q.Celsius(150)), Max: q.Some(q.Amp(20e-3))}}
 		return &b
 	}
-	wantNumber(t, "held", CollectorLeakage(leak(q.Some(q.Ohm(8e3))), 24, 100), 2e-3, 1e-12)
+	wantNumber(t, "held", CollectorLeakage(leak(q.Some(q.Ohm(10.4e3))), 24, 100), 2e-3, 1e-12)
 	wantNumber(t, "not held", CollectorLeakage(leak(q.Opt[q.Ohm]{}), 24, 100), 20e-3, 1e-12)
+}
+
+// The resistor inside by what is stated of it, with the bracket of 30 % (DERIVED).
+func TestInnerBleed(t *testing.T) {
+	inf := math.Inf(1)
+	k := func(v float64) (o q.Opt[q.Ohm]) {
+		if v > 0 {
+			o = q.Some(q.Ohm(v))
+		}
+		return o
+	}
+	for _, tc := range []struct {
+		min, plain, max float64
+		want            BleedInside
+	}{
+		{0, 0, 0, BleedInside{inf, inf, inf}},
+		{7e3, 10e3, 13e3, BleedInside{Least: 7e3, Plain: 10e3, Most: 13e3}},
+		{0, 10e3, 0, BleedInside{Least: 7e3, Plain: 10e3, Most: inf}},
+		{0, 10e3, 14e3, BleedInside{Least: 7e3, Plain: 10e3, Most: 14e3}},
+		{6e3, 0, 0, BleedInside{Least: 6e3, Plain: 6e3, Most: inf}},
+		{0, 0, 13e3, BleedInside{Least: 7e3, Plain: 13e3, Most: 13e3}},
+	} {
+		got := InnerBleed(&catalog.BJT{RBEIntMin: k(tc.min), RBEInternal: k(tc.plain), RBEIntMax: k(tc.max)})
+		same := func(a, b float64) bool { return a == b || near(a, b, 1e-9) }
+		if !same(got.Least, tc.want.Least) || !same(got.Plain, tc.want.Plain) || !same(got.Most, tc.want.Most) {
+			t.Errorf("%g/%g/%g ohm: %+v, want %+v", tc.min, tc.plain, tc.max, got, tc.want)
+		}
+	}
 }

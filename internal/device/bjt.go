@@ -167,13 +167,49 @@ func VBEOnMin(p *catalog.BJT, t float64) float64 {
 	return float64(p.VBEOnMin.Or(catalog.BracketVBEOnMinOf(IsDarlington(p)))) - vbeSlope(p)*(t-Room)
 }
 
+// BleedInside is the resistor inside a transistor from base to emitter, ohm; +Inf in
+// all is none.
+type BleedInside struct {
+	Least float64 // what it takes from the base is no more than this takes
+	Most  float64 // it holds the base at least as this does; +Inf where that is not stated
+	Plain float64 // the figure that guarantees nothing, for an estimate; the nearest end where it is not stated
+}
+
+// InnerBleed is that of a part. Its least is as stated, else the bracket under the
+// plain figure, which stands as far under the most; gains and saturation points are
+// stated with it inside, so that taking its current from the base as well is a bound.
+// Its most is never guessed.
+func InnerBleed(p *catalog.BJT) BleedInside {
+	const low = float64(catalog.BracketRBEInternalLeast)
+	b := BleedInside{math.Inf(1), math.Inf(1), math.Inf(1)}
+	least, okLeast := p.RBEIntMin.Get()
+	most, okMost := p.RBEIntMax.Get()
+	if okLeast {
+		b.Least, b.Plain = float64(least), float64(least)
+	}
+	if okMost {
+		b.Most, b.Plain = float64(most), float64(most)
+	}
+	if plain, ok := p.RBEInternal.Get(); ok {
+		b.Plain = float64(plain)
+	}
+	switch {
+	case okLeast:
+	case p.RBEInternal.Known():
+		b.Least = b.Plain * low
+	case okMost:
+		b.Least = b.Most * low / (2 - low)
+	}
+	return b
+}
+
 // CollectorLeakage is the guaranteed off-state collector current, A, at v and
 // junction temperature t, with the base held under its on voltage: i_cbo where
-// stated, else i_ceo. Stairs in both. A Darlington that states no resistor of its
-// own from base to emitter has a second base that nothing holds: what leaks into it
-// is amplified, whatever holds the first, so that only its i_ceo counts.
+// stated, else i_ceo. Stairs in both. A Darlington that does not state what resistor
+// it has inside at the most has a second base that nothing holds: what leaks into it is
+// amplified, whatever holds the first, so that only its i_ceo counts.
 func CollectorLeakage(p *catalog.BJT, v, t float64) (i design.Number) {
-	if !IsDarlington(p) || p.RBEInternal.Known() {
+	if !IsDarlington(p) || p.RBEIntMax.Known() {
 		i = BaseLeakage(p, v, t)
 	}
 	for k := range p.ICEOMax {

@@ -406,12 +406,20 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 	bjt, _ := part.(*catalog.BJT)
 	mos, _ := part.(*catalog.MOSFET)
 	arr, _ := part.(*catalog.Array)
-	inside := 0.0
+	// The resistor inside the part takes the most from its base at the weakest drive, and
+	// holds it the least in all others.
+	takes, holds := 0.0, 0.0
 	if bjt != nil {
-		inside = float64(bjt.RBEInternal.Or(0))
+		takes, holds = float64(bjt.RBEIntMin.Or(bjt.RBEInternal.Or(0))), float64(bjt.RBEIntMax.Or(0))
 	}
+	strong := pinStand{"on, high", float64(p.SupplyMax), float64(p.ROutMin), 0}
+	weak := pinStand{"on, low", float64(p.SupplyMin), float64(p.ROutMax), 0}
 	low := func(ps pinStand, v float64, up bool, tAir float64, sp func(design.Element) float64, vbe, hFE, vSat float64, ron func(float64) float64, leak float64) *answer {
 		ohms, emf := theLoad(m, v, up, tAir)
+		inside := holds
+		if ps.name == weak.name {
+			inside = takes
+		}
 		a, err := solveStage(d, ps, v, sp, vbe, hFE, vSat, ron, ohms, emf, leak, inside)
 		if err != nil {
 			fail("%s: %v", ps.name, err)
@@ -419,8 +427,6 @@ func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design)
 		}
 		return a
 	}
-	strong := pinStand{"on, high", float64(p.SupplyMax), float64(p.ROutMin), 0}
-	weak := pinStand{"on, low", float64(p.SupplyMin), float64(p.ROutMax), 0}
 	never := func(float64) float64 { return math.NaN() }
 	tj, duty := m.TMax, 1.0
 	if m.Mode == "pwm" && m.DutyEnforced {

@@ -189,7 +189,7 @@ func (h *highCheck) shifterLeak() float64 {
 func (h *highCheck) never(float64) float64 { return math.NaN() }
 
 func (h *highCheck) bipolar(p *catalog.BJT) {
-	inside := float64(p.RBEInternal.Or(0))
+	takes, inside := float64(p.RBEIntMin.Or(p.RBEInternal.Or(0))), float64(p.RBEIntMax.Or(0))
 	v25 := float64(p.VBEOnMin.Or(0.5))
 	for _, v := range []float64{h.m.VMin, h.m.VMax} {
 		ohms, emf := theLoad(h.m, v, true, h.m.TMin)
@@ -210,7 +210,7 @@ func (h *highCheck) bipolar(p *catalog.BJT) {
 			h.fail("fits at %.3g A, where no gain or base voltage is stated", ic)
 			return
 		}
-		if a := h.solve(h.on(v, true), v, h.m.TMin, h.spread(1, -1), vbeMax, hFE, 0.05, h.never, 0, inside); a != nil && !a.saturated {
+		if a := h.solve(h.on(v, true), v, h.m.TMin, h.spread(1, -1), vbeMax, hFE, 0.05, h.never, 0, takes); a != nil && !a.saturated {
 			h.fail("out of saturation at %.3g V: base %.3g A, load %.3g A, gain %.0f", v, a.base, a.load, hFE)
 		}
 	}

@@ -304,14 +304,15 @@ func (w *writer) transistor(e *design.Element, n []string) {
 }
 
 // inside writes the resistor that a part has between base and emitter: half of it on
-// each side of the inner base of a Darlington.
+// each side of the inner base of a Darlington. It stands at the end of its spread where
+// the bleed beside it does.
 func (w *writer) inside(id, base, inner, emitter string) {
 	p, _ := w.cat.Part(id)
 	b, ok := p.(*catalog.BJT)
-	if !ok || !b.RBEInternal.Known() {
+	if !ok || !b.RBEIntMin.Known() {
 		return
 	}
-	r := float64(b.RBEInternal.Or(0))
+	r := w.c.bleed.of(float64(b.RBEIntMin.Value()), float64(b.RBEIntMax.Value()))
 	if inner == emitter {
 		w.line("rinside %s %s %s", base, emitter, num(r))
 		return

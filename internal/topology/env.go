@@ -127,7 +127,7 @@ func leastPrice[P catalog.Part](parts []P, beside func(P) float64) float64 {
 // leastBeside is the lowest price of the resistors that a transistor cannot do
 // without: at its base and across it, or across its gate.
 func (e *Env) leastBeside(sw catalog.Part) float64 {
-	if p, ok := sw.(*catalog.BJT); ok && p.RBEInternal.Or(0) == 0 {
+	if p, ok := sw.(*catalog.BJT); ok && !p.RBEIntMax.Known() {
 		return 2 * e.leastResistor
 	}
 	return e.leastResistor

@@ -143,18 +143,23 @@ func (n *npnStage) carried() float64 {
 
 func (n *npnStage) rin() float64 { return float64(n.p.RBInternal.Or(0)) }
 
-// bleedLo and bleedHi are the base-emitter resistance with the part's own.
-func (n *npnStage) bleedLo() float64 { return n.bleed(n.rbe.lo()) }
-func (n *npnStage) bleedHi() float64 { return n.bleed(n.rbe.hi()) }
+// bleedLo and bleedHi are the base-emitter resistance with the part's own, each at one
+// end of its spread.
+func (n *npnStage) bleedLo() float64 { return n.bleed(n.rbe.lo(), device.InnerBleed(n.p).Least) }
+func (n *npnStage) bleedHi() float64 { return n.bleed(n.rbe.hi(), device.InnerBleed(n.p).Most) }
 
-func (n *npnStage) bleed(r float64) float64 {
+func (n *npnStage) bleed(r, own float64) float64 {
 	if n.rbe.absent {
 		r = math.Inf(1)
 	}
-	if own, ok := n.p.RBEInternal.Get(); ok {
-		r = parallel(r, float64(own))
-	}
-	return r
+	return parallel(r, own)
+}
+
+// bleedPlain is bleedHi with the part's own as it is stated without a guarantee: what
+// that holds off is an estimate. It reports whether nothing better is stated.
+func (n *npnStage) bleedPlain() (r float64, only bool) {
+	own := device.InnerBleed(n.p)
+	return n.bleed(n.rbe.hi(), own.Plain), math.IsInf(own.Most, 1) && !math.IsInf(own.Plain, 1)
 }
 
 // reclamp chooses the clamp again and, where that matters, the resistors.
@@ -332,10 +337,10 @@ func (n *npnStage) bleedResistor(hot float64) {
 
 // bleedUnder takes the largest bleed of at most so many ohms with the part's own.
 func (n *npnStage) bleedUnder(most float64) {
-	if own, ok := n.p.RBEInternal.Get(); ok {
+	if own := device.InnerBleed(n.p).Most; !math.IsInf(own, 1) {
 		switch {
-		case most < float64(own):
-			most = most * float64(own) / (float64(own) - most)
+		case most < own:
+			most = most * own / (own - most)
 		case device.IsDarlington(n.p): // what it has does
 			n.rbe = resistor{nom: math.Inf(1), absent: true}
 			return
@@ -390,10 +395,15 @@ func (n *npnStage) drive() {
 	src := n.feed()
 	n.ibMin = design.Number{}
 	if n.vbeMax.OK {
-		i := (src.lo-n.vbeMax.V)/(src.rMax+n.rb.hi()+n.rin()) - n.vbeMax.V/n.bleedLo()
-		n.ibMin = design.Known(math.Max(0, i))
+		n.ibMin = n.baseGets(&src, n.bleedLo())
 	}
 	n.onVoltage()
+}
+
+// baseGets is the least base current with a bleed of so many ohms, A, where the
+// greatest base-emitter voltage is known.
+func (n *npnStage) baseGets(src *baseSource, bleed float64) design.Number {
+	return design.Known(math.Max(0, (src.lo-n.vbeMax.V)/(src.rMax+n.rb.hi()+n.rin())-n.vbeMax.V/bleed))
 }
 
 // at works out what depends on the junction, degrees Celsius: the least
@@ -552,8 +562,12 @@ func (n *npnStage) partChecks() {
 
 func (n *npnStage) leakage() {
 	hot, _ := n.t.hottest(&n.p.Heat)
+	figure := "i_cbo_max"
+	if device.IsDarlington(n.p) && !n.p.RBEIntMax.Known() { // that of its second base says nothing
+		figure = "i_ceo_max"
+	}
 	n.leakageCheck(withBelow(device.CollectorLeakage(n.p, n.l.VMax, n.l.TMax), heldAt(n.d),
-		func(v float64) float64 { return device.CollectorBelow(n.p, v, hot) }), "i_cbo_max")
+		func(v float64) float64 { return device.CollectorBelow(n.p, v, hot) }), figure)
 }
 
 func (n *npnStage) pinChecks() {
@@ -563,38 +577,43 @@ func (n *npnStage) pinChecks() {
 		design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm})
 	hot, known := n.t.hottest(&n.p.Heat)
 	leak := n.baseLeak(hot)
-	lift := n.lift(leak)
-	cooler := design.Number{}
-	if n.vOnBound { // the junction rests on a bound of the on voltage that is no figure
+	lift := n.lift(leak, n.bleedHi())
+	plain, only := n.bleedPlain()
+	cooler, figure := design.Number{}, "i_cbo_max"
+	switch {
+	case n.vOnBound: // the junction rests on a bound of the on voltage that is no figure
 		hot, _ = n.est.hottest(&n.p.Heat)
-		cooler = n.lift(n.baseLeak(hot))
-	} else if !known {
-		cooler = n.lift(n.baseLeak(n.l.TMax))
+		cooler = n.lift(n.baseLeak(hot), plain)
+	case !known:
+		cooler = n.lift(n.baseLeak(n.l.TMax), plain)
+	case only:
+		cooler, figure = n.lift(leak, plain), "r_be_internal_max"
 	}
-	n.pinLifted(lift, cooler, leak, "i_cbo_max")
+	n.pinLifted(lift, cooler, leak, figure)
 }
 
 // lift is how far a leakage lifts the base above its bleed, V.
-func (n *npnStage) lift(leak design.Number) design.Number {
+func (n *npnStage) lift(leak design.Number, bleed float64) design.Number {
 	if leak.OK {
-		leak.V = math.Min(leak.V*finiteOr(n.bleedHi(), 1e9), n.l.VMax)
+		leak.V = math.Min(leak.V*finiteOr(bleed, 1e9), n.l.VMax)
 	}
 	return leak
 }
 
 func (n *npnStage) staysOff() {
 	c, leak, hot := n.offCheck()
-	worst := 0.0
-	for _, st := range n.offStates() {
-		v := st.driven
-		if v == 0 {
-			v = n.control(st, n.rb.lo(), n.bleedHi(), firstOf(leak))
+	worst := n.offStress(c, leak, func(bleed float64) (worst float64, why string) {
+		for _, st := range n.offStates() {
+			v := st.driven
+			if v == 0 {
+				v = n.control(st, n.rb.lo(), bleed, firstOf(leak))
+			}
+			if v >= worst {
+				worst, why = v, st.name
+			}
 		}
-		if v >= worst {
-			worst, c.Because = v, st.name
-		}
-	}
-	n.offStress(c, leak, worst)
+		return worst, why
+	})
 	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
 		design.Arg{Name: "R_BE", V: finiteOr(n.bleedHi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
@@ -620,13 +639,20 @@ func (n *npnStage) offCheck() (c *design.Check, leak design.Number, hot float64)
 	return c, leak, hot
 }
 
-// offStress fills in to what the base rises at the most, V, with that leakage.
-func (n *npnStage) offStress(c *design.Check, leak design.Number, worst float64) {
+// offStress fills in to what the base rises at the most, V, with that leakage; at says
+// it of a bleed, and in which state. It returns what it is at the most.
+func (n *npnStage) offStress(c *design.Check, leak design.Number, at func(bleed float64) (float64, string)) (worst float64) {
+	worst, c.Because = at(n.bleedHi())
 	if leak.OK {
 		c.Stress = design.Known(worst)
 	} else {
 		c.StressEstimate = design.Known(worst)
 		c.Because = "the leakage from collector to base at this temperature is not stated"
+	}
+	if plain, only := n.bleedPlain(); only {
+		v, _ := at(plain)
+		c.StressEstimate = design.Known(v)
+		c.Needs("r_be_internal_max")
 	}
 	if n.vOnBound && !design.AtMost(worst, c.Rating.V) {
 		// The junction rests on a bound of the on voltage that is no figure.
@@ -638,19 +664,23 @@ func (n *npnStage) offStress(c *design.Check, leak design.Number, worst float64)
 		c.Rating, c.RatingEstimate = design.Number{}, design.Known(device.VBEOnMin(n.p, n.l.TMax))
 		c.Needs("v_ce_sat.max")
 	}
+	return worst
 }
 
 // driveCheck fills what base-drive and saturation share.
 func (n *npnStage) driveCheck(id design.CheckID) *design.Check {
 	c := n.check(id, design.A)
 	c.Rating = n.ibMin
+	src := n.feed()
 	if !n.ibMin.OK {
 		c.Needs("v_be_sat.max")
+	} else if own := device.InnerBleed(n.p); !n.p.RBEIntMin.Known() && !math.IsInf(own.Least, 1) {
+		c.RatingEstimate = n.baseGets(&src, n.bleed(n.rbe.lo(), own.Plain))
+		c.Needs("r_be_internal_min")
 	}
 	if n.l.PeakAssumed {
 		c.Needs(n.l.InrushField())
 	}
-	src := n.feed()
 	c.SetCorner(design.CornerValue{Name: src.words.corner, V: src.lo}, design.CornerValue{Name: "rail", V: n.l.VMax},
 		design.CornerValue{Name: "ambient", V: n.l.TMin}, design.CornerValue{Name: "resistor", V: n.rb.hi()}, design.CornerValue{Name: "part.h_fe", V: n.gain.HFE})
 	return c

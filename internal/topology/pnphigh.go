@@ -356,9 +356,7 @@ func (n *pnpStage) staysOff() {
 	c, leak, hot := n.offCheck()
 	bleed := n.bleedHi()
 	if n.direct {
-		worst, why := n.liftByPin(leak.V, bleed)
-		c.Because = why
-		n.offStress(c, leak, worst)
+		n.offStress(c, leak, func(bleed float64) (float64, string) { return n.liftByPin(leak.V, bleed) })
 		n.neverDirect(c)
 		c.Formula = "leakage of pin and transistor x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
 	} else {
@@ -366,7 +364,7 @@ func (n *pnpStage) staysOff() {
 		if n.sh != nil && n.sh.leak.OK {
 			lift += n.sh.leak.V
 		}
-		n.offStress(c, leak, raised(lift, bleed, n.l.VMax))
+		n.offStress(c, leak, func(bleed float64) (float64, string) { return raised(lift, bleed, n.l.VMax), "" })
 		if up := n.sh.lift(bleed, n.l.VMax); up > 0 && c.Stress.OK && c.Stress.V < n.l.VMax {
 			// How fast the rail rises is assumed; the slowest rise lifts nothing.
 			c.EasyStress, c.Stress.V = c.Stress, math.Min(c.Stress.V+up, n.l.VMax)
