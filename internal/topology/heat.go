@@ -167,6 +167,26 @@ func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 // and the heat is without it.
 type law func(hot float64) (heat, bool)
 
+// start is what warms a junction at the temperature of the air, the least of its loop,
+// and the junction that this makes. known is what the law said.
+type start struct {
+	heat  heat
+	known bool
+	t     temperatures
+}
+
+// inAir is the law at the hottest air, without the junction that it makes.
+func (s *stage) inAir(of law) start {
+	ht, known := of(s.l.TMax)
+	return start{heat: ht, known: known}
+}
+
+// over is the start on a way of so many kelvin per watt.
+func (s *stage) over(cool start, h *catalog.Heat, rth float64, rungs []thermal.Rung) start {
+	cool.t = s.solveHeat(&cool.heat, s.way(h, rth, rungs, &cool.heat.pulse))
+	return cool
+}
+
 // junctionHeat solves the junction at the hottest air, without a sink if that
 // fits, else with the cheapest catalogue sink that does.
 func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) temperatures {
@@ -175,44 +195,42 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 		return temperatures{}
 	}
 	rungs := s.network(h)
+	cool := s.inAir(of)
+	bare := s.over(cool, h, rja, rungs)
 	if s.given.HeatSink.Said {
-		t := s.settle(h, of, rja, rungs)
-		if s.given.HeatSink.ID == "" {
+		if t, ok := s.withGivenSink(c, h, of, cool, rungs); ok {
 			return t
 		}
-		return s.withGivenSink(c, h, of, t, rungs)
+		return s.settle(h, of, bare, rungs)
 	}
 	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
 	fits := func(t *temperatures) bool { return t.worst.OK && t.worst.V <= limit }
 	if !h.TjMax.Known() {
-		return s.settle(h, of, rja, rungs)
+		return s.settle(h, of, bare, rungs)
 	}
-	cool, _ := of(s.l.TMax)
-	first := s.solveHeat(&cool, s.way(h, rja, rungs, &cool.pulse))
-	bare := temperatures{}
-	hopeless := first.worst.OK && !fits(&first) // without a sink: its loss only grows from there
+	t := temperatures{}
+	hopeless := bare.t.worst.OK && !fits(&bare.t) // without a sink: its loss only grows from there
 	if !hopeless {
-		if bare = s.settle(h, of, rja, rungs); fits(&bare) {
-			return bare
+		if t = s.settle(h, of, bare, rungs); fits(&t) {
+			return t
 		}
 	}
 	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, of, &cool, sink, limit, rungs); ok && fits(&u) {
+		if u, ok := s.withSink(c, h, of, cool, sink, limit, rungs); ok && fits(&u) {
 			return u
 		}
 	}
 	if hopeless {
-		return s.settle(h, of, rja, rungs)
+		return s.settle(h, of, bare, rungs)
 	}
-	return bare
+	return t
 }
 
 // estimatedHeat is junctionHeat for an estimate beside t, which has the sink that
 // the stage gets.
 func (s *stage) estimatedHeat(c *catalog.Common, h *catalog.Heat, of law, t temperatures) temperatures {
 	if t.sink != nil {
-		cool, _ := of(s.l.TMax)
-		if u, ok := s.withSink(c, h, of, &cool, t.sink, math.Inf(1), s.network(h)); ok {
+		if u, ok := s.withSink(c, h, of, s.inAir(of), t.sink, math.Inf(1), s.network(h)); ok {
 			return u
 		}
 	}
@@ -242,14 +260,13 @@ const settled = 1e-6
 // each round comes closer from above; where two rounds tell where they lead, that
 // is tried, and taken if it is above too. Where the loss has no bound on the way up,
 // there is no steady temperature.
-func (s *stage) settle(h *catalog.Heat, of law, rth float64, rungs []thermal.Rung) temperatures {
+func (s *stage) settle(h *catalog.Heat, of law, from start, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
-	ht, known := of(hot)
-	way := s.way(h, rth, rungs, &ht.pulse)
-	t := s.solveHeat(&ht, way)
-	if !known {
+	ht, t, rth := from.heat, from.t, from.t.rth
+	if !from.known {
 		return t
 	}
+	way, known := s.way(h, rth, rungs, &ht.pulse), true
 	var leads lead
 	now, ok := t.hottest(h)
 	for hot < top && ok && now > hot {
@@ -312,27 +329,29 @@ func (p *lead) to(hot, now float64) float64 {
 	return now + (now-hot)*k/(1-k)
 }
 
-func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, bare temperatures, rungs []thermal.Rung) temperatures {
-	cool, _ := of(s.l.TMax)
+// withGivenSink is settle with the sink that is stated; ok is false where there is
+// none, or it cannot be mounted.
+func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, cool start, rungs []thermal.Rung) (temperatures, bool) {
 	for _, sink := range s.env.Sinks {
 		if sink.ID == s.given.HeatSink.ID {
-			if u, ok := s.withSink(c, h, of, &cool, sink, math.Inf(1), rungs); ok {
-				return u
+			if u, ok := s.withSink(c, h, of, cool, sink, math.Inf(1), rungs); ok {
+				return u, true
 			}
 		}
 	}
-	return bare
+	return temperatures{}, false
 }
 
 // withSink is settle with a sink. cool is what warms the junction in air, as if it
 // got no hotter, the least of the loop: at more, a sink is no worse. Where that
 // alone takes the junction above limit, ok is false.
-func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (temperatures, bool) {
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (temperatures, bool) {
 	rjc, ok := h.RthJC.Get()
 	if !ok || !slices.Contains(sink.Fits, c.Package) {
 		return temperatures{}, false
 	}
 	ins, rcs := s.joint(c, h)
+	cool := &air.heat
 	power := math.Max(cool.cond.at(cool.i, s.l.TMax)*cool.duty+cool.extra, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
 	if cool.pulse.Shape == load.ForEver {
 		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+(cool.sw+cool.back)*cool.pulse.Peak)
@@ -341,11 +360,11 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, cool *heat,
 	if !ok {
 		return temperatures{}, false
 	}
-	rth := float64(rjc) + rcs + rsa
-	if least := s.solveHeat(cool, s.way(h, rth, rungs, &cool.pulse)); least.worst.OK && least.worst.V > limit {
+	least := s.over(air, h, float64(rjc)+rcs+rsa, rungs)
+	if least.t.worst.OK && least.t.worst.V > limit {
 		return temperatures{}, false
 	}
-	t := s.settle(h, of, rth, rungs)
+	t := s.settle(h, of, least, rungs)
 	t.sink, t.insulator = sink, ins
 	return t, true
 }
