@@ -11,6 +11,8 @@ const (
 	RPulldown      ValueKey = "r_pulldown"
 	RPullup        ValueKey = "r_pullup"
 	RSeries        ValueKey = "r_series"
+	RLock          ValueKey = "interlock.r_series"
+	RLockGate      ValueKey = "interlock.r_gate"
 	RSnubber       ValueKey = "r_snubber"
 	CSnubber       ValueKey = "c_snubber"
 	IPin           ValueKey = "i_pin"

@@ -325,13 +325,15 @@ func (g gen) insideLoad(l *job.Load, at func(lo, hi float64) float64) {
 // insideStage is a stage with every resistor at one value within its tolerance.
 func insideStage(as *topology.Given, at func(lo, hi float64) float64) *topology.Given {
 	g := *as
-	for _, r := range []*topology.GivenResistor{&g.RBase, &g.RBaseEmitter, &g.RGate, &g.RPulldown, &g.RPullup, &g.RSeries} {
+	for _, r := range []*topology.GivenResistor{&g.RBase, &g.RBaseEmitter, &g.RGate, &g.RPulldown, &g.RPullup, &g.RSeries, &g.RLock, &g.RLockGate} {
 		if r.Said && !r.None {
 			r.Ohms, r.Tol = r.Ohms*at(1-r.Tol, 1+r.Tol), 0
 		}
 	}
-	if g.Driver != nil {
-		g.Driver = insideStage(g.Driver, at)
+	for _, part := range []**topology.Given{&g.Driver, &g.Half} {
+		if *part != nil {
+			*part = insideStage(*part, at)
+		}
 	}
 	return &g
 }
@@ -369,7 +371,7 @@ func owedBy(t *testing.T, topo string, l *load.Model, d *design.Design) map[desi
 	t.Helper()
 	yes := map[string]bool{
 		"o": true, "-": false, "i": l.Inductive, "f": l.HasInrush || l.Inductive, "coil": l.Kind == job.Coil, "!coil": l.Kind != job.Coil,
-		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "hazard": l.Rail.Hazardous, "sink": d.Choice.HeatSink != "",
+		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "hazard": l.Rail.Hazardous, "sink": d.Choice.HeatSink != "" || d.Half != nil && d.Half.Choice.HeatSink != "",
 	}
 	owed := map[design.CheckID]bool{}
 	for _, row := range owes {

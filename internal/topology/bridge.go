@@ -252,10 +252,11 @@ func (b *bridgeStage) choose() {
 	}
 	b.interlock()
 	hot := b.l.TMax
+	ever := hot
 	for round := range 5 {
 		rpd, rg, c := b.rpd, b.rg, b.cap
 		b.pullBridge(hot)
-		k := b.interlocks(b.hottestEver(hot))
+		k := b.interlocks(ever)
 		if b.ends, b.vRest = k.apart(b.rg, b.cap); round == 0 || !justApart(&b.ends) {
 			b.delay(&k)
 			b.ends, b.vRest = k.apart(b.rg, b.cap)
@@ -266,8 +267,9 @@ func (b *bridgeStage) choose() {
 		b.feed()
 		b.solve()
 		hot, _ = b.t.hottest(&b.p.Heat)
+		ever = b.hottestEver(hot)
 	}
-	k := b.interlocks(b.hottestEver(hot))
+	k := b.interlocks(ever)
 	b.ends, b.vRest = k.apart(b.rg, b.cap)
 	b.lockDrive = k.drive(math.Max(b.rg.lo(), link))
 }
@@ -280,11 +282,14 @@ func justApart(ends *[2]deadTime) bool {
 
 // hottestEver is the junction that is reversed while it is as hot as it gets, degrees
 // Celsius: a threshold falls with heat, and it is then that the sides must be apart.
+// Where nothing says how long a reversal or the winding's current lasts, it may be as
+// hot as it may ever be.
 func (m *mosfetStage) hottestEver(steady float64) float64 {
-	if t := firstKnown(m.t.worst, m.est.worst); t.OK {
-		return math.Max(steady, math.Min(t.V, float64(m.p.TjMax.Or(150))))
+	top := float64(m.p.TjMax.Or(150))
+	if m.plugs || m.lasts || !m.t.worst.OK {
+		return top
 	}
-	return steady
+	return math.Max(steady, math.Min(m.t.worst.V, top))
 }
 
 // interlock takes the level shifter's part for the interlock.
@@ -313,6 +318,24 @@ func (e *Env) interlockResistors(lock *catalog.MOSFET) (rx, rxg resistor) {
 		need *= 1.5
 	}
 	return rx, e.upTo(math.Max(100, 2*vmax/math.Max(1e-3, math.Min(float64(e.Pin.PeakMax), finiteLimit(float64(e.Pin.SinkPeakMax))))))
+}
+
+// lockAt is the gate voltage from which on a stated on-resistance of an interlock serves
+// for a current, V: its own, or where the square law gives twice that current. Infinite
+// where none does.
+func lockAt(lock *catalog.MOSFET, pt *catalog.RDSPoint, i float64) float64 {
+	at := float64(pt.VGS.Or(0))
+	if ron, _, found := device.OnResistance(lock, at, i); ron.OK && found == pt {
+		return at
+	}
+	if lock.VGSTh == nil || !lock.VGSTh.Max.Known() || !pt.Max.Known() || float64(pt.Tj.Or(25)) != device.Room {
+		return math.Inf(1)
+	}
+	v := device.DriveFor(lock, 2*i, float64(lock.VGSTh.Max.Value()))
+	if !v.OK {
+		return math.Inf(1)
+	}
+	return math.Max(at, v.V)
 }
 
 func finiteLimit(v float64) float64 {
@@ -494,7 +517,7 @@ func (b *bridgeStage) slowness(ohms float64, c *catalog.Capacitor) float64 {
 func (b *bridgeStage) quickest(k *interlocking, c *catalog.Capacitor) (slow, ohms float64) {
 	ohms = leastDelay
 	if k.known && k.lnLow > 0 {
-		off := k.offLeast + k.on*filmHi(c)*k.lnShifter
+		off := k.offLeast + k.leastOn*filmHi(c)*k.lnShifter
 		ohms = math.Max(ohms, 0.999*lockMargin*off/(filmLo(c)*k.lnLow))
 		if ohms < 1.2*leastDelay { // the least one there is needs no margin
 			ohms = leastDelay
@@ -528,7 +551,7 @@ func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor, from 
 	if from > leastDelay {
 		r = resistor{nom: from}
 	}
-	for k.known && !k.full(r.lo()).OK && r.nom < mostDelay { // the drive takes too much of the pin's level
+	for k.known && math.IsInf(k.full(r.lo()), 1) && r.nom < mostDelay { // the drive takes too much of the pin's level
 		r = b.env.upTo(2 * r.lo())
 	}
 	ends, _ := k.apart(r, c)
@@ -568,10 +591,10 @@ func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor, from 
 // interlocking is what the interlock of a drive does.
 type interlocking struct {
 	known        bool
-	on           float64 // ohm that empty a drive, at most
-	charge       float64 // C until they do, at most
-	through      float64 // ohm that this comes through, at most
-	at, least    float64 // V at which it is fully on; of the pin's lowest supply
+	ways         [mostWays]lockWay
+	n            int
+	through      float64 // ohm that its gate's charge comes through, at most
+	least        float64 // V of the pin's lowest supply
 	leaks        float64 // V that its gate's leakage costs
 	out, held    float64 // ohm of pin, at most, and of the pull-down, at least
 	gates        float64 // C that the gates on a drive hold, at most
@@ -580,41 +603,70 @@ type interlocking struct {
 	vmax         float64 // V of a drive that is full
 	lnLow        float64 // time constants until the low side is on, at the most: from an empty drive
 	lnShifter    float64 // and until the level shifter is off, at the least: to an empty drive
+	leastOn      float64 // ohm, less than which never empty a drive
 	offLeast     float64 // s, less than which the high side is not off beside those
 	offHigh      float64 // s that the high side takes to turn off behind its level shifter
 }
 
+// lockWay is one stated on-resistance of an interlock. Each that its drive gets to is a
+// bound: quickly there by a low one, quickly empty by a high one. The least of them
+// holds, and no lower drive makes that shorter.
+type lockWay struct {
+	at     float64 // V at its gate
+	charge float64 // C until then, at most
+	on     float64 // ohm that empty a drive from then on, at most
+}
+
+// mostWays is how many stated on-resistances of an interlock are looked at.
+const mostWays = 6
+
 // interlocks works the interlock out with the low side's junction at hot degrees
-// Celsius. It is fully on when its whole gate charge has come through its resistor,
-// at the current that flows when the gate is nearly there.
+// Celsius. It has a stated on-resistance when its whole gate charge has come through
+// its resistor, at the current that flows when the gate is nearly there.
 func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
 	x := b.lock
-	if x == nil {
+	if k.vmax = float64(b.env.Pin.SupplyMax); x == nil {
 		return k
 	}
-	k = interlocking{leaks: float64(x.IGSSMax.Or(catalog.BracketIGSSMax)) * b.rxg.hi(), out: float64(b.env.Pin.ROutMax), held: b.rpdLo(), least: float64(b.env.Pin.SupplyMin)}
-	ron, _, pt := device.OnResistance(x, k.drive(math.Inf(1)), b.env.lockCurrent(b.rx))
+	k = interlocking{vmax: k.vmax, leaks: float64(x.IGSSMax.Or(catalog.BracketIGSSMax)) * b.rxg.hi(), out: float64(b.env.Pin.ROutMax), held: b.rpdLo(), least: float64(b.env.Pin.SupplyMin)}
 	low, shifter := b.thresholds(hot)
 	gates, ok := b.driveCharge()
-	if !ok || !ron.OK || !low.OK || !shifter.OK || !b.half.off.OK {
+	if !ok || !low.OK || !shifter.OK || !b.half.off.OK {
 		return k
 	}
-	at, q := float64(pt.VGS.Value()), float64(x.QGMax.Q.Value())
-	if v := float64(x.QGMax.VGS.Or(0)); v > 0 {
-		q *= math.Max(1, at/v)
-	}
 	rint, _ := device.GateResistance(x)
-	alpha, _ := device.HotSlope(x)
-	k.known, k.gates, k.low, k.shifter = true, gates, low.V, shifter.V
-	k.vmax, k.offHigh = float64(b.env.Pin.SupplyMax), b.half.off.V
-	k.charge, k.at, k.through = q, at, b.rxg.hi()+k.out+rint
-	k.on = b.rx.hi() + ron.V*(1+alpha*math.Max(0, b.half.smallHot-device.Room))
+	k.through = b.rxg.hi() + k.out + rint
+	b.lockWays(&k)
+	k.known, k.gates, k.low, k.shifter = k.n > 0, gates, low.V, shifter.V
+	k.offHigh = b.half.off.V
 	k.inside, _ = device.GateResistance(b.p)
-	if k.low < k.vmax && k.shifter > 0 && k.shifter < k.vmax {
+	if k.known && k.low < k.vmax && k.shifter > 0 && k.shifter < k.vmax {
 		k.lnLow, k.lnShifter = math.Log(k.vmax/(k.vmax-k.low)), math.Log(k.vmax/k.shifter)
-		k.offLeast = k.offHigh + k.full(math.Inf(1)).V + (k.on+k.inside)*k.gates/k.shifter
+		k.leastOn = k.on(math.Inf(1))
+		k.offLeast = k.offHigh + k.full(math.Inf(1)) + (k.leastOn+k.inside)*k.gates/k.shifter
 	}
 	return k
+}
+
+// lockWays lists the on-resistances that are stated for the interlock's current under
+// its greatest drive. At each its gate is no higher than that.
+func (b *bridgeStage) lockWays(k *interlocking) {
+	x, i := b.lock, b.env.lockCurrent(b.rx)
+	alpha, _ := device.HotSlope(x)
+	warm := 1 + alpha*math.Max(0, b.half.smallHot-device.Room)
+	for j := range x.RDSOn {
+		pt := &x.RDSOn[j]
+		at := lockAt(x, pt, i)
+		if at >= k.drive(math.Inf(1)) || k.n == len(k.ways) {
+			continue
+		}
+		q := float64(x.QGMax.Q.Value())
+		if v := float64(x.QGMax.VGS.Or(0)); v > 0 {
+			q *= math.Max(1, at/v)
+		}
+		k.ways[k.n] = lockWay{at: at, charge: q, on: b.rx.hi() + float64(pt.Max.Value())*warm}
+		k.n++
+	}
 }
 
 // lockCurrent is what the interlock bears at the most, A: the capacitor's.
@@ -633,14 +685,33 @@ func (k *interlocking) drive(rg float64) float64 {
 	return math.Max(0, v-k.leaks)
 }
 
-// full is the time until the interlock is fully on, s at the most; unknown where it
-// never is.
-func (k *interlocking) full(rg float64) design.Number {
-	v := k.drive(rg)
-	if v <= k.at {
-		return design.Number{}
+// reach is the time until the interlock's gate is where an on-resistance is stated, s at
+// the most; infinite where it never is.
+func (k *interlocking) reach(w *lockWay, drive float64) float64 {
+	if drive <= w.at {
+		return math.Inf(1)
 	}
-	return design.Known(k.charge * k.through / (v - k.at))
+	return w.charge * k.through / (drive - w.at)
+}
+
+// full is the shortest of those times, infinite where there is none.
+func (k *interlocking) full(rg float64) float64 {
+	t, drive := math.Inf(1), k.drive(rg)
+	for i := range k.ways[:k.n] {
+		t = math.Min(t, k.reach(&k.ways[i], drive))
+	}
+	return t
+}
+
+// on is what holds a drive down in the end, ohm at the most: infinite where nothing does.
+func (k *interlocking) on(rg float64) float64 {
+	r, drive := math.Inf(1), k.drive(rg)
+	for i := range k.ways[:k.n] {
+		if w := &k.ways[i]; drive > w.at {
+			r = math.Min(r, w.on)
+		}
+	}
+	return r
 }
 
 // apart works out both dead times for a resistor and a capacitor. When a pin goes
@@ -648,27 +719,42 @@ func (k *interlocking) full(rg float64) design.Number {
 // fill, at its least from what the other interlock left on it.
 func (k *interlocking) apart(rg resistor, c *catalog.Capacitor) (ends [2]deadTime, rest float64) {
 	ends = [2]deadTime{{what: "the high side is off before the low side below it is on"}, {what: "the low side is off before the high side above it is on"}}
-	if !k.known || c == nil {
-		return ends, 0
+	on := k.on(math.Max(rg.lo(), link))
+	if !k.known || c == nil || math.IsInf(on, 1) {
+		return ends, k.vmax // nothing that is stated holds it down
 	}
-	rest = k.vmax
-	if rg.nom > 0 {
-		rest = k.vmax * k.on / (k.on + rg.lo())
-	}
-	full := k.full(math.Max(rg.lo(), link))
-	ends[0].off, ends[0].delay = addCost(addCost(full, k.empty(k.shifter, rest, c)), design.Known(k.offHigh)), k.fill(k.low, rest, rg, c)
-	ends[1].off, ends[1].delay = addCost(full, k.empty(k.low, rest, c)), k.fill(k.shifter, rest, rg, c)
+	rest = k.rest(on, rg)
+	ends[0].off, ends[0].delay = addCost(k.empty(k.shifter, rg, c), design.Known(k.offHigh)), k.fill(k.low, rest, rg, c)
+	ends[1].off, ends[1].delay = k.empty(k.low, rg, c), k.fill(k.shifter, rest, rg, c)
 	return ends, rest
 }
 
-// empty is the time that a drive then takes from full to a threshold: its capacitor by an
-// exponential, the gates on it at the current of the end. It has no end at or under
-// what the interlock leaves.
-func (k *interlocking) empty(to, rest float64, c *catalog.Capacitor) design.Number {
-	if to <= rest {
-		return design.Number{}
+// rest is what so many ohms leave on a drive whose pin is high, V.
+func (k *interlocking) rest(on float64, rg resistor) float64 {
+	if rg.nom <= 0 {
+		return k.vmax
 	}
-	return design.Known(k.on*filmHi(c)*math.Log((k.vmax-rest)/(to-rest)) + (k.on+k.inside)*k.gates/(to-rest))
+	return k.vmax * on / (on + rg.lo())
+}
+
+// empty is the time that a drive takes from full to a threshold once the other pin is
+// high: until the interlock has an on-resistance, then its capacitor by an exponential,
+// the gates on it at the current of the end. It has no end at or under what the
+// interlock leaves.
+func (k *interlocking) empty(to float64, rg resistor, c *catalog.Capacitor) (t design.Number) {
+	drive := k.drive(math.Max(rg.lo(), link))
+	for i := range k.ways[:k.n] {
+		w := &k.ways[i]
+		wait, rest := k.reach(w, drive), k.rest(w.on, rg)
+		if math.IsInf(wait, 1) || to <= rest {
+			continue
+		}
+		wait += w.on*filmHi(c)*math.Log((k.vmax-rest)/(to-rest)) + (w.on+k.inside)*k.gates/(to-rest)
+		if !t.OK || wait < t.V {
+			t = design.Known(wait)
+		}
+	}
+	return t
 }
 
 // fill is the time that a drive takes to a threshold at the least.

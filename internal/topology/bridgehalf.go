@@ -225,7 +225,7 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 	if h.small, _ = part.(*catalog.MOSFET); h.small == nil {
 		return nil
 	}
-	h.rx, h.rxg = e.interlockResistors(h.small)
+	h.interlock(&m)
 	h.least, h.longest = e.upTo(leastDelay), e.upTo(mostDelay)
 	hot := valueIn(m.sh.d, design.TJunction)
 	if h.smallHot = hot.V; !hot.OK {
@@ -246,7 +246,23 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 	}
 	h.checks(&m)
 	h.facts(&m)
+	h.d.Driver = h.sh.d
 	return h
+}
+
+// interlock chooses the resistors of the interlock, whose part is the level shifter's.
+func (h *bridgeHalf) interlock(m *pmosStage) {
+	h.rx, h.rxg = m.env.interlockResistors(h.small)
+	for _, r := range [...]struct {
+		key   design.ValueKey
+		given GivenResistor
+		to    *resistor
+	}{{design.RLock, m.given.RLock, &h.rx}, {design.RLockGate, m.given.RLockGate, &h.rxg}} {
+		if r.given.Said {
+			*r.to = m.env.stated(r.given, 0)
+		}
+		h.d.Choice.AddResistor(chosen(r.key, *r.to))
+	}
 }
 
 // barelyOff takes the level shifter to be held at its least threshold while it is

@@ -99,14 +99,7 @@ func (s *stage) element(ref string, role design.Role, kind, part string, nodes .
 // draws it.
 func (s *stage) resistorElement(ref string, key design.ValueKey, role design.Role, r resistor, a, b string) {
 	if key != "" {
-		c := design.ChosenResistor{Key: key, Ohms: r.nom, Tol: r.tol, Absent: r.absent}
-		if r.series != nil {
-			c.Part = r.series.ID
-		}
-		if r.absent { // and no number, where it stands for an open circuit
-			c.Ohms = 0
-		}
-		s.d.Choice.AddResistor(c)
+		s.d.Choice.AddResistor(chosen(key, r))
 	}
 	if r.absent && r.nom > 0 { // a parallel one that is not there
 		return
@@ -124,6 +117,18 @@ func (s *stage) resistorElement(ref string, key design.ValueKey, role design.Rol
 		return
 	}
 	s.d.Elements = append(s.d.Elements, design.Element{Ref: ref, Role: role, Kind: "resistor", Part: id, Value: r.nom, Unit: design.Ohm, HasValue: true, Nodes: []string{a, b}})
+}
+
+// chosen is a resistor as a design keeps it.
+func chosen(key design.ValueKey, r resistor) design.ChosenResistor {
+	c := design.ChosenResistor{Key: key, Ohms: r.nom, Tol: r.tol, Absent: r.absent}
+	if r.series != nil {
+		c.Part = r.series.ID
+	}
+	if r.absent { // and no number, where it stands for an open circuit
+		c.Ohms = 0
+	}
+	return c
 }
 
 // buy adds a part to the bill of materials.

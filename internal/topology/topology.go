@@ -57,9 +57,10 @@ type Given struct {
 	Variant                                        string
 	Parallel                                       int // switches side by side; 0 chooses
 
-	HalfPart  string    // of a bridge: the part of its high side; "" chooses
-	Half      *Given    // of a bridge: its high side
-	Capacitor GivenPart // at the drive of a bridge
+	HalfPart         string        // of a bridge: the part of its high side; "" chooses
+	Half             *Given        // of a bridge: its high side
+	Capacitor        GivenPart     // at the drive of a bridge
+	RLock, RLockGate GivenResistor // of a bridge's interlock: in its drain, at its gate
 }
 
 // GivenResistor is a resistor as stated: not said, none, or a value with its
@@ -98,6 +99,10 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 		return &g.RPullup
 	case design.RSeries:
 		return &g.RSeries
+	case design.RLock:
+		return &g.RLock
+	case design.RLockGate:
+		return &g.RLockGate
 	}
 	return nil
 }
