@@ -36,7 +36,7 @@ type Common struct {
 type Package struct {
 	Name  string                 `key:"name" need:"R"`
 	Mount string                 `key:"mount" need:"R" of:"through-hole|surface|panel|socket"`
-	RthJA q.Opt[q.KelvinPerWatt] `key:"r_th_ja_max" need:"R" worse:"more" span:"5 K/W..600 K/W"`
+	RthJA q.Opt[q.KelvinPerWatt] `key:"r_th_ja_max" need:"R" worse:"more" span:"1 K/W..600 K/W"`
 	Leads *int                   `key:"leads"`
 	Tab   bool                   `key:"tab"`
 }
@@ -44,7 +44,7 @@ type Package struct {
 // Heat is the thermal side of every semiconductor.
 type Heat struct {
 	TjMax    q.Opt[q.Celsius]       `key:"t_j_max" need:"R" worse:"less" span:"85 C..250 C"`
-	RthJA    q.Opt[q.KelvinPerWatt] `key:"r_th_ja_max" need:"r" worse:"more" span:"5 K/W..600 K/W"`
+	RthJA    q.Opt[q.KelvinPerWatt] `key:"r_th_ja_max" need:"r" worse:"more" span:"1 K/W..600 K/W"`
 	RthJACu  []CopperPoint          `key:"r_th_ja_copper"`
 	RthJC    q.Opt[q.KelvinPerWatt] `key:"r_th_jc_max" need:"r" worse:"more" span:"0.05 K/W..200 K/W"`
 	FosterJC []FosterRung           `key:"foster_jc" need:"r"`
@@ -427,7 +427,7 @@ type SSR struct {
 	ROn       []OnResistance         `key:"r_on"`
 	ILeakMax  []SSRLeak              `key:"i_leak_max" need:"r"`
 	Surge     []SurgePoint           `key:"surge" need:"r"`
-	I2tMax    q.Opt[q.AmpSquaredSec] `key:"i2t_max" need:"r" worse:"less" span:"0.01 A2s..1e6 A2s"`
+	I2tMax    q.Opt[q.AmpSquaredSec] `key:"i2t_max" need:"r" worse:"less" span:"1e-5 A2s..1e6 A2s"`
 	Slope     *Slopes                `key:"slope" need:"r"`
 	TimeMax   *SSRTimes              `key:"time_max" need:"r"`
 	Isolation *Isolation             `key:"isolation" need:"r"`

@@ -24,6 +24,7 @@ const (
 	CautionInverted     = "on-at-reset"
 	CautionWires        = "wires-unclamped"
 	CautionLimiter      = "limiter-cools"
+	CautionTransients   = "mains-transients"
 	CautionMemory       = "factors-from-memory"
 )
 
@@ -50,6 +51,7 @@ var cautions = []struct{ id, text string }{
 	{CautionInverted, "One transistor drives this gate and turns its sense round: the load is on at reset, while the program does not run and while the logic has no supply, until the pin goes high. Take the driver of two transistors where that is not wanted."},
 	{CautionWires, "The wires to the load have an inductance, and no clamp takes what they hold when it is switched off: the switch does. Where they are long, put a diode where they leave the board, between the switch and the rail."},
 	{CautionLimiter, "The inrush limiter must cool between switching off and on again: started sooner it is still hot, does not limit, and nothing here is proven. It gets hot enough to burn."},
+	{CautionTransients, "No varistor holds what comes along the mains: a transient beyond what the output blocks turns it on for half a cycle, or breaks it short. Where lightning or large motors are near, take an output that blocks more, with a varistor across it."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 

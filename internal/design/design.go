@@ -238,7 +238,7 @@ const (
 type Element struct {
 	Ref      string
 	Role     Role
-	Kind     string // resistor, diode, zener, tvs, bjt, mosfet, array, relay-coil, relay-contact, rail, pin, load, heat-sink, insulator, fuse
+	Kind     string // resistor, diode, zener, tvs, mov, bjt, mosfet, array, relay-coil, relay-contact, ssr-input, ssr-output, rail, pin, load, heat-sink, insulator, fuse
 	Part     string // id, where it is a part of the catalogue
 	Value    float64
 	Unit     Unit
@@ -322,6 +322,7 @@ type Choice struct {
 	GateClamp string // part id, "": none
 	Parallel  int    // switches side by side; 0: one
 	Capacitor string // part id, at the drive of a bridge
+	Snubber   string // part id of its capacitor, "": none
 }
 
 const maxResistors = 4

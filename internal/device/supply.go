@@ -34,6 +34,8 @@ func Supply(p catalog.Part, figure string, at Condition) (Supplied, bool) {
 		return supplyBJT(p, figure, at)
 	case *catalog.Relay:
 		return supplyRelay(p, figure, at)
+	case *catalog.SSR:
+		return supplySSR(p, figure, at)
 	}
 	return Supplied{}, false
 }

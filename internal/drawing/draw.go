@@ -15,11 +15,14 @@ const maxWidth = 78
 
 // Text draws the circuit of a design: supply on top, load with its clamp beside
 // it, switch below, drive resistor and pull-down to the left, ground below; the
-// driver of a relay's coil beside it. With ascii no character is outside ASCII.
+// driver of a relay's coil, or of a solid-state relay's input, beside it. With ascii no character is outside ASCII.
 // Every element appears with its reference and its value.
 func Text(d *design.Design, ascii bool) string {
 	own := printable(d.Elements)
 	if d.Driver == nil {
+		if in, out := apart(own); in != nil {
+			return beside("input side", circuit(in, d.Load, ascii), "output side", circuit(out, d.Load, ascii))
+		}
 		return circuit(own, d.Load, ascii)
 	}
 	driver := printable(d.Driver.Elements)
@@ -28,7 +31,31 @@ func Text(d *design.Design, ascii bool) string {
 	}
 	coil := circuit(driver, d.Driver.Load, ascii)
 	contact := circuit(withoutShared(own, driver), d.Load, ascii)
+	for i := range own {
+		if own[i].Kind == "ssr-output" {
+			return beside("input side", coil, "output side", contact)
+		}
+	}
 	return beside("coil side", coil, "contact side", contact)
+}
+
+// apart splits a circuit into that of an input on the pin and that of the output which
+// it turns on without touching it; in is nil where it is one circuit.
+func apart(elems []design.Element) (in, out []design.Element) {
+	split := false
+	for i := range elems {
+		e := &elems[i]
+		split = split || e.Kind == "ssr-input"
+		if e.Role == design.RolePin || e.Role == design.RoleCoil || index(e.Nodes, "pin") >= 0 || index(e.Nodes, "input") >= 0 {
+			in = append(in, *e)
+		} else {
+			out = append(out, *e)
+		}
+	}
+	if !split {
+		return nil, elems
+	}
+	return in, out
 }
 
 // joined reports whether what drives a stage is a part of the same circuit.

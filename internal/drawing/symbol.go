@@ -16,6 +16,8 @@ var (
 	symFuse     = symbol{[]string{" ┌┴┐", " │││", " └┬┘"}, []string{" .+.", " |||", " '+'"}, 2}
 	symCap      = symbol{[]string{" ─┴─", " ─┬─", "  │"}, []string{" -+-", " -+-", "  |"}, 2}
 	symContact  = symbol{[]string{"  o", "   ╲", "  o"}, []string{"  o", "   \\", "  o"}, 2}
+	symLED      = symbol{[]string{"┌─┴─┐", "│ ▼>│", "└─┬─┘"}, []string{".-+-.", "| v>|", "'-+-'"}, 2}
+	symSolid    = symbol{[]string{"┌─┴─┐", "│ ▷ │", "└─┬─┘"}, []string{".-+-.", "| > |", "'-+-'"}, 2}
 	symTVS      = symbol{[]string{"  ▼", " ┌┼┘", "  ▲"}, []string{"  v", " ,+'", "  ^"}, 2}
 	symDiodeUp  = symbol{[]string{" ─┴─", "  ▲", "  │"}, []string{" -+-", "  ^", "  |"}, 2}
 	symDiodeDn  = symbol{[]string{"  │", "  ▼", " ─┬─"}, []string{"  |", "  v", " -+-"}, 2}
@@ -36,7 +38,7 @@ const symbolRows = 3
 // symbolOf picks the symbol of an element whose node top is the upper one.
 func symbolOf(e *design.Element, top string) symbol {
 	first := len(e.Nodes) > 0 && e.Nodes[0] == top
-	if e.Role == design.RoleLoad && e.Kind != "relay-coil" {
+	if e.Role == design.RoleLoad && e.Kind != "relay-coil" && e.Kind != "ssr-input" {
 		return symBox // whatever its kind
 	}
 	switch e.Kind {
@@ -50,8 +52,12 @@ func symbolOf(e *design.Element, top string) symbol {
 		return symFuse
 	case "capacitor":
 		return symCap
-	case "tvs":
+	case "tvs", "mov":
 		return symTVS
+	case "ssr-input":
+		return symLED
+	case "ssr-output":
+		return symSolid
 	case "diode", "led":
 		return pick(first, symDiodeDn, symDiodeUp)
 	case "zener":

@@ -48,6 +48,10 @@ var levers = map[design.CheckID][]lever{
 	design.ContactMinimum:      {{"load.current", true}},
 	design.ContactRate:         {{"load.switching_rate", false}},
 	design.ContactLife:         {{"load.life", false}, {"load.switching_rate", false}, {"load.current", false}},
+	design.HoldingCurrent:      {{"load.current", true}},
+	design.Commutation:         {{"load.power_factor", true}, {"load.current", false}},
+	design.Waveform:            {{"rail.voltage", false}},
+	design.SurgeEnergy:         {{"load.current", false}, {"load.inrush_factor", false}},
 	design.Leakage:             {{"load.off_current_max", true}, {"environment.ambient_max", false}},
 	design.LoadVoltage:         {{"load.voltage_min", false}, {"rail.voltage", true}, {"load.current", false}},
 	design.ResistorPower:       {{"environment.ambient_max", false}},
@@ -108,7 +112,7 @@ func (b *bench) addRail(c *design.Check) (Fix, bool) {
 // would choose it.
 func (b *bench) freed(c *design.Check) (out []Fix) {
 	g := b.given
-	for _, key := range []design.ValueKey{design.RBase, design.RBaseEmitter, design.RGate, design.RPulldown, design.RPullup, design.RSeries} {
+	for _, key := range []design.ValueKey{design.RBase, design.RBaseEmitter, design.RGate, design.RPulldown, design.RPullup, design.RSeries, design.RSnubber} {
 		if at := g.Resistor(key); at.Said {
 			trial := *g
 			*trial.Resistor(key) = topology.GivenResistor{}
@@ -132,6 +136,7 @@ func (b *bench) freed(c *design.Check) (out []Fix) {
 	}{
 		{"shifter", func(g *topology.Given) *topology.GivenPart { return &g.Shifter }, func(d *design.Design) string { return d.Choice.Shifter }},
 		{"limiter", func(g *topology.Given) *topology.GivenPart { return &g.Limiter }, func(d *design.Design) string { return d.Choice.Limiter }},
+		{"snubber", func(g *topology.Given) *topology.GivenPart { return &g.Snubber }, func(d *design.Design) string { return d.Choice.Snubber }},
 		{"gate_clamp", func(g *topology.Given) *topology.GivenPart { return &g.GateClamp }, func(d *design.Design) string { return d.Choice.GateClamp }},
 	} {
 		if !x.of(g).Said {

@@ -337,6 +337,8 @@ func TestNetlistAgrees(t *testing.T) {
 		switch {
 		case isHighSide(s.d):
 			checkHighSide(t, s.in, s.m, s.d)
+		case s.t.ID() == "ssr":
+			checkSSR(t, s.in, s.env, s.m, s.sw.(*catalog.SSR), s.d)
 		case isRelay && s.d.Driver != nil:
 			if coil := coilOf(s.env, s.m, rl, s.d); coil != nil {
 				checkStage(t, s.in, coil, s.d.Driver)

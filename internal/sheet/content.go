@@ -282,7 +282,15 @@ func (t *teller) circuit(ascii bool) {
 	t.heading("Circuit")
 	t.add(Block{Pre: drawing.Text(t.d, ascii)})
 	if t.d.Driver != nil && !shifted(t.d) {
+		if solid(t.d) {
+			t.para("Input side and output side are two circuits: only the input's supply must share the pin's ground.")
+			return
+		}
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
+		return
+	}
+	if solid(t.d) {
+		t.para("Nothing but light passes between input and output: the load's supply need not share the pin's ground, and on the mains must not.")
 		return
 	}
 	t.para("Every ground is the same one: join the minus of the load's supply to the ground of the pin's board.")

@@ -30,6 +30,8 @@ func shortText(d *design.Design) string {
 	switch {
 	case kind == "relay-contact":
 		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
+	case kind == "ssr-output":
+		return "A solid-state relay fails short more often than open: the load then stays on whatever the pin says, and nothing on its case shows it. It leaks while it is off: disconnect before touching anything behind it."
 	case halves(d):
 		return "If a switch of the bridge fails short, as overloaded semiconductors mostly do, the next change of direction shorts the rail through the one above or below it, and the motor may be braked hard: fuse the rail."
 	case kind == "":
@@ -110,6 +112,16 @@ func halves(d *design.Design) bool {
 			if k != i && b.Role == design.RoleSwitch && three(b) && a.Nodes[1] == b.Nodes[1] && a.Nodes[2] != b.Nodes[2] {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// solid reports whether a solid-state relay switches the load.
+func solid(d *design.Design) bool {
+	for i := range d.Elements {
+		if d.Elements[i].Kind == "ssr-output" {
+			return true
 		}
 	}
 	return false

@@ -36,6 +36,8 @@ type Env struct {
 	// nil remembers nothing.
 	relays *relayMemo
 
+	acFilm      []*catalog.Capacitor // that may be snubbers on AC, least first
+	movs        []*catalog.MOV       // in stock first, then by price, then by id
 	film        []*catalog.Capacitor // that keep their value at a voltage, least first
 	transistors []catalog.Part       // that may be level shifters, cheapest first
 	uppers      []catalog.Part       // that may lift a gate, cheapest first
@@ -67,7 +69,11 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	byThrift(e.Sinks)
 	byThrift(e.Insulators)
 	e.Clamps = clamp.NewHelpers(cat)
-	e.film = filmsOf(cat)
+	e.film, e.acFilm = filmsOf(cat), acFilmOf(cat)
+	for i := range cat.MOVs {
+		e.movs = append(e.movs, &cat.MOVs[i])
+	}
+	byThrift(e.movs)
 	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
 	e.scratch = &sync.Pool{New: func() any { return new(design.Design) }}
 	e.leastResistor = leastPrice(e.Resistors, func(*catalog.ResistorSeries) float64 { return 0 })
@@ -166,6 +172,8 @@ func (e *Env) BareModel(l *job.Load) *load.Model {
 	m := load.New(l, e.Air, e.ledResistor)
 	if m.Inductive && !m.Rail.AC { // what stands across a winding on AC is no clamp of this menu
 		m.Memo = &turnOff{winding: windingOf(m, e.Brief)}
+	} else if m.Inductive {
+		m.Memo = e.snubbersFor(m)
 	} else if m.Limitable() {
 		m.Memo = new(limits)
 	}

@@ -370,9 +370,10 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, 
 }
 
 // joint is what stands between case and sink: an insulator where the metal is
-// live and the catalogue has one, else the bare, dry joint.
+// live and the catalogue has one (a pad on an isolated face, where the stage wants one),
+// else the bare, dry joint.
 func (s *stage) joint(c *catalog.Common, h *catalog.Heat) (*catalog.Insulator, float64) {
-	if h.TabIs != "isolated" && !(s.given.Insulator.Said && s.given.Insulator.ID == "") {
+	if (h.TabIs != "isolated" || s.pads) && !(s.given.Insulator.Said && s.given.Insulator.ID == "") {
 		for _, ins := range s.env.Insulators {
 			if slices.Contains(ins.Fits, c.Package) && (s.given.Insulator.ID == "" || s.given.Insulator.ID == ins.ID) {
 				if r, ok := ins.RCS.Get(); ok {
@@ -660,6 +661,19 @@ func (s *stage) assumedPulse(k *design.Check, t temperatures) {
 func (s *stage) tab(h *catalog.Heat, t temperatures) {
 	volts := firstOf(s.vPeak, s.vPeakEst, design.Known(s.l.VMax))
 	switch {
+	case h.TabIs == "isolated":
+		if t.insulator != nil { // a pad, for the heat alone
+			s.buy("INS1", t.insulator)
+			s.d.Choice.Insulator = t.insulator.ID
+			s.element("INS1", design.RoleInsulator, "insulator", t.insulator.ID)
+		}
+		s.na(design.HeatSinkLive, "the tab is isolated")
+	case s.l.Rail.Hazardous:
+		c := s.check(design.HeatSinkLive, design.V)
+		c.NoSolution, c.Because, c.Stress = true, "the metal is at the potential of a hazardous rail, and a pad under it is no insulation that one may touch: take a part whose face is isolated", design.Known(volts)
+		c.Formula = "sink at {stress}"
+		judge(c)
+		s.caution(design.CautionTabLive)
 	case t.insulator != nil:
 		s.buy("INS1", t.insulator)
 		s.d.Choice.Insulator = t.insulator.ID
@@ -671,8 +685,6 @@ func (s *stage) tab(h *catalog.Heat, t temperatures) {
 		}
 		c.Formula = "tab at {stress}, insulator holds {rating}"
 		judge(c)
-	case h.TabIs == "isolated":
-		s.na(design.HeatSinkLive, "the tab is isolated")
 	default:
 		s.na(design.HeatSinkLive, "the tab is live and the rail is not hazardous: keep it from touching anything")
 		s.caution(design.CautionTabLive)

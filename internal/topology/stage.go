@@ -28,6 +28,7 @@ type stage struct {
 	noClamp  bool
 	broken   breakdown       // instead of a clamp
 	sourced  bool            // the pin itself feeds the load
+	pads     bool            // an isolated face gets a pad on its sink where one fits
 	beside   float64         // what else the stage takes from the load's rail, A
 	off      [3]resetState   // room for offStates
 	highs    [2]highState    // room for highOffStates

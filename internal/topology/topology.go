@@ -31,7 +31,7 @@ type Topology interface {
 
 // All is the list of topologies, in the order of the contract.
 func All() []Topology {
-	return []Topology{direct{}, npnLow{}, darlingtonLow{}, nMOSFETLow{}, nMOSFETBoosted{}, nMOSFETParallel{}, pnpHigh{}, pMOSFETHigh{}, bridge{}, relay{}, module{}}
+	return []Topology{direct{}, npnLow{}, darlingtonLow{}, nMOSFETLow{}, nMOSFETBoosted{}, nMOSFETParallel{}, pnpHigh{}, pMOSFETHigh{}, bridge{}, relay{}, ssr{}, module{}}
 }
 
 // WrongPart is why a topology passes a part over: it is of another kind. It is
@@ -51,6 +51,8 @@ type Given struct {
 	HeatSink                                       GivenPart
 	Insulator, Fuse                                GivenPart
 	Limiter                                        GivenPart // of the inrush
+	RSnubber                                       GivenResistor
+	Snubber                                        GivenPart // the capacitor of a snubber; none: there is none
 	DriverTopology, DriverPart                     string    // "" chooses
 	CoilRail                                       string    // of a relay: the rail of its coil; of a module: that of its driver; "" chooses
 	Driver                                         *Given
@@ -103,6 +105,8 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 		return &g.RLock
 	case design.RLockGate:
 		return &g.RLockGate
+	case design.RSnubber:
+		return &g.RSnubber
 	}
 	return nil
 }
@@ -120,6 +124,7 @@ func Freeze(d *design.Design) *Given {
 	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
 	g.Shifter, g.GateClamp = GivenPart{Said: true, ID: d.Choice.Shifter}, GivenPart{Said: true, ID: d.Choice.GateClamp}
 	g.Limiter = GivenPart{Said: true, ID: d.Choice.Limiter}
+	g.Snubber = GivenPart{Said: true, ID: d.Choice.Snubber}
 	if d.Choice.Capacitor != "" {
 		g.Capacitor = GivenPart{Said: true, ID: d.Choice.Capacitor}
 	}
@@ -156,7 +161,7 @@ func FromBuilt(b *job.Built) *Given {
 	for _, e := range []struct {
 		to   *GivenResistor
 		from job.Element
-	}{{&g.RBase, b.RBase}, {&g.RBaseEmitter, b.RBaseEmitter}, {&g.RGate, b.RGate}, {&g.RPulldown, b.RPulldown}, {&g.RPullup, b.RPullup}, {&g.RSeries, b.RSeries}} {
+	}{{&g.RBase, b.RBase}, {&g.RBaseEmitter, b.RBaseEmitter}, {&g.RGate, b.RGate}, {&g.RPulldown, b.RPulldown}, {&g.RPullup, b.RPullup}, {&g.RSeries, b.RSeries}, {&g.RSnubber, b.RSnubber}} {
 		if e.from.Said {
 			*e.to = GivenResistor{Said: true, None: e.from.None, Ohms: float64(e.from.R), Tol: tol}
 		}
@@ -169,7 +174,7 @@ func FromBuilt(b *job.Built) *Given {
 	}
 	g.HeatSink, g.Insulator, g.Fuse = givenPart(b.HeatSink), givenPart(b.Insulator), givenPart(b.Fuse)
 	g.Shifter, g.GateClamp = givenPart(b.Shifter), givenPart(b.GateClamp)
-	g.Limiter = givenPart(b.Limiter)
+	g.Limiter, g.Snubber = givenPart(b.Limiter), givenPart(b.Snubber)
 	g.Limiter.Said = true // a stage as built has none unless it says so
 	if b.Driver != "" {
 		g.DriverPart = b.Driver

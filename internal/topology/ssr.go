@@ -1,0 +1,979 @@
+package topology
+
+import (
+	"math"
+	"slices"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/clamp"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/thermal"
+)
+
+// ssr is a solid-state relay: its output, a triac, a pair of thyristors or MOSFETs,
+// stands in the load's circuit, its input on the pin or on a driver of its own. Nothing
+// but light passes between the two.
+type ssr struct{}
+
+func (ssr) ID() string   { return "ssr" }
+func (ssr) Side() string { return "any" }
+
+func (ssr) Owes(l *load.Model) []design.CheckID {
+	ids := []design.CheckID{
+		design.PinCurrent, design.PinVoltage, design.StaysOff, design.GateDrive, design.GateVoltage,
+		design.BlockingVoltage, design.OnCurrent, design.JunctionTemperature, design.HoldingCurrent, design.Waveform,
+		design.Leakage, design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent,
+	}
+	if l.Kind == job.Coil {
+		ids[11] = design.CoilPickup
+	}
+	if l.HasInrush || l.Inductive {
+		ids = append(ids, design.PeakCurrent, design.SurgeEnergy)
+	}
+	if l.Inductive {
+		ids = append(ids, design.Commutation, design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime)
+	}
+	if l.IsolationAsked {
+		ids = append(ids, design.Isolation)
+	}
+	if l.Mode == "pwm" {
+		ids = append(ids, design.PWMFrequency)
+	}
+	if l.Rail.Hazardous {
+		ids = append(ids, design.FuseCurrent, design.FuseStart, design.FuseBreaking)
+	}
+	return ids
+}
+
+// Takes lists the elements of a stage as built that are worked out.
+func (ssr) Takes(l *load.Model) []string {
+	return takes(l, "r_gate", "r_pulldown", "driver", "heat_sink", "insulator", "r_snubber", "snubber", "clamp")
+}
+
+func (ssr) Serves(env *Env, l *load.Model, sw catalog.Part) string {
+	p, ok := sw.(*catalog.SSR)
+	if !ok {
+		return WrongPart
+	}
+	switch {
+	case l.Kind == job.LogicInput:
+		return "a logic input is driven by the pin itself"
+	case l.Reversing:
+		return "a motor that reverses needs a bridge"
+	case l.Unpowered == "on":
+		return "the output is open while the logic has no supply, and the load must be on"
+	case p.Input != "voltage" && p.Input != "led":
+		return "what its input is, a voltage or an LED, is not stated"
+	}
+	return needsSource(&env.Pin)
+}
+
+// ssrStage is one stage while it is worked out.
+type ssrStage struct {
+	stage
+	p         *catalog.SSR
+	thyristor bool
+	feed      ssrFeed
+	fed       bool
+
+	clamp *clamp.Option // of a winding on DC
+	mov   *catalog.MOV  // across the output
+	snub  snubber
+	held  bool // there is a snubber
+
+	cond   conduction
+	condOK bool
+	ron    design.Number
+	pulse  load.Pulse // as heat meets it
+	t      temperatures
+	tOn    design.Number
+	tOff   design.Number
+	leak   design.Number // of output, snubber and varistor together
+}
+
+func (t ssr) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	s := ssrStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.SSR)}
+	s.thyristor = device.SSRThyristor(s.p)
+	s.buy("K1", sw)
+	s.feeds()
+	s.times()
+	s.across()
+	s.warms()
+	s.cool()
+	s.inputChecks()
+	s.inputPower()
+	s.outputChecks()
+	s.drawInput()
+	s.drawOutput()
+	s.finish(t.Owes(l))
+}
+
+// ---- choosing ----
+
+// times are how long turning on and off takes at the most: a thyristor lets go at the
+// next zero of its current, and one that waits for a zero of the voltage turns on there.
+func (s *ssrStage) times() {
+	if t := s.p.TimeMax; t != nil {
+		s.tOn, s.tOff = known(t.On), known(t.Off)
+	}
+	if !s.l.Rail.AC || !s.thyristor {
+		return
+	}
+	half := s.l.AC.HalfCycle
+	if s.tOff.OK {
+		s.tOff.V = math.Max(s.tOff.V, half)
+	}
+	if s.tOn.OK && device.SSRZeroCross(s.p) {
+		s.tOn.V = math.Max(s.tOn.V, half)
+	}
+}
+
+// across chooses what stands across output or load: on DC the clamp of a winding; on AC
+// a snubber where a thyristor lets go of a current that lags, and a varistor where
+// MOSFETs cut it.
+func (s *ssrStage) across() {
+	l := s.l
+	s.vPeak = design.Known(l.VMax)
+	if l.Rail.AC {
+		s.vPeak = design.Known(l.AC.CrestMax)
+		if s.thyristor {
+			s.chooseSnubber()
+		}
+		s.chooseVaristor()
+		return
+	}
+	s.clamp = s.suppress(s.blocks(), s.pol.V, nil)
+}
+
+func (s *ssrStage) blocks() design.Number {
+	if s.p.VOut == nil {
+		return design.Number{}
+	}
+	return known(s.p.VOut.Blocking)
+}
+
+// unlagging is the power factor above which the voltage that comes back has no step
+// that matters.
+const unlagging = 0.95
+
+func (s *ssrStage) lags() bool { return s.l.Inductive && s.l.AC.PF <= unlagging }
+
+// chooseSnubber takes the best verdict of what a snubber decides, then the least
+// capacitance, which leaks least.
+func (s *ssrStage) chooseSnubber() {
+	if s.given.Snubber.Said {
+		if s.given.Snubber.ID != "" {
+			s.snub, s.held = s.givenSnubber()
+		}
+		return
+	}
+	menu, _ := s.l.Memo.(*snubbers)
+	if !s.lags() || menu == nil {
+		return
+	}
+	best := design.Over + 1
+	for i := range menu.options {
+		x := &menu.options[i]
+		if v := s.snubberVerdict(x); v < best {
+			s.snub, s.held, best = *x, true, v
+			if v == design.Fits {
+				return
+			}
+		}
+	}
+}
+
+func (s *ssrStage) snubberVerdict(x *snubber) design.Verdict {
+	slope := s.judged(design.Commutation, design.Known(x.slope), device.SSRCommutates(s.p), s.pol.V)
+	peak := s.judged(design.BlockingVoltage, design.Known(x.peak), s.blocks(), s.pol.V)
+	leak := s.ownLeak()
+	leak.V += x.leak
+	if !s.l.OffCurrent.Known {
+		return max(slope, peak)
+	}
+	return max(slope, peak, s.judged(design.Leakage, leak, design.Known(float64(s.l.OffCurrent.Value)), 1))
+}
+
+// ownLeak is that of the output by itself, A: of a thyristor, whose leakage goes with
+// the mains, at the nominal rail and then with the rail; of MOSFETs at the crest.
+func (s *ssrStage) ownLeak() design.Number {
+	l, hot := s.l, s.hot()
+	switch {
+	case l.Rail.AC && s.thyristor:
+		i := device.SSRLeakage(s.p, l.VNom, hot)
+		i.V *= l.VMax / l.VNom
+		return i
+	case l.Rail.AC:
+		return device.SSRLeakage(s.p, l.AC.CrestMax, hot)
+	}
+	return device.SSRLeakage(s.p, l.VMax, hot)
+}
+
+// hot is the junction for leakage: as hot as it may get where it is not known yet.
+func (s *ssrStage) hot() float64 {
+	if s.t.rthKnown {
+		h, _ := s.t.hottest(&s.p.Heat)
+		return h
+	}
+	return s.l.TMax
+}
+
+// standby bounds what a varistor passes below the voltage of its 1 mA, A.
+const standby = 1e-3
+
+// chooseVaristor: MOSFETs that cut a winding's current need one; thyristors on the mains
+// get one where it keeps transients within what they block and its standby current is
+// no matter to the load.
+func (s *ssrStage) chooseVaristor() {
+	l := s.l
+	if s.given.Clamp.Said {
+		if len(s.given.Clamp.Parts) == 1 {
+			if p, ok := s.env.Catalog.Part(s.given.Clamp.Parts[0]); ok {
+				s.mov, _ = p.(*catalog.MOV)
+			}
+		}
+		return
+	}
+	needed := !s.thyristor && l.Inductive
+	if !needed && !(s.thyristor && l.Rail.Hazardous) {
+		return
+	}
+	best := design.Over + 1
+	for _, m := range s.env.movs {
+		if v, ok := m.VACMax.Get(); !ok || !design.AtMost(l.VMax, float64(v)) {
+			continue
+		}
+		if !needed {
+			leak := s.ownLeak()
+			leak.V += s.snub.leak + standby
+			if l.OffCurrent.Known && s.judged(design.Leakage, leak, design.Known(float64(l.OffCurrent.Value)), 1) != design.Fits ||
+				s.judged(design.BlockingVoltage, movPeak(m), s.blocks(), s.pol.V) != design.Fits {
+				continue
+			}
+			s.mov = m
+			return
+		}
+		k := s.varistorChecks(m)
+		v := s.judged(design.BlockingVoltage, movPeak(m), s.blocks(), s.pol.V)
+		for i := range k {
+			v = max(v, k[i].Verdict)
+		}
+		if v < best {
+			s.mov, best = m, v
+		}
+	}
+}
+
+func movPeak(m *catalog.MOV) design.Number {
+	if m.VC == nil {
+		return design.Number{}
+	}
+	return known(m.VC.Max)
+}
+
+// warms sets what the output loses, steady and in an inrush.
+func (s *ssrStage) warms() {
+	l := s.l
+	s.pulse = l.PulseHot
+	if s.thyristor {
+		v, ok := s.p.VOnMax.Get()
+		s.cond, s.condOK = conduction{v: float64(v)}, ok && v > 0
+	} else {
+		r, alpha, _ := device.SSROnResistance(s.p, l.IMax)
+		s.ron, s.cond, s.condOK = r, conduction{r: r.V, alpha: alpha}, r.OK
+	}
+	if !l.Rail.AC {
+		return
+	}
+	// A train of half sines heats no more than a rectangle of 0.6 of their crest's power
+	// as long: half of it is their mean, and one alone counts as 0.59 (the pulse that is
+	// equivalent to a sine squared has 0.7 of its peak for 0.71 of its length: common
+	// practice, no source).
+	const crestShare = 0.6
+	p := &s.pulse
+	p.Steady = l.IHot
+	if p.Shape != load.Rectangle {
+		return
+	}
+	crest := p.Peak
+	p.Peak = crest * math.Sqrt(crestShare)
+	if half := l.AC.HalfCycle; p.T < half { // shorter than one: as if it had its crest all the time
+		p.Peak = crest
+	}
+	if rated := device.SSRRated(s.p); s.thyristor && s.condOK && rated > 0 {
+		// Beyond the rated crest the on voltage rises, no faster than with the current:
+		// v*i/i_rated bounds it.
+		p.Peak = math.Max(p.Peak, p.Peak*p.Peak/(math.Sqrt2*rated))
+	}
+	p.I2t, p.Charge = p.Peak*p.Peak*p.T, p.Peak*p.T
+}
+
+// law is what warms the output.
+func (s *ssrStage) law(float64) (heat, bool) {
+	l := s.l
+	h := heat{cond: s.cond, duty: s.heatDuty(), i: l.IHot, pulse: s.pulse}
+	if !l.Rail.AC && l.OpsPerSecond >= ratedSwitching && s.tOn.OK && s.tOff.OK {
+		// Straight edges with all of current and voltage.
+		h.extra = 0.5 * firstOf(s.vPeak, s.vPeakEst) * l.IHot * (s.tOn.V + s.tOff.V) * l.OpsPerSecond
+		h.stuck = 0
+	}
+	return h, true
+}
+
+// cool solves the junction: bare where junction and stated current allow it, else with
+// the first sink that does both; else as well as it goes.
+func (s *ssrStage) cool() {
+	if !s.condOK {
+		return
+	}
+	s.pads = true
+	c, h := &s.p.Common, &s.p.Heat
+	s.t = s.junctionHeat(c, h, s.law)
+	if s.given.HeatSink.Said || !s.t.rthKnown || s.coolEnough(&s.t) {
+		return
+	}
+	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
+	cool := s.inAir(s.law)
+	rungs := s.network(h)
+	for _, sink := range s.env.Sinks {
+		if u, ok := s.withSink(c, h, s.law, cool, sink, limit, rungs); ok && u.worst.OK && u.worst.V <= limit && s.coolEnough(&u) {
+			s.t = u
+			return
+		}
+	}
+}
+
+func (s *ssrStage) coolEnough(t *temperatures) bool {
+	i, _ := s.outputCurrent(t)
+	return s.judged(design.OnCurrent, design.Known(s.l.IMax), i, s.pol.I) == design.Fits
+}
+
+// outputCurrent is what the output may carry: bare by the air, on a sink by its case.
+func (s *ssrStage) outputCurrent(t *temperatures) (i design.Number, tc float64) {
+	if t.sink == nil {
+		return device.SSRBare(s.p, s.l.TMax), s.l.TMax
+	}
+	tc = s.l.TMax + s.cond.at(s.l.IHot, s.hotOf(t))*math.Max(0, t.rth-float64(s.p.RthJC.Or(0)))
+	return device.SSRAtCase(s.p, tc), tc
+}
+
+func (s *ssrStage) hotOf(t *temperatures) float64 {
+	h, _ := t.hottest(&s.p.Heat)
+	return h
+}
+
+// ---- the checks of the output ----
+
+func (s *ssrStage) outputChecks() {
+	s.waveform()
+	s.blockingVoltage()
+	s.onCurrent()
+	s.peaks()
+	s.junctionCheck(&s.p.Common, &s.p.Heat, s.t, temperatures{}, s.heatFigure())
+	s.holding()
+	s.commutation()
+	s.suppressed()
+	s.leaks()
+	s.drop()
+	s.pwm()
+	s.railCurrent()
+	s.insulation(s.p.Isolation)
+	s.fuses()
+}
+
+func (s *ssrStage) heatFigure() string {
+	switch {
+	case s.thyristor && !s.condOK:
+		return "v_on_max"
+	case !s.condOK:
+		return "r_on"
+	}
+	return "r_th_ja_max"
+}
+
+const (
+	triacOnDC   = "a thyristor lets go at a zero of its current only: on DC it never turns off"
+	mosfetOnAC  = "a MOSFET for DC conducts through its own diode in every other half cycle: it never turns off"
+	windowNone  = "what its output may switch is not stated"
+	frequencyNo = "the frequency is outside what its output is made for"
+)
+
+// waveform asks whether the output can turn this supply off at all, and whether its
+// voltage and frequency are within what it is made for: of AC the nominal voltage, for
+// which makers state it, and the lowest; of DC the highest.
+func (s *ssrStage) waveform() {
+	l, w := s.l, s.p.VOut
+	c := s.check(design.Waveform, design.V)
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VNom}, design.CornerValue{Name: "frequency", V: float64(l.Rail.Frequency)})
+	c.Formula = "rail {stress}, its output switches up to {rating}"
+	switch {
+	case !l.Rail.AC && s.thyristor:
+		c.NoSolution, c.Because = true, triacOnDC
+		c.Stress = design.Known(l.VNom)
+	case l.Rail.AC && s.p.Output == "mosfet-dc":
+		c.NoSolution, c.Because = true, mosfetOnAC
+		c.Stress = design.Known(l.VNom)
+	case w == nil || !w.Max.Known() || !w.Min.Known():
+		c.Stress, c.Rating, c.Because = design.Known(l.VNom), design.Known(0), windowNone
+		c.Needs("v_out.max")
+	case !design.AtMost(float64(w.Min.Value()), l.VMin):
+		c.Stress, c.Rating = design.Known(float64(w.Min.Value())), design.Known(l.VMin)
+		c.Formula = "its output works from {stress}; the lowest rail is {rating}"
+	default:
+		c.Stress, c.Rating = design.Known(l.VNom), known(w.Max)
+		if !l.Rail.AC {
+			c.Stress.V = l.VMax
+		}
+	}
+	judge(c)
+	if l.Rail.AC && s.p.Output != "mosfet-dc" {
+		s.frequency()
+	}
+}
+
+// frequency is the other half of the waveform check, told where it is worse than the
+// first.
+func (s *ssrStage) frequency() {
+	l, w := s.l, s.p.FOut
+	c := design.Check{ID: design.Waveform, Unit: design.Hz, Source: s.d.PartSource, Brief: s.env.Brief}
+	switch {
+	case w == nil || !w.Min.Known() || !w.Max.Known():
+		c.Stress, c.Rating, c.Because = design.Known(l.AC.FMax), design.Known(0), "the frequencies of its output are not stated"
+		c.Needs("f_out")
+	case !design.AtMost(float64(w.Min.Value()), l.AC.FMin):
+		c.Stress, c.Rating, c.Because = design.Known(float64(w.Min.Value())), design.Known(l.AC.FMin), frequencyNo
+		c.Formula = "its output works from {stress}; the mains may fall to {rating}"
+	default:
+		c.Stress, c.Rating = design.Known(l.AC.FMax), known(w.Max)
+		c.Formula = "the mains may rise to {stress}; its output works up to {rating}"
+		if !design.AtMost(l.AC.FMax, c.Rating.V) {
+			c.Because = frequencyNo
+		}
+	}
+	c.SetCorner(design.CornerValue{Name: "frequency", V: l.AC.FMax})
+	judge(&c)
+	if last := &s.d.Checks[len(s.d.Checks)-1]; c.Verdict > last.Verdict {
+		*last = c
+	}
+}
+
+// blockingVoltage is what stands across the open output: on AC the crest, what a snubber
+// lets it swing to, or what a varistor holds.
+func (s *ssrStage) blockingVoltage() {
+	l := s.l
+	if !l.Rail.AC {
+		s.blockingCheck(s.clamp, s.blocks(), s.pol.V, "v_out.blocking")
+		return
+	}
+	c := s.check(design.BlockingVoltage, design.V)
+	c.K, c.Rating = s.pol.V, s.blocks()
+	if !c.Rating.OK {
+		c.Needs("v_out.blocking")
+	}
+	c.Stress = design.Known(l.AC.CrestMax)
+	c.Formula = "crest of the highest rail {V_crest}, with a swing of the snubber {V_swing}: {stress}"
+	c.SetArgs(design.Arg{Name: "V_crest", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "V_swing", V: math.Max(s.snub.peak, l.AC.CrestMax), Unit: design.V})
+	if s.held {
+		c.Stress.V = math.Max(c.Stress.V, s.snub.peak)
+	}
+	switch {
+	case s.mov != nil:
+		peak := movPeak(s.mov)
+		if peak.OK {
+			peak.V = math.Max(peak.V, c.Stress.V)
+		} else {
+			c.Needs("v_c.max")
+		}
+		c.Stress = peak
+		c.Formula = "the varistor holds a transient to {stress}; the output blocks {rating}"
+	case !s.thyristor && l.Inductive:
+		c.NoSolution, c.Because = true, nothingLimits
+		c.Formula = "MOSFETs cut the winding's current at any instant and no varistor holds the voltage; {rating} is allowed"
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
+	judge(c)
+	s.vPeak = c.Stress
+	s.valueOf(design.VPeakOff, c.Stress, design.V)
+	if s.mov == nil && s.l.Rail.Hazardous {
+		s.caution(design.CautionTransients)
+	}
+}
+
+func (s *ssrStage) onCurrent() {
+	l := s.l
+	c := s.check(design.OnCurrent, design.A)
+	c.K, c.Stress = s.pol.I, design.Known(l.IMax)
+	var tc float64
+	c.Rating, tc = s.outputCurrent(&s.t)
+	figure := "i_out_max.i"
+	c.Formula = "load current {stress}; without a sink in air of {T} it carries {rating}"
+	if s.t.sink != nil {
+		figure = "i_out_case_max.i"
+		c.Formula = "load current {stress}; with its case at {T} it carries {rating}"
+	}
+	c.SetArgs(design.Arg{Name: "T", V: tc, Unit: design.DegC})
+	if !c.Rating.OK {
+		c.Needs(figure)
+		c.Because = "no current is stated for a temperature this high"
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMax}, design.CornerValue{Name: "load.r", V: l.RMin})
+	judge(c)
+	s.value(design.IOn, l.IMax, design.A)
+	if s.condOK {
+		p := s.cond.at(l.IHot, s.hot())
+		s.value(design.POn, p, design.W)
+		s.value(design.PTotal, p*s.heatDuty(), design.W)
+	}
+}
+
+// repeats is why a surge is not believed whole.
+const repeats = "a surge is stated for once in a while, the load starts again and again: half of it counts"
+
+const transformerZero = "closed at a zero of the voltage, the worst moment for a transformer: half of the surge counts, for it happens at every start"
+
+// peaks judges the inrush by the surge that is stated for its length, and its first half
+// cycle by I2t; half of either counts, for the load starts again and again.
+func (s *ssrStage) peaks() {
+	l := s.l
+	if !l.HasInrush && !l.Inductive {
+		return
+	}
+	if !l.HasInrush {
+		s.na(design.PeakCurrent, "the load has no inrush")
+		s.na(design.SurgeEnergy, "the load has no inrush")
+		return
+	}
+	length := pulseLength(l.Pulse)
+	if !length.OK {
+		length.V = math.Inf(1)
+	}
+	surge := device.SSRSurge(s.p, length.V)
+	rating := design.Known(device.SSRRepeated * surge.V)
+	fallback := !surge.OK
+	if fallback {
+		rating = design.Known(0)
+		if i := device.SSRRated(s.p); i > 0 {
+			rating = design.Known(s.crestOf(s.bareCurrent()))
+		}
+	}
+	s.peakCurrent(rating, fallback, "surge.i")
+	c := &s.d.Checks[len(s.d.Checks)-1]
+	c.Formula = "inrush {stress} at its crest, a repeated one of {rating} is guaranteed at this length"
+	if c.Because == "" {
+		c.Because = repeats
+		if l.Kind == job.ACTransformer && device.SSRZeroCross(s.p) {
+			c.Because = transformerZero
+		}
+	}
+	s.surgeEnergy()
+}
+
+// bareCurrent is the continuous output current, A: 0 where none is stated.
+func (s *ssrStage) bareCurrent() float64 {
+	i, _ := s.outputCurrent(&s.t)
+	return i.V
+}
+
+func (s *ssrStage) crestOf(rms float64) float64 {
+	if s.l.Rail.AC {
+		return math.Sqrt2 * rms
+	}
+	return rms
+}
+
+func (s *ssrStage) surgeEnergy() {
+	l := s.l
+	c := s.check(design.SurgeEnergy, design.A2s)
+	c.K, c.Stress = s.pol.Energy, design.Known(s.firstSquare())
+	c.Formula = "I2t of the inrush in its first half cycle {stress}; a repeated one of {rating} is guaranteed"
+	if i, ok := s.p.I2tMax.Get(); ok {
+		c.Rating = design.Known(device.SSRRepeated * device.SSRRepeated * float64(i))
+	} else {
+		c.Needs("i2t_max")
+	}
+	switch {
+	case !l.PeakKnown || l.Pulse.Shape == load.UnknownTime:
+		c.Stress = design.Number{}
+		c.Needs(l.InrushField())
+	case l.PeakAssumed:
+		c.EasyStress = design.Known(s.crestOf(l.IMax) * s.crestOf(l.IMax) / 2 * s.window())
+		c.Needs(l.InrushField())
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
+	judge(c)
+}
+
+// window is how long I2t is stated for, s: a half cycle (of 50 Hz on DC).
+func (s *ssrStage) window() float64 {
+	if s.l.Rail.AC {
+		return s.l.AC.HalfCycle
+	}
+	return 10e-3
+}
+
+// firstSquare is the inrush's I2t within that time, A2s; a longer one is judged by the
+// surge of its length.
+func (s *ssrStage) firstSquare() float64 {
+	p, w := &s.l.Pulse, s.window()
+	switch {
+	case s.l.Rail.AC:
+		return math.Min(p.I2t, p.Peak*p.Peak/2*w)
+	case p.Shape == load.ForEver:
+		return p.Peak * p.Peak * w
+	}
+	return math.Min(p.I2t, p.Peak*p.Peak*w)
+}
+
+// holding asks whether the load takes enough for a thyristor to latch and stay on.
+func (s *ssrStage) holding() {
+	if !s.thyristor {
+		s.na(design.HoldingCurrent, "MOSFETs carry any current, however small")
+		return
+	}
+	l := s.l
+	c := s.check(design.HoldingCurrent, design.A)
+	c.Stress, c.Rating = device.SSRHolds(s.p), l.LeastCrest()
+	if !c.Stress.OK {
+		c.Needs("i_load_min.hold")
+	}
+	if !c.Rating.OK {
+		c.Rating = design.Known(0)
+	}
+	c.Formula = "the output latches from {stress}; the load's least crest is {rating}"
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
+	judge(c)
+}
+
+func (s *ssrStage) commutation() {
+	l := s.l
+	if !l.Inductive {
+		return
+	}
+	switch {
+	case !s.thyristor:
+		s.na(design.Commutation, "MOSFETs are turned off by their drive, not by a zero of the current")
+		return
+	case !l.Rail.AC:
+		s.na(design.Commutation, "on DC there is no zero of the current; waveform judges it")
+		return
+	case !s.lags():
+		s.na(design.Commutation, "the load's power factor is above 0.95")
+		return
+	}
+	c := s.check(design.Commutation, design.VPerS)
+	c.K, c.Rating = s.pol.V, device.SSRCommutates(s.p)
+	if !c.Rating.OK {
+		c.Needs("slope.dv_dt_commutating")
+	}
+	if l.AC.PFAssumed && l.AC.PFEasy > unlagging {
+		c.EasyStress = design.Known(0)
+		c.Needs("load.power_factor")
+	}
+	if !s.held {
+		c.Because = "no snubber limits the slope of the voltage that comes back"
+		c.NoSolution = !c.EasyStress.OK
+		c.Formula = "without a snubber the voltage comes back as fast as it likes; {rating} is borne"
+		judge(c)
+		return
+	}
+	c.Stress = design.Known(s.snub.slope)
+	c.Formula = "a step of {V} into {L} with {R_snubber} and {C_snubber}: {stress}; the output stays off up to {rating}"
+	c.SetArgs(design.Arg{Name: "V", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "L", V: l.AC.LMin, Unit: design.H},
+		design.Arg{Name: "R_snubber", V: s.snub.r.nom, Unit: design.Ohm}, design.Arg{Name: "C_snubber", V: float64(s.snub.cap.C.Or(0)), Unit: farad})
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "load.l", V: l.AC.LMin})
+	judge(c)
+}
+
+// suppressed are the checks of what stands across load or output.
+func (s *ssrStage) suppressed() {
+	l := s.l
+	if s.held {
+		s.snubberChecks(&s.snub, s.outputHigh(), s.outputLow())
+	}
+	if s.mov != nil {
+		s.d.Choice.Clamp = []string{s.mov.ID}
+		s.d.Choice.AtSwitch = true
+		s.buy("RV1", s.mov)
+	}
+	switch {
+	case !l.Rail.AC:
+		if l.Inductive {
+			s.clampChecks(s.clamp)
+			s.lateRelease()
+		}
+		return
+	case !l.Inductive:
+		return
+	}
+	s.acRelease()
+	const zero = "a thyristor lets go at a zero of its current: nothing is left in the winding"
+	if s.thyristor || s.mov == nil {
+		why := zero
+		if !s.thyristor {
+			why = "there is no varistor"
+		}
+		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
+			s.na(id, why)
+		}
+		return
+	}
+	s.na(design.ClampVoltage, "a varistor's own voltage is judged by blocking-voltage")
+	k := s.varistorChecks(s.mov)
+	s.d.Checks = append(s.d.Checks, k[:]...)
+}
+
+// varistorChecks judges a varistor across the output that takes a winding's current: the
+// supply goes on feeding it until the current is gone.
+func (s *ssrStage) varistorChecks(m *catalog.MOV) [4]design.Check {
+	l := s.l
+	peak := s.crestOf(l.IMax)
+	if l.HasInrush {
+		peak = math.Max(peak, l.PeakCurrent())
+	}
+	make1 := func(id design.CheckID, unit design.Unit) design.Check {
+		return design.Check{ID: id, Unit: unit, Source: m.Provenance, Brief: s.env.Brief}
+	}
+	off := make1(design.ClampStandoff, design.V)
+	off.Stress, off.Rating = design.Known(l.VMax), known(m.VACMax)
+	off.Formula = "{stress} RMS across the open output; the varistor is for {rating}"
+	amps := make1(design.ClampCurrent, design.A)
+	amps.Stress = design.Known(peak)
+	if m.VC != nil {
+		amps.Rating = known(m.VC.I)
+	}
+	amps.Formula = "the winding drives {stress} through it; its voltage is stated at {rating}"
+	energy := make1(design.ClampEnergy, design.J)
+	energy.K, energy.Rating = s.pol.Energy, known(m.EMax)
+	energy.Formula = "L I^2/2 and what the supply adds = {stress}; it takes {rating} once"
+	watts := make1(design.ClampPower, design.W)
+	watts.K, watts.Rating = s.pol.P, known(m.PAvMax)
+	if !watts.Rating.OK {
+		watts.Needs("p_av_max")
+	}
+	watts.Formula = "{stress} on average at {rate} operations a second; it sheds {rating}"
+	watts.SetArgs(design.Arg{Name: "rate", V: l.OpsPerSecond, Unit: design.One})
+	if hold := holdsFrom(m); hold > l.AC.CrestMax && l.AC.LMax > 0 {
+		e := l.AC.LMax * peak * peak / 2 * hold / (hold - l.AC.CrestMax)
+		energy.Stress, watts.Stress = design.Known(e), design.Known(e*l.OpsPerSecond)
+	} else {
+		energy.Because = "the winding's inductance, or a voltage above the crest at which the varistor holds, is not known"
+		energy.Needs("load.inductance")
+		watts.Needs("load.inductance")
+	}
+	out := [4]design.Check{off, amps, energy, watts}
+	for i := range out {
+		out[i].SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
+		judge(&out[i])
+	}
+	return out
+}
+
+func holdsFrom(m *catalog.MOV) float64 {
+	if m.V1mA == nil {
+		return 0
+	}
+	return float64(m.V1mA.Min.Or(0))
+}
+
+// lateRelease adds the output's own time of turning off to what the clamp takes.
+func (s *ssrStage) lateRelease() {
+	for i := range s.d.Checks {
+		c := &s.d.Checks[i]
+		if c.ID != design.ReleaseTime || c.Stage != design.StageSelf {
+			continue
+		}
+		if c.Stress.OK && s.tOff.OK {
+			c.Stress.V += s.tOff.V
+		} else {
+			c.Stress = design.Number{}
+		}
+		if c.StressEstimate.OK {
+			c.StressEstimate.V += s.tOff.V
+		}
+		if !s.tOff.OK {
+			c.Needs("time_max.off")
+		}
+		judge(c)
+	}
+}
+
+// acRelease: the current is gone when the output has turned off; what moves follows.
+func (s *ssrStage) acRelease() {
+	l := s.l
+	total := addCost(s.tOff, mechanical(l))
+	s.valueOf(design.TDecay, s.tOff, design.S)
+	s.valueOf(design.TRelease, total, design.S)
+	within, ok := l.ReleaseWithin.Get()
+	if !ok {
+		s.na(design.ReleaseTime, "no release time was asked")
+		return
+	}
+	c := s.check(design.ReleaseTime, design.S)
+	c.Stress, c.Rating, c.Source = total, design.Known(float64(within)), "the job"
+	if !s.tOff.OK {
+		c.Needs("time_max.off")
+	}
+	if !l.MechRelease.Known() {
+		c.Needs("load.mechanical_release_time")
+	}
+	c.Formula = "the output turns off within {t_off}, what moves follows: {stress}; within {rating}"
+	c.SetArgs(design.Arg{Name: "t_off", V: s.tOff.V, Unit: design.S})
+	c.SetCorner(design.CornerValue{Name: "frequency", V: l.AC.FMin})
+	judge(c)
+}
+
+func mechanical(l *load.Model) design.Number {
+	if t, ok := l.MechRelease.Get(); ok {
+		return design.Known(float64(t))
+	}
+	return design.Number{}
+}
+
+// leaks is the leakage check, with what passes a snubber and a varistor.
+func (s *ssrStage) leaks() {
+	s.leak = s.ownLeak()
+	if s.held {
+		s.leak.V += s.snub.leak
+	}
+	if s.mov != nil {
+		s.leak.V += standby
+	}
+	if !s.leak.OK {
+		s.leak.V = 0
+	}
+	s.leakageCheck(s.leak, "i_leak_max.max")
+	if n := len(s.d.Checks); s.held && n > 0 && s.d.Checks[n-1].ID == design.Leakage {
+		c := &s.d.Checks[n-1]
+		c.Formula = "the output's own and {I_snubber} of the snubber, {stress}; the load tolerates {rating}"
+		c.SetArgs(design.Arg{Name: "I_snubber", V: s.snub.leak, Unit: design.A})
+	}
+}
+
+// drop is the on voltage at the lowest rail.
+func (s *ssrStage) drop() {
+	var drop design.Number
+	switch {
+	case s.thyristor && s.condOK:
+		drop = design.Known(s.cond.v)
+	case s.condOK:
+		r := s.cond.r * thermal.OnFactor(s.hot(), s.cond.alpha)
+		drop = design.Known(s.l.ILow * r)
+		s.value(design.ROn, r, design.Ohm)
+	}
+	s.loadVoltage(drop, design.Number{})
+	s.valueOf(design.VOn, drop, design.V)
+	s.seriesLED(s.outputLow())
+}
+
+// pwm: a thyristor follows its drive by half cycles.
+func (s *ssrStage) pwm() {
+	s.valueOf(design.TOn, s.tOn, design.S)
+	s.valueOf(design.TOff, s.tOff, design.S)
+	s.pwmCheck(s.tOn, s.tOff, "time_max", false)
+	if s.l.Mode != "pwm" || !s.thyristor {
+		return
+	}
+	c := &s.d.Checks[len(s.d.Checks)-1]
+	c.Because = "a thyristor lets go at zeros of its current only: it counts half cycles, no shorter pulses"
+	if device.SSRZeroCross(s.p) {
+		c.Because = "it closes and opens at zeros alone: it counts half cycles, no shorter pulses"
+	}
+}
+
+// fuses: a hazardous rail owes one, and none is chosen for a solid-state relay yet.
+func (s *ssrStage) fuses() {
+	if !s.l.Rail.Hazardous {
+		s.noFuse()
+		return
+	}
+	for _, id := range [...]design.CheckID{design.FuseCurrent, design.FuseStart, design.FuseBreaking} {
+		c := s.check(id, design.A)
+		if id == design.FuseStart {
+			c.Unit = design.A2s
+		}
+		c.NoSolution, c.Because, c.Source = true, noFuseFits, "the catalogue"
+		c.Formula = "a fuse for {I} on {V}"
+		c.SetArgs(design.Arg{Name: "I", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "V", V: s.l.VNom, Unit: design.V})
+		judge(c)
+	}
+}
+
+// ---- drawing ----
+
+// outputHigh and outputLow are the nodes of the output: on the rail's side, unless the
+// load asks for the low side.
+func (s *ssrStage) outputHigh() string {
+	if s.l.Side == "low" {
+		return "load"
+	}
+	return nodeRail
+}
+
+func (s *ssrStage) outputLow() string {
+	if s.l.Side == "low" {
+		return s.loadGround()
+	}
+	return "load"
+}
+
+func (s *ssrStage) loadGround() string {
+	if s.l.Rail.CommonPin {
+		return nodeGround
+	}
+	return "load-ground"
+}
+
+func (s *ssrStage) drawOutput() {
+	if s.env.Brief {
+		return
+	}
+	l, ground := s.l, s.loadGround()
+	plus, minus := "load", ground
+	if l.Side == "low" {
+		plus, minus = nodeRail, "load"
+	}
+	from := plus
+	if l.RSeries.OK {
+		from = "led"
+		for i := range s.d.Elements {
+			if e := &s.d.Elements[i]; e.Role == design.RoleSeriesResistor && slices.Contains(e.Nodes, "led") {
+				e.Nodes = []string{plus, "led"}
+			}
+		}
+	}
+	s.d.Elements = append(s.d.Elements,
+		design.Element{Ref: "V2", Role: design.RoleRail, Kind: "rail", Value: l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, ground}})
+	s.element("K1", design.RoleSwitch, "ssr-output", s.p.ID, s.outputHigh(), s.outputLow())
+	s.d.Elements = append(s.d.Elements,
+		design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(l.Kind), Value: l.INom, Unit: design.A, HasValue: true, Nodes: []string{from, minus}})
+	if s.mov != nil {
+		s.element("RV1", design.RoleClamp, "mov", s.mov.ID, s.outputHigh(), s.outputLow())
+	}
+	if s.clamp != nil {
+		at := len(s.d.Elements)
+		s.clampElements(s.clamp, minus, plus, ground)
+		for i := range s.d.Elements[at:] {
+			s.d.Elements[at+i].Ref = loadClampRefs[i]
+		}
+	}
+	s.d.Driver = s.drawnInput(s.d.Driver)
+}
+
+// drawnInput is the driver with the input in place of its load. The shared design is
+// copied, never changed.
+func (s *ssrStage) drawnInput(d *design.Design) *design.Design {
+	if d == nil {
+		return nil
+	}
+	c := *d
+	c.Elements = slices.Clone(d.Elements)
+	for i := range c.Elements {
+		if e := &c.Elements[i]; e.Role == design.RoleLoad && len(e.Nodes) == 2 {
+			*e = design.Element{Ref: "K1", Role: design.RoleLoad, Kind: "ssr-input", Part: s.p.ID, Nodes: slices.Clone(e.Nodes)}
+		}
+	}
+	return &c
+}
