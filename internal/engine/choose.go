@@ -18,6 +18,7 @@ type menu struct {
 	// yet. nil: nothing.
 	beside     func(places []int) int64
 	besideMost int64 // it never is more
+	floor      int64 // a choice of no more than this will do: nothing cheaper is wanted
 }
 
 const unlimited = -1
@@ -352,9 +353,13 @@ func (c *chooser) open() bool {
 }
 
 // hopeless reports whether nothing at or above a bound is under the cost to stay
-// under. Costs are whole multiples of the unit, so the bound is raised to one.
+// under. Costs are whole multiples of the unit, so the bound is raised to one. Once a
+// choice will do, everything is.
 func (c *chooser) hopeless(lower float64) bool {
 	u := float64(c.unit)
+	if c.best != nil && c.bestCost <= c.m.floor {
+		return true
+	}
 	return math.Ceil((lower-1e-7*math.Abs(lower)-1e-3)/u)*u >= float64(c.bound)
 }
 

@@ -3,6 +3,7 @@ package engine
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"example.org/pinhoist/internal/design"
 )
@@ -16,6 +17,7 @@ type query struct {
 	drop     int             // place of a total that does not count, one higher; 0: none
 	least    map[int]float64 // other limits for totals, by place; never ranged over
 	below    int64           // the cost to stay under, 0: none
+	floor    int64           // no pick that keeps the totals costs less
 	any      bool            // any pick will do, whatever its cost
 	// What is made least instead of the cost: the number of types of switching
 	// part, or of parts that are not in stock.
@@ -65,6 +67,10 @@ func (p *picker) solve(q query) answer {
 	}
 	for {
 		m, rows, k := p.menu(q, totals, cuts)
+		m.floor = q.floor
+		if q.any {
+			below, m.floor = int64(len(cuts))*wholeShare+1, noBound
+		}
 		out := p.choose(m, below)
 		if k != nil && k.cut {
 			out.proven = false
@@ -73,6 +79,9 @@ func (p *picker) solve(q query) answer {
 			return answer{proven: out.proven}
 		}
 		a := answer{cost: out.cost, proven: out.proven}
+		if q.any {
+			a.cost = 0
+		}
 		for i, k := range out.pick {
 			a.pick = append(a.pick, rows[i][m.options[i][k].row])
 		}
@@ -179,7 +188,7 @@ func (p *picker) menu(q query, totals []total, cuts []cut) (*menu, [][]*Row, *pa
 	if q.fewestTypes {
 		m.limit = unlimited
 	}
-	rows := make([][]*Row, len(p.loads))
+	rows, kept := make([][]*Row, len(p.loads)), make([][]weighed, len(p.loads))
 	counted := q.limit != unlimited || q.fewestTypes
 	priced := !q.any && !q.fewestTypes && !q.fewestMissing
 	k := kindIndex{of: map[string]int{}}
@@ -223,15 +232,27 @@ func (p *picker) menu(q query, totals []total, cuts []cut) (*menu, [][]*Row, *pa
 			for _, t := range used {
 				w.uses = append(w.uses, totals[t].of(i, r))
 			}
+			if q.any {
+				for n := range lines {
+					if _, on := slices.BinarySearch(cuts[n].on, i); on {
+						w.cost += shareOf(totals[cuts[n].total].of(i, r), lines[n].limit)
+					}
+				}
+			}
 		}
-		kept := undominated(all)
-		options := make([]option, len(kept))
-		for n, w := range kept {
+		kept[i] = undominated(all)
+	}
+	if counted && len(used) > 0 { // without totals the search is short anyway
+		k.leaveOut(m, kept)
+	}
+	for i, all := range kept {
+		options := make([]option, len(all))
+		for n, w := range all {
 			options[n] = option{cost: w.cost, kinds: w.kinds, row: w.row}
 		}
 		m.options = append(m.options, options)
 		for n := range lines {
-			lines[n].use = append(lines[n].use, usesIn(&cuts[n], used, i, kept))
+			lines[n].use = append(lines[n].use, usesIn(&cuts[n], used, i, all))
 		}
 	}
 	m.caps = lines
@@ -258,6 +279,22 @@ func (p *picker) packMenu(m *menu, rows [][]*Row, q *query, priced bool) *packin
 		return extra
 	}
 	return pk
+}
+
+// wholeShare is the whole of a total, where a query asks for any pick that keeps them:
+// what a pick takes of all totals together is then its cost, so that a search that
+// finds none knows early that there is none.
+const wholeShare = 1_000_000
+
+// shareOf is what a use takes of a limit, never more than it does.
+func shareOf(use, limit float64) int64 {
+	switch {
+	case use <= 0:
+		return 0
+	case use >= 2*limit: // alone more than there is
+		return 2 * wholeShare
+	}
+	return int64(use / limit * wholeShare)
 }
 
 func one(yes bool) int64 {
@@ -303,6 +340,68 @@ func (x *kindIndex) add(m *menu, id string, k kind) int {
 		m.kinds = append(m.kinds, k)
 	}
 	return n
+}
+
+// leaveOut drops the options of every counted kind that another kind can stand in
+// for: wherever an option needs the one, the load has an option with the other in its
+// place, and no further kind, that costs no more and uses no more of any total. What a
+// pick has of the one can all be traded then, for no more kinds and no more cost.
+func (x *kindIndex) leaveOut(m *menu, kept [][]weighed) {
+	ids := make([]string, len(m.kinds))
+	for id, n := range x.of {
+		ids[n] = id
+	}
+	var order []int
+	users := make([][]int, len(m.kinds)) // of each kind, the loads that could use it
+	for i, options := range kept {
+		for n := range options {
+			for _, k := range options[n].kinds {
+				if u := users[k]; len(u) == 0 || u[len(u)-1] != i {
+					users[k] = append(u, i)
+				}
+			}
+		}
+	}
+	for k := range m.kinds {
+		if m.kinds[k].counted {
+			order = append(order, k)
+		}
+	}
+	// Of two that can stand in for one another the first by name stays.
+	slices.SortFunc(order, func(a, b int) int { return strings.Compare(ids[b], ids[a]) })
+	for _, gone := range order {
+		for _, other := range order {
+			if other != gone && m.kinds[other].open <= m.kinds[gone].open && standsIn(kept, users[gone], other, gone) {
+				for _, i := range users[gone] {
+					kept[i] = slices.DeleteFunc(kept[i], func(w weighed) bool { return slices.Contains(w.kinds, gone) })
+				}
+				break
+			}
+		}
+	}
+}
+
+// standsIn reports whether every option that needs kind gone, and there is one, has one
+// with kind other in its place.
+func standsIn(kept [][]weighed, loads []int, other, gone int) bool {
+	any := false
+	for _, i := range loads {
+		for n := range kept[i] {
+			w := &kept[i][n]
+			if !slices.Contains(w.kinds, gone) {
+				continue
+			}
+			any = true
+			swapped := *w
+			swapped.kinds = slices.Clone(w.kinds)
+			swapped.kinds[slices.Index(swapped.kinds, gone)] = other
+			slices.Sort(swapped.kinds)
+			if w.shared || !slices.ContainsFunc(kept[i], func(k weighed) bool { return k.cost <= w.cost && !slices.Contains(k.kinds, gone) && k.beats(&swapped) }) {
+				return false
+			}
+		}
+	}
+	return any
 }
 
 // weighed is an option with what it uses of each total that counts.

@@ -277,6 +277,7 @@ func (p *picker) trade() (table []Trade) {
 	if !ok {
 		return nil
 	}
+	q.floor = least.cost
 	for below := int64(noBound); n <= len(most); n++ {
 		q.limit, q.below = n, below
 		a := p.solve(q)
