@@ -608,12 +608,7 @@ func (b *boostedStage) lifted() {
 	case !b.src.unsure:
 		return
 	default:
-		c.RatingEstimate, c.Rating = c.Rating, design.Number{}
-		if need := lowestServing(b.p, b.vDrive, b.side.peak(b.l)); !math.IsInf(need, 1) {
-			c.Stress, c.StressEstimate = design.Known(need), design.Number{}
-		}
-		c.Because = "what the driver leaves of the gate's rail is not known"
-		c.Needs("what the driver leaves of the gate's rail")
+		b.unsureDrive(c, "what the driver leaves of the gate's rail is not known", "what the driver leaves of the gate's rail")
 	}
 	judge(c)
 }

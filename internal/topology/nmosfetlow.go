@@ -857,6 +857,17 @@ func (m *mosfetStage) gateDrive(formula string, supply design.CornerValue, args 
 	m.value(design.VGateDrive, m.vDrive, design.V)
 }
 
+// unsureDrive makes the rating of a gate-drive check an estimate: what the gate gets
+// rests on what nobody states.
+func (m *mosfetStage) unsureDrive(c *design.Check, why, missing string) {
+	c.RatingEstimate, c.Rating = c.Rating, design.Number{}
+	if need := lowestServing(m.p, m.vDrive, m.side.peak(m.l)); !math.IsInf(need, 1) {
+		c.Stress, c.StressEstimate = design.Known(need), design.Number{}
+	}
+	c.Because = why
+	c.Needs(missing)
+}
+
 // lowestServing is the lowest stated gate voltage whose figure serves at drive v.
 func lowestServing(p *catalog.MOSFET, v, i float64) float64 {
 	low := math.Inf(1)

@@ -492,7 +492,7 @@ func (m *pmosStage) enter(i int) {
 	if m.rg.nom <= 0 {
 		gate = 0
 	}
-	m.src = gateSource{lo: (v - drop) * m.divided(m.rpdLo(), gate), hi: m.ends[0].l.VMax * m.divided(m.rpdHi(), m.rg.lo())}
+	m.src = gateSource{lo: (v - drop) * m.divided(m.rpdLo(), gate), hi: m.ends[0].l.VMax * m.divided(m.rpdHi(), m.rg.lo()), unsure: m.sh != nil && !m.sh.drop.OK}
 	// What charges the gate is both resistors side by side; with a link, as much as
 	// the level shifter is sure to carry beside the pull-up.
 	charging := parallel(m.rpdHi(), gate)
@@ -734,9 +734,9 @@ func (m *pmosStage) gateDriveAt() {
 	m.gateDrive("({V_rail} - {V_shifter}) x {R_pullup}/({R_pullup} + {R_gate}), or what the gate clamp leaves, = {rating}; on-resistance is stated from {stress}", corner,
 		design.Arg{Name: "V_rail", V: v, Unit: design.V}, design.Arg{Name: "V_shifter", V: drop, Unit: design.V},
 		design.Arg{Name: "R_pullup", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm}, design.Arg{Name: "R_gate", V: m.rg.hi(), Unit: design.Ohm})
-	if c := &m.d.Checks[len(m.d.Checks)-1]; m.sh != nil && !m.sh.drop.OK {
-		c.Rating = design.Number{}
-		c.Needs("on voltage of the level shifter")
+	if m.src.unsure {
+		c := &m.d.Checks[len(m.d.Checks)-1]
+		m.unsureDrive(c, "what the level shifter drops is not known", "on voltage of the level shifter")
 		judge(c)
 	}
 }

@@ -760,8 +760,10 @@ func (s *stage) highClamp(o *clamp.Option) {
 func hotter(a, b temperatures) temperatures {
 	switch {
 	case a.runaway || a.timeless && !b.runaway:
+		a.steady.OK = a.steady.OK && b.steady.OK
 		return a
 	case b.runaway || b.timeless:
+		b.steady.OK = a.steady.OK && b.steady.OK
 		return b
 	case !a.worst.OK || !b.worst.OK:
 		if a.worst.OK {
