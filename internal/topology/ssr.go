@@ -174,13 +174,13 @@ func (s *ssrStage) chooseSnubber() {
 	if !s.lags() || menu == nil {
 		return
 	}
-	best := design.Over + 1
+	best, floor := design.Over+1, s.snubberVerdict(&snubber{peak: s.l.AC.CrestMax})
 	for i := range menu.options {
 		x := &menu.options[i]
 		if v := s.snubberVerdict(x); v < best {
 			s.snub, s.held, best = *x, true, v
-			if v == design.Fits {
-				return
+			if v <= floor {
+				return // none does better than no slope and no leakage at all
 			}
 		}
 	}

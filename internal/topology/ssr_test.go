@@ -1,0 +1,301 @@
+package topology
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// handSSR is a solid-state relay of these calculations: a triac on a face for a sink,
+// with a voltage as its input.
+const handSSR = `
+package = "ssr-panel"
+price = "5 EUR"
+t_j_max = "125 C"
+r_th_ja_max = "10 K/W"
+r_th_jc_max = "1 K/W"
+foster_jc = [{ r = "0.2 K/W", tau = "1 ms" }, { r = "0.8 K/W", tau = "100 ms" }]
+tab_is = "isolated"
+output = "triac"
+zero_cross = true
+input = "voltage"
+v_in = { on_min = "4 V", max = "32 V", off_max = "1 V" }
+i_in = [{ v = "5 V", max = "13 mA" }, { v = "6 V", max = "15 mA" }, { v = "32 V", max = "20 mA" }]
+v_out = { min = "12 V", max = "280 V", blocking = "600 V" }
+f_out = { min = "47 Hz", max = "63 Hz" }
+i_out_max = [{ t_a = "40 C", i = "4 A" }, { t_a = "80 C", i = "2 A" }]
+i_out_case_max = [{ t_c = "85 C", i = "25 A" }]
+i_load_min = { hold = "50 mA", latch = "80 mA" }
+v_on_max = "1.6 V"
+i_leak_max = [{ v = "240 V", t_j = "100 C", max = "2 mA" }]
+surge = [{ t = "10 ms", i = "250 A" }, { t = "100 ms", i = "120 A" }, { t = "1 s", i = "60 A" }]
+i2t_max = "312 A2s"
+slope = { dv_dt = "200 V/us", dv_dt_commutating = "5 V/us" }
+time_max = { on = "10 ms", off = "10 ms" }
+isolation = { insulation = "reinforced", v_dielectric = "4 kV", v_impulse = "6 kV", v_working_max = "300 V", clearance = "8 mm", creepage = "8 mm" }`
+
+var ssrParts = partsHead + handPart("ssr", "hand-triac", handSSR) +
+	handPart("ssr", "hand-led", handSSR, "v_in", "i_in", `input = "led"`, `i_f_on_min = "10 mA"`, `i_f_max = "50 mA"`, `v_f_max = "1.4 V"`, `v_f_min = "1 V"`) +
+	handPart("ssr", "hand-24v-in", handSSR, `v_in = { on_min = "18 V", max = "30 V", off_max = "4 V" }`, `i_in = [{ v = "24 V", max = "8 mA" }, { v = "30 V", max = "10 mA" }]`) +
+	// The sink of a catalogue's example: 10 A, 1.2 V, 1.3 + 0.1 + 1 K/W.
+	handPart("ssr", "hand-sink", handSSR, `t_j_max = "100 C"`, `r_th_jc_max = "1.3 K/W"`, `foster_jc = [{ r = "1.3 K/W", tau = "100 ms" }]`, `v_on_max = "1.2 V"`,
+		`package = "DIP-8"`, `i_out_case_max = [{ t_c = "84.4 C", i = "10 A" }]`, `i_out_max = [{ t_a = "40 C", i = "1 A" }]`, `r_th_ja_max = "80 K/W"`) + `
+[[heat-sink]]
+id = "hand-hs-1"
+title = "sink of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "sink-extruded"
+price = "1 EUR"
+fits = ["DIP-8"]
+r_th_sa_max = [{ p = "1 W", max = "1 K/W" }]
+[[insulator]]
+id = "hand-pad"
+title = "pad of the hand calculation"
+provenance = "invented for a hand calculation"
+package = "pad"
+price = "1 EUR"
+fits = ["DIP-8"]
+r_th_cs_max = "0.1 K/W"
+v_dielectric = "100 V"
+`
+
+const ssrRails = `
+[pin]
+supply = "5 V"
+supply_tolerance = "5 %"
+[environment]
+ambient_min = "0 C"
+ambient_max = "40 C"
+[[rail]]
+name = "valves"
+voltage = "24 V"
+tolerance = "10 %"
+frequency = "50 Hz"
+[[rail]]
+name = "mains"
+voltage = "230 V"
+tolerance = "10 %"
+frequency = "50 Hz"
+`
+
+func ssrStageOf(t testing.TB, text, id string, given *Given) *design.Design {
+	t.Helper()
+	if given == nil {
+		given = &Given{}
+	}
+	d, _ := handStage(t, catalogWith(t, ssrParts), text, "ssr", id, given)
+	return d
+}
+
+// A valve of 24 V AC, 0.25 A, power factor 0.5, on a triac with its input on the pin.
+//
+// Input: 1 V holds it off: R <= 1 V*20 kohm/(5.25 - 1) = 4.706 kohm, 3.9 kohm of 1 %
+// (E12). It takes 15 mA (the figure at 6 V) and 5.25 V/3.861 kohm = 1.360 mA: 16.36 mA
+// of 20. That leaves 4.75 - 40*16.36 mA = 4.0956 V of the 4 V it wants; pulled up at
+// reset 5.25*3.939/23.939 = 0.86386 V.
+// Load: 26.4 V, 0.25*1.1*1.1 = 0.3025 A, Z = 87.273 ohm, R = 43.636, X = 75.580 ohm,
+// 0.24058 H, and 0.29404 H at the least current. A step of 37.335 V with 99 to 101 ohm
+// and 9 nF, in small steps: 0.78545 V/us, 73.24 V at its peak. The snubber passes
+// 2*pi*52*11 nF*26.4 V = 94.88 uA, the triac 2 mA*26.4/24.
+// Inrush: 10*sqrt(2)*0.3025 = 4.2780 A for 50 ms, of half of 120 A (at 100 ms); its first
+// half cycle, at 47 Hz, 4.278^2/2*10.638 ms = 0.09735 A2s of a quarter of 312.
+// Least crest: sqrt(2)*0.25*0.9*0.9 = 0.28638 A. Heat: 1.6 V*0.3025 A*10 K/W = 4.84 K, and
+// the inrush on top of it, below.
+// (All DERIVED; the step by small steps of the network.)
+func TestSSRWorkedValve(t *testing.T) {
+	d := ssrStageOf(t, ssrRails+`
+[[load]]
+name = "valve"
+kind = "ac-coil"
+rail = "valves"
+current = "0.25 A"
+power_factor = 0.5
+voltage_min = "19 V"
+release_within = "40 ms"
+mechanical_release_time = "20 ms"
+`, "hand-triac", nil)
+	compare(t, d, []worked{
+		{id: design.PinCurrent, stress: 16.360e-3, rating: 20e-3, verdict: design.Fits},
+		{id: design.GateDrive, stress: 4, rating: 4.0956, verdict: design.Fits},
+		{id: design.GateVoltage, stress: 5.25, rating: 32, verdict: design.Fits},
+		{id: design.StaysOff, stress: 0.86386, rating: 1, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 73.24, rating: 600, verdict: design.Fits},
+		{id: design.OnCurrent, stress: 0.3025, rating: 4, verdict: design.Fits},
+		{id: design.PeakCurrent, stress: 4.2780, rating: 60, verdict: design.Fits},
+		{id: design.SurgeEnergy, stress: 0.09735, rating: 78, verdict: design.Fits},
+		{id: design.HoldingCurrent, stress: 80e-3, rating: 0.28638, verdict: design.Fits},
+		{id: design.Commutation, stress: 0.78545e6, rating: 5e6, verdict: design.Fits},
+		{id: design.Waveform, stress: 24, rating: 280, verdict: design.Fits},
+		{id: design.Leakage, stress: 94.88e-6 + 2.2e-3, rating: 12.5e-3, verdict: design.Fits},
+		{id: design.LoadVoltage, stress: 19, rating: 20, verdict: design.Fits},
+		{id: design.CapacitorVoltage, stress: 26.4, rating: 200, verdict: design.Fits},
+		{id: design.ReleaseTime, stress: 30.638e-3, rating: 40e-3, verdict: design.Fits},
+	})
+	valueNear(t, d, design.RPulldown, 3900)
+	valueNear(t, d, design.CSnubber, 10e-9)
+	valueNear(t, d, design.RSnubber, 100)
+	if d.Verdict != design.Fits || d.Driver != nil || d.Choice.HeatSink != "" {
+		t.Error(show(d))
+	}
+	// Its junction: 44.84 C steady. Its inrush as heat: 0.6 of the power of its crest,
+	// 4.278*sqrt(0.6) = 3.3137 A for 50 ms, under the rated crest of 25*sqrt(2) A: 1.6 V*
+	// (3.3137 - 0.3025) = 4.818 W on 0.2*(1 - exp(-50)) + 0.8*(1 - exp(-0.5)) + 9 K/W*(1 -
+	// exp(-0.05)) = 0.2 + 0.31478 + 0.43894 = 0.95372 K/W: 4.595 K (DERIVED).
+	c := find(d, design.JunctionTemperature, design.StageSelf)
+	wantNear(t, "junction", c.Stress, 40+4.84+4.595, 1e-3)
+}
+
+// An LED as input, on the pin: 0.6*1 V holds it off: 0.6*20/(5.25 - 0.6) = 2.5806 kohm,
+// 2.2 kohm across it (E12). In its way: at the least (4.75 - 1.45)/(10 mA + 1.45/2.178
+// kohm) - 40 = 269.4 ohm, at the most of the pin (5.25 - 0.8)/20 mA - 15 = 207.5 ohm:
+// 220 ohm. It gets (4.75 - 1.45)/(222.2 + 40) - 1.45/2178 = 11.920 mA at the least, 1.45 V
+// being 1.4 V at 0 C; the pin gives (5.25 - 0.8)/(217.8 + 15) = 19.115 mA at the most, 0.8 V
+// being 1 V at 125 C, of which 19.115 - 0.8/2.222 = 18.755 mA are the LED's (DERIVED).
+func TestSSRWorkedLED(t *testing.T) {
+	d := ssrStageOf(t, ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n", "hand-led", nil)
+	compare(t, d, []worked{
+		{id: design.GateDrive, stress: 10e-3, rating: 11.920e-3, verdict: design.Fits},
+		{id: design.PinCurrent, stress: 19.115e-3, rating: 20e-3, verdict: design.Fits},
+		{id: design.GateVoltage, stress: 18.755e-3, rating: 50e-3, verdict: design.Fits},
+	})
+	valueNear(t, d, design.RGate, 220)
+	valueNear(t, d, design.RPulldown, 2200)
+	// 5.25 V through 20 kohm and 217.8 ohm onto 2.222 kohm: 0.51977 V (DERIVED).
+	c := find(d, design.StaysOff, design.StageSelf)
+	wantNear(t, "off", c.Stress, 5.25*2222/(20000+217.8+2222), 1e-3)
+	if d.Driver != nil || d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	// A pin of 8 mA cannot: a driver on its supply does.
+	weak := strings.Replace(ssrRails, "[pin]\n", "[pin]\nsource_current_max = \"8 mA\"\n", 1)
+	d = ssrStageOf(t, weak+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n", "hand-led", nil)
+	if d.Driver == nil || d.Verdict != design.Fits || find(d, design.PinCurrent, design.StageDriver) == nil {
+		t.Error(show(d))
+	}
+}
+
+// An input of 24 V from a pin of 5 V: a driver on a rail of 24 V, and over without one.
+func TestSSRDriver(t *testing.T) {
+	load := "[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n"
+	d := ssrStageOf(t, ssrRails+load, "hand-24v-in", nil)
+	if c := find(d, design.GateDrive, design.StageSelf); d.Verdict != design.Over || c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+	d = ssrStageOf(t, ssrRails+"[[rail]]\nname = \"panel\"\nvoltage = \"24 V\"\ntolerance = \"5 %\"\n"+load, "hand-24v-in", nil)
+	if d.Verdict != design.Fits || d.Driver == nil || d.Choice.CoilRail != "panel" {
+		t.Fatal(show(d))
+	}
+	// 24 V - 5 % = 22.8 V less what the driver drops, at least 18 V; 25.2 V of 30 V.
+	c := find(d, design.GateDrive, design.StageSelf)
+	if c.Rating.V > 22.8 || c.Rating.V < 22 {
+		t.Errorf("the input gets %g V", c.Rating.V)
+	}
+	wantNear(t, "most", find(d, design.GateVoltage, design.StageSelf).Stress, 25.2, 1e-9)
+	// Frozen it is the same again.
+	again := ssrStageOf(t, ssrRails+"[[rail]]\nname = \"panel\"\nvoltage = \"24 V\"\ntolerance = \"5 %\"\n"+load, "hand-24v-in", Freeze(d))
+	if again.Verdict != d.Verdict || again.Headroom != d.Headroom || again.Cost.Amount != d.Cost.Amount {
+		t.Errorf("%s\n%s", show(d), show(again))
+	}
+}
+
+// A catalogue of solid-state relays works its sink out: 10 A, 1.2 V (12 W), 1.3, 0.1 and
+// 1.0 K/W, junction 100 C: air of 71.2 C at the most, case then 84.4 C (READ + DERIVED).
+func TestSSRSinkPublished(t *testing.T) {
+	at := func(air string) *design.Design {
+		text := "[policy]\nname = \"none\"\n" + strings.Replace(ssrRails, "ambient_max = \"40 C\"", "ambient_max = \""+air+"\"", 1) +
+			"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nsupply = \"24 V\"\nsupply_tolerance = \"0 %\"\nfrequency = \"50 Hz\"\ntolerance = \"0 %\"\ncurrent = \"10 A\"\n"
+		b := benchOn(t, catalogWith(t, ssrParts), text)
+		pol, err := catalog.PolicyByName("none")
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.env.Policy = pol
+		sw, _ := b.env.Catalog.Part("hand-sink")
+		d := new(design.Design)
+		ssr{}.Design(b.env, b.m, sw, &Given{}, d)
+		return d
+	}
+	d := at("71.2 C")
+	wantNear(t, "junction", find(d, design.JunctionTemperature, design.StageSelf).Stress, 100, 1e-9)
+	if c := find(d, design.OnCurrent, design.StageSelf); c.Verdict != design.Fits || c.Rating.V != 10 {
+		t.Error(show(d))
+	}
+	if c := find(d, design.JunctionTemperature, design.StageSelf); c.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	if c := find(at("71.3 C"), design.JunctionTemperature, design.StageSelf); c.Verdict != design.Over {
+		t.Errorf("at 71.3 C it is %s", c.Verdict)
+	}
+}
+
+// An input of a maker's 25 A relay: 13 mA at 5 V, on from 4 V: a pin that holds 4.2 V at
+// 20 mA gives it 4.75 - 40*13 mA = 4.23 V (READ + DERIVED). Here without a resistor across
+// it, and the figure at 5 V for all of the supply.
+func TestSSRInputPublished(t *testing.T) {
+	cat := catalogWith(t, ssrParts)
+	b := benchOn(t, cat, ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n")
+	sw, _ := cat.Part("hand-triac")
+	p := catalog.Clone(sw).(*catalog.SSR)
+	p.IIn = []catalog.InputCurrent{{V: q.Some(q.Volt(6)), Max: q.Some(q.Amp(13e-3))}}
+	d := new(design.Design)
+	ssr{}.Design(b.env, b.m, p, &Given{DriverPart: catalog.PinID, RPulldown: GivenResistor{Said: true, None: true}}, d)
+	wantNear(t, "at the input", find(d, design.GateDrive, design.StageSelf).Rating, 4.23, 1e-9)
+	// And with nothing across it a pull-up at reset turns it on.
+	if c := find(d, design.StaysOff, design.StageSelf); c.Verdict != design.Over {
+		t.Errorf("stays off: %s", c.Verdict)
+	}
+}
+
+// A stage as built: a snubber of 100 nF and 100 ohm is usual (MEMORY), and leaks at 230 V
+// 2*pi*52*110 nF*253 V = 9.093 mA (DERIVED); without one the commutation is over.
+func TestSSRAsBuilt(t *testing.T) {
+	text := ssrRails + "[[load]]\nname = \"m\"\nkind = \"ac-motor\"\nrail = \"mains\"\ncurrent = \"1 A\"\npower_factor = 0.6\ninrush_factor = 7\ninrush_source = \"measured\"\n[load.built]\ntopology = \"ssr\"\npart = \"hand-triac\"\nr_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"\n"
+	cat := catalogWith(t, ssrParts)
+	built := func(text string) *design.Design {
+		b := benchOn(t, cat, text)
+		sw, _ := cat.Part("hand-triac")
+		if why := Untaken(ssr{}, b.m.Built, b.m); why != "" {
+			t.Fatal(why)
+		}
+		d := new(design.Design)
+		ssr{}.Design(b.env, b.m, sw, FromBuilt(b.m.Built), d)
+		return d
+	}
+	d := built(text)
+	if c := find(d, design.Commutation, design.StageSelf); c.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+	c := find(d, design.Leakage, design.StageSelf)
+	wantNear(t, "leakage", c.Stress, 9.093e-3+2e-3*253/230, 1e-3)
+	d = built(strings.Replace(text, "r_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"", "snubber = \"none\"", 1))
+	if c := find(d, design.Commutation, design.StageSelf); c.Verdict != design.Over || !c.NoSolution {
+		t.Error(show(d))
+	}
+	d = built(strings.Replace(text, "c-x2-100n", "c-film-100n-250v", 1))
+	if c := find(d, design.CapacitorVoltage, design.StageSelf); c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
+// BenchmarkSSRRow is one row of the catalogue, memoised.
+func BenchmarkSSRRow(b *testing.B) {
+	bench := newBench(b, ssrRails+"[[load]]\nname = \"m\"\nkind = \"ac-motor\"\nrail = \"mains\"\ncurrent = \"1 A\"\n")
+	bench.env.Brief = true
+	cat := bench.env.Catalog
+	for i := range cat.SSRs {
+		p := &cat.SSRs[i]
+		if ssr.Serves(ssr{}, bench.env, bench.m, p) != "" {
+			continue
+		}
+		b.Run(p.ID, func(b *testing.B) {
+			b.ReportAllocs()
+			d := new(design.Design)
+			for b.Loop() {
+				ssr{}.Design(bench.env, bench.m, p, &Given{}, d)
+			}
+		})
+	}
+}
