@@ -30,8 +30,7 @@ type snubber struct {
 var snubberOhms = [...]float64{100, 150, 220, 330, 47, 68, 470}
 
 // snubbersFor works out every capacitor of the catalogue that bears the rail with every
-// resistance, the least capacitance first. The step is the crest of the highest rail:
-// what stands at the end of a current that lags by a quarter of a cycle.
+// resistance, the least capacitance first.
 func (e *Env) snubbersFor(m *load.Model) *snubbers {
 	x := &snubbers{}
 	for _, c := range e.acFilm {
@@ -77,13 +76,13 @@ func (e *Env) snubberResistor(ohms float64, m *load.Model) (resistor, bool) {
 // practice, no source): carbon film of an eighth of a watt does not outlive its pulses.
 const leastSnubberPower = 0.2
 
-// snubberOf works one out for a load: the steepest slope with the least inductance and
-// capacitance, the peak at either end of what it hangs on.
+// snubberOf works one out for a load: the steepest slope, of a step of the whole crest,
+// with the least inductance and capacitance; the peak at either end of what it hangs on.
 func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	tol := float64(c.Tolerance.Or(0))
 	least, most := float64(c.C.Or(0))*(1-tol), float64(c.C.Or(0))*(1+tol)
 	s := snubber{cap: c, r: r, peak: m.AC.CrestMax,
-		leak:   waveform.CapacitorCurrent(m.VMax, m.AC.FMax, most),
+		leak:   waveform.CapacitorCurrent(m.VMax, m.AC.FMax, most) * waveform.Resonance(m.AC.FMax, m.AC.LMax, most),
 		energy: most * m.AC.CrestMax * m.AC.CrestMax / 2,
 		cost:   priceNumber(&c.Common)}
 	if r.series != nil {
@@ -95,7 +94,7 @@ func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	for _, ohms := range [...]float64{r.lo(), r.hi()} {
 		for _, l := range [...]float64{m.AC.LMin, m.AC.LMax} {
 			w := waveform.Snubber{V: m.AC.CrestMax, R: m.AC.R, L: l, RS: ohms, C: least}
-			s.slope, s.peak = math.Max(s.slope, w.Slope()), math.Max(s.peak, w.Peak())
+			s.slope, s.peak = math.Max(s.slope, w.Slope()), math.Max(s.peak, w.PeakOnAC(math.Acos(m.AC.PF), m.AC.FNom))
 		}
 	}
 	return s

@@ -62,6 +62,39 @@ func (s Snubber) Peak() float64 {
 	return math.Max(s.V, v)
 }
 
+// PeakOnAC bounds the greatest voltage over the switch where V is the crest of a sine of
+// f hertz and the current that has ended lagged it by lag radians, 0 to pi/2: the supply
+// then stands at V*sin(lag) and goes on to its crest, while what swings around it, as
+// much as the step at the most, dies out with exp(-a*t). The sum is bounded in slices of
+// the way to the crest, by the supply at the end and the swing at the start of each.
+func (s Snubber) PeakOnAC(lag, f float64) float64 {
+	const slices = 8
+	a, _, _, _, _ := s.law()
+	step := s.V * math.Sin(lag)
+	swing := (s.Peak()/s.V - 1) * step
+	// The first peak has lost some of its swing already: it is that of a time no later
+	// than half a turn of the undamped network.
+	top, before := s.V, math.Pi*math.Sqrt(s.L*s.C)
+	for k := range slices {
+		from := (math.Pi/2 - lag) * float64(k) / slices
+		to := (math.Pi/2 - lag) * float64(k+1) / slices
+		left := math.Exp(-a * math.Max(0, from/(2*math.Pi*f)-2*before))
+		top = math.Max(top, s.V*math.Sin(lag+to)+swing*left)
+	}
+	return top * Resonance(f, s.L, s.C)
+}
+
+// Resonance is how much more a capacitor of c farad takes on a sine of f hertz with l
+// henry in series than without, at the most: 1/(1 - w^2*l*c). Near and past the
+// resonance of the two it is 20, which nothing bears, for what damps it is not known.
+func Resonance(f, l, c float64) float64 {
+	w := 2 * math.Pi * f
+	if x := w * w * l * c; x < 0.95 {
+		return 1 / (1 - x)
+	}
+	return 20
+}
+
 func circular(x float64, hyperbolic bool) (sin, cos float64) {
 	if hyperbolic {
 		return math.Sinh(x), math.Cosh(x)

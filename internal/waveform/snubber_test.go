@@ -76,3 +76,34 @@ func TestSnubberLaw(t *testing.T) {
 		t.Errorf("%g V/s", s.Slope())
 	}
 }
+
+// The peak on a sine against the network in small steps: never under it, and no more
+// than 12 % over.
+func TestSnubberPeakOnAC(t *testing.T) {
+	for _, c := range []struct {
+		s      Snubber
+		pf, hz float64
+	}{
+		{s: Snubber{358, 125, 0.5, 100, 9e-9}, pf: 0.6, hz: 50},
+		{s: Snubber{358, 146, 0.475, 470, 135e-9}, pf: 0.7, hz: 50},
+		{s: Snubber{37.335, 43.64, 0.24058, 99, 9e-9}, pf: 0.5, hz: 50},
+		{s: Snubber{186, 20, 0.1, 47, 200e-9}, pf: 0.3, hz: 60},
+		{s: Snubber{358, 40, 0.01, 220, 400e-9}, pf: 0.9, hz: 50},
+	} {
+		lag := math.Acos(c.pf)
+		peak, i, q := 0.0, 0.0, 0.0
+		dt := math.Sqrt(c.s.L*c.s.C) / 2000
+		u := func(x float64) float64 { return c.s.V * math.Sin(lag+2*math.Pi*c.hz*x) }
+		for x := 0.0; x < 0.25/c.hz; x += dt {
+			di := (u(x) - (c.s.R+c.s.RS)*i - q/c.s.C) / c.s.L
+			im, qm := i+di*dt/2, q+i*dt/2
+			dm := (u(x+dt/2) - (c.s.R+c.s.RS)*im - qm/c.s.C) / c.s.L
+			i, q = i+dm*dt, q+im*dt
+			peak = math.Max(peak, c.s.RS*i+q/c.s.C)
+		}
+		peak = math.Max(peak, c.s.V)
+		if got := c.s.PeakOnAC(lag, c.hz); got < peak*(1-1e-6) || got > 1.12*peak {
+			t.Errorf("%+v, power factor %g: %g V, in steps %g", c.s, c.pf, got, peak)
+		}
+	}
+}
