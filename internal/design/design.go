@@ -52,6 +52,7 @@ const (
 	A2s     Unit = "A2s"
 	Years   Unit = "years"
 	Metres  Unit = "m"
+	M2      Unit = "m2"
 	Ops     Unit = "operations"
 	VPerS   Unit = "V/s"
 )
@@ -317,6 +318,7 @@ type Choice struct {
 	HeatSink  string // part id, "": none
 	Insulator string
 	Limiter   string // of the inrush: part id, "": none
+	Fuse      string // of the load's rail: part id, "": none
 	CoilRail  string // of a relay: the rail that feeds its coil; of a module: its driver
 	Shifter   string // of a high side: the level shifter's part id, "": the pin itself
 	GateClamp string // part id, "": none

@@ -45,6 +45,11 @@ const (
 	ContactLifeOps ValueKey = "contact_life"
 	LifeYears      ValueKey = "life_years"
 	VLoad          ValueKey = "v_load"
+	IFuse          ValueKey = "i_fuse"    // rated
+	IWire          ValueKey = "i_wire"    // that the stated wire may carry
+	VWire          ValueKey = "v_wire"    // that the run of wires keeps
+	AWire          ValueKey = "wire_area" // mm2
+	WireGauge      ValueKey = "wire_awg"
 	EnergyInrush   ValueKey = "energy_inrush"
 	EOn            ValueKey = "e_on"   // nominal, told beside
 	EOff           ValueKey = "e_off"  // likewise

@@ -135,6 +135,7 @@ func (b *bench) freed(c *design.Check) (out []Fix) {
 		to    func(*design.Design) string
 	}{
 		{"shifter", func(g *topology.Given) *topology.GivenPart { return &g.Shifter }, func(d *design.Design) string { return d.Choice.Shifter }},
+		{"fuse", func(g *topology.Given) *topology.GivenPart { return &g.Fuse }, func(d *design.Design) string { return d.Choice.Fuse }},
 		{"limiter", func(g *topology.Given) *topology.GivenPart { return &g.Limiter }, func(d *design.Design) string { return d.Choice.Limiter }},
 		{"snubber", func(g *topology.Given) *topology.GivenPart { return &g.Snubber }, func(d *design.Design) string { return d.Choice.Snubber }},
 		{"gate_clamp", func(g *topology.Given) *topology.GivenPart { return &g.GateClamp }, func(d *design.Design) string { return d.Choice.GateClamp }},

@@ -340,7 +340,7 @@ func insideStage(as *topology.Given, at func(lo, hi float64) float64) *topology.
 
 // owes is who owes which check: o always, - never, i inductive loads, f loads
 // with an inrush or inductive ones, coil only that kind, !coil all others,
-// asked, life and pwm where the job says so, hazard on such a rail, sink where
+// asked, life and pwm where the job says so, fuse where one is asked for or stated, sink where
 // the stage has one.
 var owes = []struct {
 	checks, direct, npn, mosfet, relay string
@@ -363,7 +363,7 @@ var owes = []struct {
 	{"isolation", "asked", "asked", "asked", "asked"},
 	{"pwm-frequency", "pwm", "pwm", "pwm", "-"},
 	{"heat-sink-live", "-", "sink", "sink", "-"},
-	{"fuse-current fuse-start fuse-breaking", "hazard", "hazard", "hazard", "hazard"},
+	{"fuse-current fuse-start fuse-breaking", "fuse", "fuse", "fuse", "fuse"},
 }
 
 // owesSSR is the same of a solid-state relay.
@@ -374,7 +374,7 @@ var owesSSR = []struct{ checks, when string }{
 	{"coil-pickup", "coil"}, {"load-voltage", "!coil"},
 	{"resistor-power resistor-voltage rail-current", "o"},
 	{"isolation", "asked"}, {"pwm-frequency", "pwm"}, {"heat-sink-live", "sink"}, {"capacitor-voltage", "snubber"},
-	{"fuse-current fuse-start fuse-breaking", "hazard"},
+	{"fuse-current fuse-start fuse-breaking", "fuse"},
 }
 
 // owedBy is what the table says of a topology, a load and a stage.
@@ -382,7 +382,7 @@ func owedBy(t *testing.T, topo string, l *load.Model, d *design.Design) map[desi
 	t.Helper()
 	yes := map[string]bool{
 		"o": true, "-": false, "i": l.Inductive, "f": l.HasInrush || l.Inductive, "coil": l.Kind == job.Coil, "!coil": l.Kind != job.Coil,
-		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "hazard": l.Rail.Hazardous, "sink": d.Choice.HeatSink != "" || d.Half != nil && d.Half.Choice.HeatSink != "",
+		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "fuse": l.FuseAsked || d.Choice.Fuse != "", "sink": d.Choice.HeatSink != "" || d.Half != nil && d.Half.Choice.HeatSink != "",
 		"snubber": d.Choice.Snubber != "",
 	}
 	owed := map[design.CheckID]bool{}

@@ -28,7 +28,7 @@ var conditions = map[string]func(*load.Model) bool{
 	"isolation": func(l *load.Model) bool { return l.IsolationAsked },
 	"pwm":       func(l *load.Model) bool { return l.Mode == "pwm" },
 	"life":      func(l *load.Model) bool { return l.Life.Known() },
-	"hazardous": func(l *load.Model) bool { return l.Rail.Hazardous },
+	"fuse":      func(l *load.Model) bool { return l.FuseAsked },
 }
 
 // owedTable is the guide's table: topology, check, condition.
@@ -142,7 +142,7 @@ func TestTopologiesOweWhatTheGuideSays(t *testing.T) {
 		t.Fatalf("only %d loads compared", compared)
 	}
 	// A condition that no sample ever meets proves nothing.
-	for _, w := range []string{"direct inductive", "npn-low peak", "npn-low pwm", "n-mosfet-low coil", "relay life", "relay isolation", "relay hazardous", "relay coil"} {
+	for _, w := range []string{"direct inductive", "npn-low peak", "npn-low pwm", "n-mosfet-low coil", "relay life", "relay isolation", "relay fuse", "relay coil"} {
 		if !used[w] {
 			t.Errorf("no sample load meets %q", w)
 		}

@@ -66,6 +66,8 @@ type Model struct {
 	RWireMin   float64       // the same at the least: solid copper, coldest
 	LWire      float64       // H, of the run, as it usually is
 	LWireMin   float64       // H, of the run at the least
+	WireAmps   float64       // A that a stated run of wires may carry; 0: there is none, or it is too thin
+	FuseAsked  bool          // the rail is hazardous, or gives more than the wires bear
 	RSeries    design.Number // led, designed: the chosen resistor
 	RSeriesTol float64
 
@@ -93,19 +95,12 @@ func New(l *job.Load, env job.Environment, ledResistor func(ohms float64) (r, to
 		m.DutyHeat = float64(l.Duty)
 	}
 	m.wire()
+	m.fusing()
 	m.steady(ledResistor)
 	m.inductance()
 	m.alternate()
 	m.inrush()
 	return m
-}
-
-func (m *Model) wire() {
-	if a := float64(m.WireArea); a > 0 {
-		solid := 2 * float64(m.WireLength) * copper.Resistivity / a
-		m.RWire, m.RWireMin = solid*stranding*CopperRatio(m.TMax), solid*CopperRatio(m.TMin)
-		m.LWire, m.LWireMin = waveform.PairInductance(float64(m.WireLength), a), waveform.LeastInductance(float64(m.WireLength))
-	}
 }
 
 func (m *Model) steady(ledResistor func(float64) (float64, float64)) {

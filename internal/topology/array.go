@@ -352,7 +352,7 @@ func (a *arrayStage) checks() {
 	a.drop()
 	a.railCurrent()
 	a.noIsolation()
-	a.noFuse()
+	a.fuses()
 	a.resistors()
 	a.values()
 }

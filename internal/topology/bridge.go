@@ -937,7 +937,7 @@ func (b *bridgeStage) powerChecks() {
 	}
 	b.railCurrent()
 	b.noIsolation()
-	b.noFuse()
+	b.fuses()
 	b.caution(design.CautionRegeneration)
 	b.caution(design.CautionCoasts)
 }

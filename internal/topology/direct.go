@@ -37,7 +37,7 @@ func (direct) Owes(l *load.Model) []design.CheckID {
 	if l.Mode == "pwm" {
 		ids = append(ids, design.PWMFrequency)
 	}
-	return ids
+	return owesFuse(l, ids)
 }
 
 // Takes lists the elements of a stage as built that are worked out.
@@ -159,7 +159,7 @@ func (s *directStage) checks() {
 	s.pwm()
 	s.railCurrent()
 	s.noIsolation()
-	s.noFuse()
+	s.fuses()
 	feed := nodePin
 	if s.sink {
 		feed = nodeRail

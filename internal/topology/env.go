@@ -25,6 +25,7 @@ type Env struct {
 
 	Resistors  []*catalog.ResistorSeries // in stock first, then by price, then by id
 	Sinks      []*catalog.HeatSink       // likewise
+	Fuses      []*catalog.Fuse           // likewise
 	Insulators []*catalog.Insulator      // likewise
 	Clamps     *clamp.Helpers
 
@@ -67,6 +68,10 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	}
 	byThrift(e.Resistors)
 	byThrift(e.Sinks)
+	for i := range cat.Fuses {
+		e.Fuses = append(e.Fuses, &cat.Fuses[i])
+	}
+	byThrift(e.Fuses)
 	byThrift(e.Insulators)
 	e.Clamps = clamp.NewHelpers(cat)
 	e.film, e.acFilm = filmsOf(cat), acFilmOf(cat)

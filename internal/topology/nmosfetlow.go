@@ -51,7 +51,7 @@ func owesSilicon(l *load.Model) []design.CheckID {
 	if l.Mode == "pwm" {
 		ids = append(ids, design.PWMFrequency)
 	}
-	return ids
+	return owesFuse(l, ids)
 }
 
 // Takes lists the elements of a stage as built that are worked out.
@@ -657,7 +657,7 @@ func (m *mosfetStage) partChecks() {
 	m.drop()
 	m.railCurrent()
 	m.noIsolation()
-	m.noFuse()
+	m.fuses()
 }
 
 func (m *mosfetStage) pinChecks() {

@@ -534,7 +534,7 @@ func (n *npnStage) checks() {
 	n.drop()
 	n.railCurrent()
 	n.noIsolation()
-	n.noFuse()
+	n.fuses()
 	n.resistors()
 	n.values()
 }

@@ -337,7 +337,7 @@ func (n *pnpStage) checks() {
 	n.controlDraw(n.direct, n.sh, n.pinMax(n.rb))
 	n.railCurrent()
 	n.noIsolation()
-	n.noFuse()
+	n.fuses()
 	n.baseResistors()
 	n.seriesLED(nodeSwitch)
 	n.values()

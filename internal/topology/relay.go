@@ -39,10 +39,7 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 	if l.IsolationAsked {
 		ids = append(ids, design.Isolation)
 	}
-	if l.Rail.Hazardous {
-		ids = append(ids, design.FuseCurrent, design.FuseStart, design.FuseBreaking)
-	}
-	return ids
+	return owesFuse(l, ids)
 }
 
 // Takes lists the elements of a stage as built that are worked out.
@@ -106,7 +103,6 @@ type relayStage struct {
 	rails []coilChoice // the coil on every rail that may feed it, without its driver
 	room  [4]coilChoice
 	plan  relayPlan
-	fuse  *catalog.Fuse
 }
 
 // relayPlan is the pair of choices that depend on one another: the coil with
@@ -905,102 +901,6 @@ func (s *relayStage) loadRailCurrent() {
 	judge(c)
 }
 
-// ---- the fuse of a hazardous rail ----
-
-const noFuseFits = "no fuse of the catalogue serves: add one for this voltage that breaks the rail's fault current and carries the load"
-
-func (s *relayStage) fuses() {
-	if !s.l.Rail.Hazardous {
-		s.noFuse()
-		return
-	}
-	var best [3]design.Check
-	var bestV design.Verdict
-	for i := range s.env.Catalog.Fuses {
-		f := &s.env.Catalog.Fuses[i]
-		if s.given.Fuse.Said && f.ID != s.given.Fuse.ID {
-			continue
-		}
-		k := s.fuseChecks(f)
-		v := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
-		if s.fuse == nil || v < bestV || v == bestV && priceOf(&f.Common) < priceOf(&s.fuse.Common) {
-			s.fuse, best, bestV = f, k, v
-		}
-	}
-	if s.fuse == nil {
-		for i, id := range [...]design.CheckID{design.FuseCurrent, design.FuseStart, design.FuseBreaking} {
-			best[i] = design.Check{ID: id, Unit: design.A, K: 1, NoSolution: true, Because: noFuseFits, Source: "the catalogue",
-				Formula: "a fuse for {I} on {V}"}
-			best[i].SetArgs(design.Arg{Name: "I", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "V", V: s.l.VNom, Unit: design.V})
-			judge(&best[i])
-		}
-		best[1].Unit = design.A2s
-	} else {
-		s.buy("F1", s.fuse)
-	}
-	s.d.Checks = append(s.d.Checks, best[:]...)
-}
-
-// fuseChecks judges one fuse; a figure that it does not state counts as none.
-func (s *relayStage) fuseChecks(f *catalog.Fuse) [3]design.Check {
-	l := s.l
-	current := design.Check{ID: design.FuseCurrent, Unit: design.A, K: s.pol.IFuse, Source: f.Provenance, Stress: design.Known(l.IMax),
-		Formula: "steady {stress}; at {T_air} the fuse is rated {rating}"}
-	current.Rating = zeroIfUnknown(&current, fuseRating(f, l.TMax), "fuse.derate.factor")
-	current.SetArgs(design.Arg{Name: "T_air", V: l.TMax, Unit: design.DegC})
-	current.SetCorner(design.CornerValue{Name: "ambient", V: l.TMax})
-	start := design.Check{ID: design.FuseStart, Unit: design.A2s, K: s.pol.I2t, Source: f.Provenance, Stress: design.Known(l.Pulse.I2t),
-		Formula: "inrush {stress}, the fuse melts from {rating}"}
-	var melt design.Number
-	if f.I2t != nil {
-		melt = known(f.I2t.MeltMin)
-	}
-	start.Rating = zeroIfUnknown(&start, melt, "fuse.i2t.melt_min")
-	if l.HasInrush && (!l.PeakKnown || l.Pulse.Shape == load.ForEver || l.Pulse.Shape == load.UnknownTime) {
-		start.Stress = design.Number{}
-		start.Needs(l.InrushField())
-	}
-	breaking := design.Check{ID: design.FuseBreaking, Unit: design.A, K: 1, Source: f.Provenance, Stress: known(l.Rail.FaultCurrent),
-		Formula: "a short draws {stress}; the fuse breaks {rating}"}
-	var breaks design.Number
-	if v, ok := f.VDCMax.Get(); ok && f.IBreak != nil && design.AtMost(l.VMax, float64(v)) {
-		breaks = known(f.IBreak.DC)
-	}
-	breaking.Rating = zeroIfUnknown(&breaking, breaks, "fuse.i_break.dc")
-	if !breaking.Stress.OK {
-		breaking.Needs("rail.fault_current")
-	}
-	judge(&current)
-	judge(&start)
-	judge(&breaking)
-	return [3]design.Check{current, start, breaking}
-}
-
-func zeroIfUnknown(c *design.Check, n design.Number, figure string) design.Number {
-	if n.OK {
-		return n
-	}
-	c.Because = "not stated for this duty"
-	c.Needs(figure)
-	return design.Known(0)
-}
-
-// fuseRating is a fuse's rated current in air at ta, by stairs: the factor of
-// the next higher stated temperature.
-func fuseRating(f *catalog.Fuse, ta float64) design.Number {
-	i, ok := f.IRated.Get()
-	if !ok || f.Speed == "resettable" {
-		return design.Number{}
-	}
-	for k := range f.Derate {
-		p := &f.Derate[k]
-		if t, ok := p.Ta.Get(); ok && p.Factor.Known() && design.AtMost(ta, float64(t)) {
-			return design.Known(float64(i) * float64(p.Factor.Value()))
-		}
-	}
-	return design.Number{}
-}
-
 // ---- the driver ----
 
 // driverRelease is why a coil's driver has no release-time of its own.
@@ -1086,14 +986,6 @@ func (s *relayStage) draw() {
 	if l.Side == "low" {
 		plus, minus = nodeRail, "load"
 		contactA, contactB = "load", ground
-	}
-	if s.fuse != nil {
-		s.element("F1", design.RoleFuse, "fuse", s.fuse.ID, nodeRail, "fused")
-		if contactA == nodeRail {
-			contactA = "fused"
-		} else {
-			plus = "fused"
-		}
 	}
 	s.element("K1", design.RoleSwitch, "relay-contact", s.r.ID, contactA, contactB)
 	from := plus

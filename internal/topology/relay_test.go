@@ -562,7 +562,10 @@ func TestRelayAsBuilt(t *testing.T) {
 
 func TestRelayHazardous(t *testing.T) {
 	text := "[[rail]]\nname = \"dc\"\nvoltage = \"110 V\"\ncurrent_max = \"5 A\"\n[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"dc\"\ncurrent = \"0.1 A\"\n"
-	b := newBench(t, text)
+	cat, _ := catalog.Embedded()
+	with := *cat
+	with.Fuses = nil
+	b := benchOn(t, &with, text)
 	d := b.design(cubeRelay(), nil)
 	if c := find(d, design.FuseCurrent, design.StageSelf); c == nil || c.Verdict != design.Over || !strings.Contains(c.Because, "fuse") {
 		t.Errorf("no fuse in the catalogue: %+v", c)
@@ -586,8 +589,6 @@ func TestRelayHazardous(t *testing.T) {
 	if c := find(low.design(r, nil), design.Isolation, design.StageSelf); c.Verdict != design.Unproven || len(c.Figures()) == 0 {
 		t.Errorf("the same on a low rail: %+v", c)
 	}
-	cat, _ := catalog.Embedded()
-	with := *cat
 	with.Fuses = []catalog.Fuse{{Common: catalog.Common{ID: "f-test", Provenance: "a test"}, IRated: q.Some(q.Amp(1)), Speed: "slow", VDCMax: q.Some(q.Volt(250)),
 		IBreak: &catalog.Breaking{DC: q.Some(q.Amp(100))}, I2t: &catalog.FuseEnergy{MeltMin: q.Some(q.AmpSquaredSec(1))},
 		Derate: []catalog.DerateFactor{{Ta: q.Some(q.Celsius(60)), Factor: q.Some(q.Ratio(0.9))}}}}

@@ -42,10 +42,7 @@ func (ssr) Owes(l *load.Model) []design.CheckID {
 	if l.Mode == "pwm" {
 		ids = append(ids, design.PWMFrequency)
 	}
-	if l.Rail.Hazardous {
-		ids = append(ids, design.FuseCurrent, design.FuseStart, design.FuseBreaking)
-	}
-	return ids
+	return owesFuse(l, ids)
 }
 
 // Takes lists the elements of a stage as built that are worked out.
@@ -880,24 +877,6 @@ func (s *ssrStage) pwm() {
 	c.Because = "a thyristor lets go at zeros of its current only: it counts half cycles, no shorter pulses"
 	if device.SSRZeroCross(s.p) {
 		c.Because = "it closes and opens at zeros alone: it counts half cycles, no shorter pulses"
-	}
-}
-
-// fuses: a hazardous rail owes one, and none is chosen for a solid-state relay yet.
-func (s *ssrStage) fuses() {
-	if !s.l.Rail.Hazardous {
-		s.noFuse()
-		return
-	}
-	for _, id := range [...]design.CheckID{design.FuseCurrent, design.FuseStart, design.FuseBreaking} {
-		c := s.check(id, design.A)
-		if id == design.FuseStart {
-			c.Unit = design.A2s
-		}
-		c.NoSolution, c.Because, c.Source = true, noFuseFits, "the catalogue"
-		c.Formula = "a fuse for {I} on {V}"
-		c.SetArgs(design.Arg{Name: "I", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "V", V: s.l.VNom, Unit: design.V})
-		judge(c)
 	}
 }
 

@@ -28,6 +28,7 @@ type stage struct {
 	noClamp  bool
 	broken   breakdown       // instead of a clamp
 	sourced  bool            // the pin itself feeds the load
+	fuse     *catalog.Fuse   // of the load's rail
 	pads     bool            // an isolated face gets a pad on its sink where one fits
 	beside   float64         // what else the stage takes from the load's rail, A
 	off      [3]resetState   // room for offStates
@@ -372,20 +373,12 @@ func (s *stage) noIsolation() {
 	judge(c)
 }
 
-func (s *stage) noFuse() {
-	if s.l.Rail.Hazardous {
-		return
-	}
-	const why = "the rail is not hazardous"
-	s.na(design.FuseCurrent, why)
-	s.na(design.FuseStart, why)
-	s.na(design.FuseBreaking, why)
-}
-
 // finish orders and judges the design as a whole and adds up its cost.
 func (s *stage) finish(owed []design.CheckID) {
 	s.resistorChecks()
 	s.limiter()
+	s.drawFuse()
+	s.tellWire()
 	design.Complete(s.d, owed)
 	design.Conclude(s.d)
 	s.cost()
@@ -439,7 +432,7 @@ func LoadCautions(env *Env, l *load.Model) []string {
 	if l.StuckOnHarmful {
 		ids = append(ids, design.CautionStuck)
 	}
-	if !l.Rail.Hazardous {
+	if !l.FuseAsked {
 		ids = append(ids, design.CautionFuse)
 	}
 	if env.Policy.Name == "none" {

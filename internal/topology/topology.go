@@ -124,6 +124,7 @@ func Freeze(d *design.Design) *Given {
 	g.Insulator = GivenPart{Said: true, ID: d.Choice.Insulator}
 	g.Shifter, g.GateClamp = GivenPart{Said: true, ID: d.Choice.Shifter}, GivenPart{Said: true, ID: d.Choice.GateClamp}
 	g.Limiter = GivenPart{Said: true, ID: d.Choice.Limiter}
+	g.Fuse = GivenPart{Said: true, ID: d.Choice.Fuse}
 	g.Snubber = GivenPart{Said: true, ID: d.Choice.Snubber}
 	if d.Choice.Capacitor != "" {
 		g.Capacitor = GivenPart{Said: true, ID: d.Choice.Capacitor}
@@ -259,7 +260,7 @@ func takes(l *load.Model, keys ...string) []string {
 	if l.VfDesigned {
 		keys = append(keys, "r_series")
 	}
-	return keys
+	return append(keys, "fuse")
 }
 
 func givenPart(id string) GivenPart {
