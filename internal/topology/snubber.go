@@ -76,7 +76,7 @@ func (e *Env) snubberResistor(ohms float64, m *load.Model) (resistor, bool) {
 // practice, no source): carbon film of an eighth of a watt does not outlive its pulses.
 const leastSnubberPower = 0.2
 
-// snubberOf works one out for a load: the steepest slope, of a step of the whole crest,
+// snubberOf works one out for a load: the steepest slope
 // with the least inductance and capacitance; the peak at either end of what it hangs on.
 func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	tol := float64(c.Tolerance.Or(0))
@@ -94,7 +94,7 @@ func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	for _, ohms := range [...]float64{r.lo(), r.hi()} {
 		for _, l := range [...]float64{m.AC.LMin, m.AC.LMax} {
 			w := waveform.Snubber{V: m.AC.CrestMax, R: m.AC.R, L: l, RS: ohms, C: least}
-			s.slope, s.peak = math.Max(s.slope, w.Slope()), math.Max(s.peak, w.PeakOnAC(math.Acos(m.AC.PF), m.AC.FNom))
+			s.slope, s.peak = math.Max(s.slope, w.SlopeOnAC(m.AC.FMax)), math.Max(s.peak, w.PeakOnAC(math.Acos(m.AC.PF), m.AC.FNom))
 		}
 	}
 	return s

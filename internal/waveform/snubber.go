@@ -62,6 +62,11 @@ func (s Snubber) Peak() float64 {
 	return math.Max(s.V, v)
 }
 
+// SlopeOnAC bounds the steepest slope where V is the crest of a sine of f hertz, however
+// the current lagged it: that of a step of V*sin(lag), and twice the sine's own slope,
+// w*V*cos(lag), which the network at the most doubles.
+func (s Snubber) SlopeOnAC(f float64) float64 { return math.Hypot(s.Slope(), 4*math.Pi*f*s.V) }
+
 // PeakOnAC bounds the greatest voltage over the switch where V is the crest of a sine of
 // f hertz and the current that has ended lagged it by lag radians, 0 to pi/2: the supply
 // then stands at V*sin(lag) and goes on to its crest, while what swings around it, as

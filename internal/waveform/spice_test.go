@@ -80,7 +80,7 @@ quit
 .end
 `, 0.4*period-10e-9, period, period/2000, 40*period, 30*period, period/4000)
 	}
-	return []struct {
+	return append(acDecks(), []struct {
 		name, deck string
 		want       []number
 	}{
@@ -196,7 +196,7 @@ quit
 .endc
 .end
 `, []number{{"v_gate", Coupled(12e-9, 100e-6, 4e3, 6e-9), 3e-3, 0}}},
-	}
+	}...)
 }
 
 func TestSpiceLaws(t *testing.T) {
