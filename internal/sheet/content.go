@@ -296,6 +296,20 @@ func (t *teller) circuit(ascii bool) {
 	t.para("Every ground is the same one: join the minus of the load's supply to the ground of the pin's board.")
 }
 
+// question is what a check asks; a solid-state relay has an input where others have a
+// gate.
+func question(d *design.Design, c *design.Check) string {
+	if c.Stage == design.StageSelf && solid(d) {
+		switch c.ID {
+		case design.GateDrive:
+			return "the input gets what turns it on for sure"
+		case design.GateVoltage:
+			return "the input gets no more than it bears"
+		}
+	}
+	return CheckQuestion(c.ID)
+}
+
 func (t *teller) values() {
 	var rows [][]string
 	list := func(values []design.Value, prefix, note string) {
@@ -420,7 +434,7 @@ func (t *teller) check(i int) {
 
 func (t *teller) checkFacts(c *design.Check, i int) []Fact {
 	s := sidesOf(c)
-	facts := []Fact{{Label: "asks", Text: CheckQuestion(c.ID)}}
+	facts := []Fact{{Label: "asks", Text: question(t.d, c)}}
 	demand := s.stress + " demanded, " + s.rating + " guaranteed"
 	if c.Rating.OK && s.allowed != s.rating {
 		demand += ", " + s.allowed + " allowed"

@@ -471,11 +471,12 @@ func (s *ssrStage) blockingVoltage() {
 		c.Needs("v_out.blocking")
 	}
 	c.Stress = design.Known(l.AC.CrestMax)
-	c.Formula = "crest of the highest rail {V_crest}, with a swing of the snubber {V_swing}: {stress}"
-	c.SetArgs(design.Arg{Name: "V_crest", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "V_swing", V: math.Max(s.snub.peak, l.AC.CrestMax), Unit: design.V})
+	c.Formula = "crest of the highest rail, {stress}"
 	if s.held {
 		c.Stress.V = math.Max(c.Stress.V, s.snub.peak)
+		c.Formula = "crest of the highest rail {V_crest}; what swings around it with the snubber reaches {stress}"
 	}
+	c.SetArgs(design.Arg{Name: "V_crest", V: l.AC.CrestMax, Unit: design.V})
 	switch {
 	case s.mov != nil:
 		peak := movPeak(s.mov)
