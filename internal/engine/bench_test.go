@@ -60,6 +60,8 @@ func benchLoads(b testing.TB) []struct {
 		{"capacitor", benchJob(b, "kind = \"capacitive\"\nrail = \"main\"\ncurrent = \"0.2 A\"\ncapacitance = \"220 uF\"\nesr = \"1 ohm\"\n")},
 		{"motor-pwm", benchJob(b, "kind = \"motor\"\nrail = \"main\"\ncurrent = \"0.5 A\"\nstall_current = \"2 A\"\nstall_time = \"1 s\"\ninductance = \"2 mH\"\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"\n")},
 		{"motor-reversing", benchJob(b, "kind = \"motor\"\nrail = \"main\"\ncurrent = \"0.5 A\"\nreversing = true\nstall_current = \"2 A\"\nstall_time = \"0.2 s\"\ninductance = \"2 mH\"\n")},
+		{"ac-motor", benchJob(b, "kind = \"ac-motor\"\nsupply = \"230 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\ncurrent = \"1 A\"\n")},
+		{"ac-coil", benchJob(b, "kind = \"ac-coil\"\nsupply = \"24 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\ncurrent = \"0.25 A\"\n")},
 		{"motor-reversing-bare", benchJob(b, "kind = \"motor\"\nrail = \"main\"\ncurrent = \"0.5 A\"\nreversing = true\nstall_current = \"2 A\"\nstall_time = \"0.2 s\"\n")},
 	}
 }

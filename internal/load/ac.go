@@ -59,7 +59,11 @@ func (m *Model) alternate() {
 		a.R, a.X = a.Z, 0
 	}
 	if m.LMax.OK {
+		// A stated inductance makes the current lag, whatever power factor is told.
 		a.LMin, a.LMax, a.LStated = m.LMin.V, m.LMax.V, true
+		if x := 2 * math.Pi * a.FMax * a.LMax; a.R > 0 {
+			a.PF = math.Min(a.PF, a.R/math.Hypot(a.R, x))
+		}
 		return
 	}
 	if !m.Inductive || a.FMin <= 0 {

@@ -52,6 +52,9 @@ func TestAlternatingByHand(t *testing.T) {
 	m = New(&l, air(0, 40), noResistor)
 	want(t, "stated, least", m.AC.LMin, 0.4, 1e-9)
 	want(t, "stated, most", m.AC.LMax, 0.6, 1e-9)
+	// And makes the current lag more than its power factor says: R of 125.45 ohm and
+	// 2*pi*52*0.6 = 196.04 ohm: 125.45/232.74 = 0.5390 (DERIVED).
+	want(t, "power factor", m.AC.PF, 0.5390, 1e-3)
 }
 
 // The square of a surge of one half sine over time is ip^2*t/2: a maker's table has

@@ -677,6 +677,9 @@ func (s *ssrStage) commutation() {
 		judge(c)
 		return
 	}
+	if s.tooSteep(c) {
+		return
+	}
 	c.Stress = design.Known(s.snub.slope)
 	c.Formula = "a step of {V} into {L} with {R_snubber} and {C_snubber}: {stress}; the output stays off up to {rating}"
 	c.SetArgs(design.Arg{Name: "V", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "L", V: l.AC.LMin, Unit: design.H},
@@ -684,6 +687,28 @@ func (s *ssrStage) commutation() {
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "load.l", V: l.AC.LMin})
 	judge(c)
 }
+
+// tooSteep tells of a current that ends faster than an output bears, where it states
+// how fast that may be: its slope of the voltage holds up to there only.
+func (s *ssrStage) tooSteep(c *design.Check) bool {
+	if s.p.Slope == nil || !s.p.Slope.DIDtC.Known() {
+		return false
+	}
+	l := s.l
+	slope, limit := 2*math.Pi*l.AC.FMax*math.Sqrt2*l.IMax, float64(s.p.Slope.DIDtC.Value())
+	if s.judged(design.Commutation, design.Known(slope), design.Known(limit), s.pol.V) == design.Fits {
+		return false
+	}
+	c.Unit, c.Stress, c.Rating = ampPerSecond, design.Known(slope), design.Known(limit)
+	c.Because = "the current ends faster than the slope of the voltage is stated for"
+	c.Formula = "the current ends with {stress}; the output lets go up to {rating}"
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "frequency", V: l.AC.FMax})
+	judge(c)
+	return true
+}
+
+// ampPerSecond is the unit of a current's slope.
+const ampPerSecond = design.Unit("A/s")
 
 // suppressed are the checks of what stands across load or output.
 func (s *ssrStage) suppressed() {
