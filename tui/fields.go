@@ -46,6 +46,9 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "series", "resistor", "inside: a strip or module has its own; designed: a bare LED, it is chosen here"},
 	{"load", "forward_voltage", "forward voltage", "of the LEDs in series"},
 	{"load", "inrush_factor", "inrush factor", "peak over steady current; a figure below the usual one needs a source"},
+	{"load", "inrush_time", "for", "how long the inrush lasts"},
+	{"load", "inrush_source", "inrush known", "measured, or from a data sheet; empty: the usual one is the least believed"},
+	{"load", "off_current_max", "off current", "what it bears while off; the switch and its snubber leak"},
 	{"load", "cold_ratio", "cold ratio", "hot over cold resistance of the filament"},
 	{"load", "stall_current", "stall current", "at the nominal voltage, 20 C"},
 	{"load", "winding_resistance", "winding", "its resistance; gives the stall current"},
@@ -101,7 +104,7 @@ var ofKind = []struct {
 }{
 	{"resistance", ohmic},
 	{"power", func(k job.KindInfo) bool { return !oneOf(k, job.Capacitive, job.Signal, job.LogicInput) }},
-	{"inductance", func(k job.KindInfo) bool { return k.Inductive && !k.AC }},
+	{"inductance", func(k job.KindInfo) bool { return k.Inductive }},
 	{"release_within", moves},
 	{"mechanical_release_time", moves},
 	{"release_current", moves},
@@ -109,7 +112,7 @@ var ofKind = []struct {
 	{"esr", only(job.Capacitive)},
 	{"series", only(job.LED)},
 	{"forward_voltage", only(job.LED)},
-	{"inrush_factor", only(job.Electronic, job.ACSupply, job.ACMotor, job.ACTransformer)},
+	{"inrush_factor", only(job.Electronic, job.ACSupply, job.ACMotor, job.ACCoil, job.ACTransformer)},
 	{"cold_ratio", only(job.Lamp, job.ACLamp)},
 	{"stall_current", only(job.Motor)},
 	{"winding_resistance", only(job.Motor)},
@@ -132,7 +135,14 @@ func ohmic(k job.KindInfo) bool {
 	return k.Ohmic || oneOf(k, job.LED, job.Lamp)
 }
 
-func moves(k job.KindInfo) bool { return oneOf(k, job.Solenoid, job.Coil, job.Motor) }
+func moves(k job.KindInfo) bool {
+	return oneOf(k, job.Solenoid, job.Coil, job.Motor, job.ACCoil, job.ACMotor)
+}
+
+// starts: on AC the length of an inrush decides as much as its height.
+func starts(k job.KindInfo) bool {
+	return oneOf(k, job.ACSupply, job.ACMotor, job.ACCoil, job.ACTransformer, job.ACLamp)
+}
 
 // matters reports whether a key of a load says anything for a kind of load.
 func matters(key string, k job.KindInfo) bool {
@@ -146,7 +156,7 @@ func matters(key string, k job.KindInfo) bool {
 
 // loadOrder is the order of the keys of a load in the form.
 var loadOrder = []string{"kind", "current", "resistance", "power", "inductance", "capacitance", "esr", "series",
-	"forward_voltage", "inrush_factor", "cold_ratio", "stall_current", "winding_resistance", "stall_time", "must_operate",
+	"forward_voltage", "inrush_factor", "inrush_time", "inrush_source", "off_current_max", "cold_ratio", "stall_current", "winding_resistance", "stall_time", "must_operate",
 	"must_release", "r_th_coil", "input_high_min", "power_factor", "mode", "pwm_frequency", "period", "duty", "duty_max",
 	"switching_rate", "release_within", "mechanical_release_time", "unpowered"}
 
@@ -250,7 +260,9 @@ func (b *builder) load(i int) {
 	info, known := job.Info(job.Kind(l.Kind))
 	show := map[string]bool{"pwm_frequency": l.Mode == "pwm", "period": l.Mode == "cycle",
 		"duty": l.Mode == "pwm" || l.Mode == "cycle", "duty_max": l.Mode == "pwm" || l.Mode == "cycle",
-		"switching_rate": l.Mode != "pwm" && l.Mode != "cycle"}
+		"switching_rate": l.Mode != "pwm" && l.Mode != "cycle",
+		// Of others they are shown where they are stated.
+		"inrush_time": starts(info), "inrush_source": starts(info), "off_current_max": info.AC}
 	for _, key := range loadOrder {
 		if always, ok := show[key]; ok && !always || known && !matters(key, info) {
 			continue

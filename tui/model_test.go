@@ -394,6 +394,39 @@ func TestKindShowsItsFields(t *testing.T) {
 	mustNot(t, m, "no shortlist")
 }
 
+// Kinds of load on AC have their figures in the form, and those of DC are gone.
+func TestACKindsAreEditable(t *testing.T) {
+	spec := &job.Spec{Rails: []job.RailSpec{{Name: "r"}}, Loads: []job.LoadSpec{{Name: "x", Rail: "r"}}}
+	for _, c := range []struct {
+		kind       job.Kind
+		has, hasNo []string
+	}{
+		{job.ACResistive, []string{"frequency", "resistance", "off_current_max"}, []string{"power_factor", "inductance", "inrush_time"}},
+		{job.ACLamp, []string{"frequency", "cold_ratio", "inrush_time"}, []string{"inductance"}},
+		{job.ACMotor, []string{"frequency", "power_factor", "inductance", "inrush_factor", "inrush_time", "inrush_source", "off_current_max", "release_within"}, []string{"stall_current", "resistance"}},
+		{job.ACCoil, []string{"frequency", "power_factor", "inductance", "inrush_factor", "inrush_time", "mechanical_release_time", "off_current_max"}, []string{"must_operate"}},
+		{job.ACTransformer, []string{"frequency", "power_factor", "inrush_factor", "inrush_time", "inrush_source"}, []string{"release_within"}},
+		{job.ACSupply, []string{"frequency", "power", "power_factor", "inrush_factor", "off_current_max"}, []string{"inductance"}},
+		{job.Solenoid, []string{"inductance"}, []string{"frequency", "power_factor", "inrush_time", "off_current_max"}},
+	} {
+		spec.Loads[0].Kind = string(c.kind)
+		keys := map[string]bool{}
+		for _, f := range fieldsOf(spec, 0) {
+			keys[f.key] = true
+		}
+		for _, k := range c.has {
+			if !keys[k] {
+				t.Errorf("%s has no field for %s", c.kind, k)
+			}
+		}
+		for _, k := range c.hasNo {
+			if keys[k] {
+				t.Errorf("%s has a field for %s", c.kind, k)
+			}
+		}
+	}
+}
+
 func TestAssumedAndDefaultAreSaid(t *testing.T) {
 	m := open(t, &fake{}, 80, 40)
 	must(t, m, "(600 /h, assumed)", "(5 V, default)", "(40 C, default)")
