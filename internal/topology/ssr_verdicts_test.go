@@ -65,7 +65,7 @@ var ssrVerdicts = []ssrVerdict{
 	{"400 V on 280 V", "supply = \"400 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\n" + amps(acHeater, "1 A"), "ssr-panel-10a-zc", design.Waveform, design.Over, true, "400 V of 280 V"},
 	{"400 V on 600 V", "supply = \"400 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\n" + amps(acHeater, "1 A"), "ssr-panel-10a-zc", design.BlockingVoltage, design.Over, true, "crest 622 V of 600 V"},
 	{"400 V on 1200 V", "supply = \"400 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\n" + amps(acHeater, "1 A"), "ssr-panel-25a-zc-480v", design.BlockingVoltage, design.Fits, false, "622 V of 960 V"},
-	{"230 V on 350 V of MOSFETs", onMains + amps(acHeater, "50 mA"), "ssr-pm-350v-0a12", design.BlockingVoltage, design.Over, true, "crest 357.8 V"},
+	{"230 V on 350 V of MOSFETs", onMains + amps(acHeater, "50 mA"), "ssr-pm-350v-0a1", design.BlockingVoltage, design.Over, true, "crest 357.8 V"},
 	{"48 V DC at its highest", "supply = \"48 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-dc-60v-3a-5v", design.Waveform, design.Over, true, "50.4 V of 48 V"},
 	{"110 V DC", "supply = \"110 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-dc-200v-10a-panel", design.Waveform, design.Fits, false, "115.5 V of 150 V"},
 
@@ -90,7 +90,7 @@ var ssrVerdicts = []ssrVerdict{
 	{"transformer 200 VA, 40 times", onMains + "kind = \"ac-transformer\"\ncurrent = \"0.87 A\"\ninrush_factor = 40\ninrush_source = \"measured\"\n", "ssr-panel-25a-zc", design.SurgeEnergy, design.Fits, false, "59.5^2/2*10.6 ms = 18.8 of 0.7*64.75 A2s; 10 ms of it 17.7"},
 	{"transformer 1 kVA, 40 times", onMains + "kind = \"ac-transformer\"\ncurrent = \"4.35 A\"\ninrush_factor = 40\ninrush_source = \"measured\"\n", "ssr-panel-25a-zc", design.PeakCurrent, design.Over, true, "298 A of 119.5 A"},
 	{"transformer 1 kVA, 40 times", onMains + "kind = \"ac-transformer\"\ncurrent = \"4.35 A\"\ninrush_factor = 40\ninrush_source = \"measured\"\n", "ssr-panel-25a-zc", design.SurgeEnergy, design.Over, true, "298^2/2*10 ms = 443 of 64.75 A2s"},
-	{"supply of 12 W on MOSFETs", onMains + "kind = \"ac-supply\"\npower = \"5 W\"\n", "ssr-pm-600v-0a1", design.PeakCurrent, design.Unproven, true, "71.6 A assumed of 0.2 A"},
+	{"supply of 12 W on MOSFETs", onMains + "kind = \"ac-supply\"\npower = \"5 W\"\n", "ssr-pm-600v-0a07", design.PeakCurrent, design.Unproven, true, "71.6 A assumed of 0.2 A"},
 	{"filament of 24 V DC", dc24 + "kind = \"lamp\"\ncurrent = \"2 A\"\ncold_ratio = 14\ninrush_source = \"measured\"\n", "ssr-dc-60v-3a-5v", design.PeakCurrent, design.Over, true, "28 A and more of 10 A"},
 	{"capacitor", dc24 + "kind = \"capacitive\"\ncurrent = \"0.1 A\"\ncapacitance = \"1 mF\"\nesr = \"0.1 ohm\"\n", "ssr-dc-60v-3a-5v", design.PeakCurrent, design.Over, true, "25.2/0.09 = 280 A of 10 A"},
 	{"jammed motor", dc24 + "kind = \"motor\"\ncurrent = \"1 A\"\nstall_current = \"8 A\"\n", "ssr-dc-60v-3a-5v", design.JunctionTemperature, design.Over, true, "8^2*90 mohm and more on 40 K/W"},
@@ -103,8 +103,8 @@ var ssrVerdicts = []ssrVerdict{
 	{"motor without a snubber", onMains + amps(acMotor6, "1 A") + "[load.built]\ntopology = \"ssr\"\npart = \"ssr-dip8-1a2-r\"\nsnubber = \"none\"\n", "ssr-dip8-1a2-r", design.Commutation, design.Over, true, "nothing limits the slope"},
 	{"ordinary capacitor on the mains", onMains + amps(acMotor6, "1 A") + "[load.built]\ntopology = \"ssr\"\npart = \"ssr-dip8-1a2-r\"\nr_snubber = \"100 ohm\"\nsnubber = \"c-film-100n-250v\"\n", "ssr-dip8-1a2-r", design.CapacitorVoltage, design.Over, true, "no class X"},
 	{"valve on MOSFETs of 60 V", on24 + "kind = \"ac-coil\"\ncurrent = \"0.25 A\"\ninrush_factor = 3\ninrush_source = \"measured\"\n", "ssr-pm-60v-2a", design.BlockingVoltage, design.Over, true, "a varistor for 24 V holds 93 V at 5 A"},
-	{"valve on MOSFETs, no varistor", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n[load.built]\ntopology = \"ssr\"\npart = \"ssr-pm-350v-0a12\"\nclamp = \"none\"\n", "ssr-pm-350v-0a12", design.BlockingVoltage, design.Over, true, "nothing limits the voltage"},
-	{"valve on MOSFETs of 350 V", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n", "ssr-pm-350v-0a12", design.BlockingVoltage, design.Fits, false, "93 V of 280 V"},
+	{"valve on MOSFETs, no varistor", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n[load.built]\ntopology = \"ssr\"\npart = \"ssr-pm-350v-0a1\"\nclamp = \"none\"\n", "ssr-pm-350v-0a1", design.BlockingVoltage, design.Over, true, "nothing limits the voltage"},
+	{"valve on MOSFETs of 350 V", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n", "ssr-pm-350v-0a1", design.BlockingVoltage, design.Fits, false, "93 V of 280 V"},
 	{"DC solenoid and its diode", dc24 + "kind = \"solenoid\"\ncurrent = \"0.8 A\"\ninductance = \"60 mH\"\n", "ssr-dc-60v-3a-5v", design.BlockingVoltage, design.Fits, false, "25.2 V and a diode of 48 V"},
 
 	// Time.
