@@ -47,7 +47,11 @@ func (ssr) Owes(l *load.Model) []design.CheckID {
 
 // Takes lists the elements of a stage as built that are worked out.
 func (ssr) Takes(l *load.Model) []string {
-	return takes(l, "r_gate", "r_pulldown", "driver", "heat_sink", "insulator", "r_snubber", "snubber", "clamp")
+	keys := []string{"r_gate", "r_pulldown", "driver", "heat_sink", "insulator"}
+	if l.Rail.AC {
+		keys = append(keys, "r_snubber", "snubber", "clamp")
+	}
+	return takes(l, keys...)
 }
 
 func (ssr) Serves(env *Env, l *load.Model, sw catalog.Part) string {
@@ -80,6 +84,8 @@ type ssrStage struct {
 	mov   *catalog.MOV  // across the output
 	snub  snubber
 	held  bool // there is a snubber
+	// shorts says that what is stated across output or load on AC is no varistor.
+	shorts bool
 
 	cond   conduction
 	condOK bool
@@ -136,9 +142,7 @@ func (s *ssrStage) across() {
 	s.vPeak = design.Known(l.VMax)
 	if l.Rail.AC {
 		s.vPeak = design.Known(l.AC.CrestMax)
-		if s.thyristor {
-			s.chooseSnubber()
-		}
+		s.chooseSnubber()
 		s.chooseVaristor()
 		return
 	}
@@ -168,8 +172,20 @@ func (s *ssrStage) chooseSnubber() {
 		return
 	}
 	menu, _ := s.l.Memo.(*snubbers)
-	if !s.lags() || menu == nil {
+	if !s.thyristor || !s.lags() || menu == nil {
 		return
+	}
+	if s.given.RSnubber.Said { // its capacitor is not: every one with that resistance
+		r, with := resistor{absent: true}, &snubbers{}
+		if !s.given.RSnubber.None {
+			r = s.env.stated(s.given.RSnubber, 0)
+		}
+		for i := range menu.options {
+			if x := &menu.options[i]; i == 0 || x.cap != menu.options[i-1].cap {
+				with.options = append(with.options, snubberOf(x.cap, r, s.l))
+			}
+		}
+		menu = with
 	}
 	best, floor := design.Over+1, s.snubberVerdict(&snubber{peak: s.l.AC.CrestMax})
 	for i := range menu.options {
@@ -232,6 +248,7 @@ func (s *ssrStage) chooseVaristor() {
 				s.mov, _ = p.(*catalog.MOV)
 			}
 		}
+		s.shorts = s.mov == nil && len(s.given.Clamp.Parts) > 0
 		return
 	}
 	needed := !s.thyristor && l.Inductive
@@ -394,6 +411,7 @@ func (s *ssrStage) heatFigure() string {
 const (
 	triacOnDC   = "a thyristor lets go at a zero of its current only: on DC it never turns off"
 	mosfetOnAC  = "a MOSFET for DC conducts through its own diode in every other half cycle: it never turns off"
+	diodeOnAC   = "on AC a diode conducts in every other half cycle, across a load it is a short; only a varistor is worked out"
 	windowNone  = "what its output may switch is not stated"
 	frequencyNo = "the frequency is outside what its output is made for"
 )
@@ -407,6 +425,9 @@ func (s *ssrStage) waveform() {
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VNom}, design.CornerValue{Name: "frequency", V: float64(l.Rail.Frequency)})
 	c.Formula = "rail {stress}, its output switches up to {rating}"
 	switch {
+	case s.shorts:
+		c.NoSolution, c.Because = true, diodeOnAC
+		c.Stress = design.Known(l.VNom)
 	case !l.Rail.AC && s.thyristor:
 		c.NoSolution, c.Because = true, triacOnDC
 		c.Stress = design.Known(l.VNom)

@@ -278,6 +278,12 @@ func TestSSRAsBuilt(t *testing.T) {
 	if c := find(d, design.Commutation, design.StageSelf); c.Verdict != design.Over || !c.NoSolution {
 		t.Error(show(d))
 	}
+	// A resistance without its capacitor: the least capacitor that serves with it.
+	d = built(strings.Replace(text, "r_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"", "r_snubber = \"330 ohm\"", 1))
+	if c := find(d, design.Commutation, design.StageSelf); c.Verdict > design.Tight || d.Choice.Snubber == "" {
+		t.Error(show(d))
+	}
+	valueNear(t, d, design.RSnubber, 330)
 	d = built(strings.Replace(text, "c-x2-100n", "c-film-100n-250v", 1))
 	if c := find(d, design.CapacitorVoltage, design.StageSelf); c.Verdict != design.Over {
 		t.Error(show(d))
@@ -301,5 +307,31 @@ func BenchmarkSSRRow(b *testing.B) {
 				ssr{}.Design(bench.env, bench.m, p, &Given{}, d)
 			}
 		})
+	}
+}
+
+// On DC no snubber is worked out: one that is stated is told, not passed over.
+func TestSSRTakesNoSnubberOnDC(t *testing.T) {
+	text := ssrRails + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nsupply = \"24 V\"\ncurrent = \"1 A\"\n[load.built]\ntopology = \"ssr\"\npart = \"ssr-dc-60v-3a-5v\"\nr_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"\n"
+	b := newBench(t, text)
+	if why := Untaken(ssr{}, b.m.Built, b.m); !strings.Contains(why, "snubber") {
+		t.Errorf("%q", why)
+	}
+}
+
+// A face that is not isolated, on a hazardous rail: over, with a pad under it too.
+func TestSSRLiveFace(t *testing.T) {
+	cat := catalogWith(t, ssrParts)
+	b := benchOn(t, cat, ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"mains\"\ncurrent = \"8 A\"\n")
+	sw, _ := cat.Part("hand-triac")
+	for _, tab := range []string{"isolated", "output"} {
+		p := catalog.Clone(sw).(*catalog.SSR)
+		p.TabIs = tab
+		d := new(design.Design)
+		ssr{}.Design(b.env, b.m, p, &Given{}, d)
+		c := find(d, design.HeatSinkLive, design.StageSelf)
+		if d.Choice.HeatSink == "" || (tab == "isolated") != (c == nil) || c != nil && c.Verdict != design.Over {
+			t.Errorf("%s: %s", tab, show(d))
+		}
 	}
 }

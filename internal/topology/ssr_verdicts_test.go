@@ -104,6 +104,7 @@ var ssrVerdicts = []ssrVerdict{
 	{"ordinary capacitor on the mains", onMains + amps(acMotor6, "1 A") + "[load.built]\ntopology = \"ssr\"\npart = \"ssr-dip8-1a2-r\"\nr_snubber = \"100 ohm\"\nsnubber = \"c-film-100n-250v\"\n", "ssr-dip8-1a2-r", design.CapacitorVoltage, design.Over, true, "no class X"},
 	{"valve on MOSFETs of 60 V", on24 + "kind = \"ac-coil\"\ncurrent = \"0.25 A\"\ninrush_factor = 3\ninrush_source = \"measured\"\n", "ssr-pm-60v-2a", design.BlockingVoltage, design.Over, true, "a varistor for 24 V holds 93 V at 5 A"},
 	{"valve on MOSFETs, no varistor", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n[load.built]\ntopology = \"ssr\"\npart = \"ssr-pm-350v-0a1\"\nclamp = \"none\"\n", "ssr-pm-350v-0a1", design.BlockingVoltage, design.Over, true, "nothing limits the voltage"},
+	{"a diode across a valve on AC", on24 + "kind = \"ac-coil\"\ncurrent = \"0.25 A\"\n[load.built]\ntopology = \"ssr\"\npart = \"ssr-sip4-3a-r\"\nclamp = \"d-100v-3a\"\n", "ssr-sip4-3a-r", design.Waveform, design.Over, true, "every other half cycle is a short"},
 	{"valve on MOSFETs of 350 V", on24 + "kind = \"ac-coil\"\ncurrent = \"0.05 A\"\n", "ssr-pm-350v-0a1", design.BlockingVoltage, design.Fits, false, "93 V of 280 V"},
 	{"DC solenoid and its diode", dc24 + "kind = \"solenoid\"\ncurrent = \"0.8 A\"\ninductance = \"60 mH\"\n", "ssr-dc-60v-3a-5v", design.BlockingVoltage, design.Fits, false, "25.2 V and a diode of 48 V"},
 
