@@ -63,6 +63,8 @@ const (
 	BracketContactRateMax q.Rate = 360.0 / 3600
 	// BracketRContactMax is the resistance of a closed contact.
 	BracketRContactMax q.Ohm = 0.1
+	// BracketLatchOfHold is what latches a thyristor output, as a multiple of what holds it.
+	BracketLatchOfHold q.Ratio = 2
 	// BracketTCoilMax is the highest coil temperature.
 	BracketTCoilMax q.Celsius = 105
 	// BracketVCoilMax is the highest coil voltage, as a ratio of the nominal.

@@ -125,16 +125,20 @@ func SSROnResistance(p *catalog.SSR, i float64) (r design.Number, alpha float64,
 }
 
 // SSRHolds is the least current, A, at which an output stays on: the greatest of what
-// holds it and what latches it.
-func SSRHolds(p *catalog.SSR) (i design.Number) {
+// holds it and what latches it, which where it is not stated is a multiple of the other
+// (bracket).
+func SSRHolds(p *catalog.SSR) (i design.Number, fallback bool) {
 	if p.ILoadMin == nil {
-		return i
+		return i, false
 	}
-	i = known(p.ILoadMin.Hold.Get())
-	if v, ok := p.ILoadMin.Latch.Get(); ok && (!i.OK || float64(v) > i.V) {
-		i = design.Known(float64(v))
+	hold, latch := known(p.ILoadMin.Hold.Get()), known(p.ILoadMin.Latch.Get())
+	switch {
+	case !hold.OK:
+		return hold, false
+	case !latch.OK:
+		return design.Known(float64(catalog.BracketLatchOfHold) * hold.V), true
 	}
-	return i
+	return design.Known(math.Max(hold.V, latch.V)), false
 }
 
 // SSRCommutates is the slope, V/s, of the voltage that comes back which an output bears

@@ -22,6 +22,15 @@ func supplySSR(p *catalog.SSR, figure string, at Condition) (Supplied, bool) {
 		return atLeast(design.A2s, 1e-6, 1e6, func(v float64) { p.I2tMax = q.Some(q.AmpSquaredSec(v)) })
 	case "i_load_min.hold":
 		return atMost(design.A, 1e-6, 100, func(v float64) { p.ILoadMin = &catalog.LoadMinimum{Hold: q.Some(q.Amp(v))} })
+	case "i_load_min.latch":
+		return atMost(design.A, 1e-6, 100, func(v float64) {
+			m := catalog.LoadMinimum{}
+			if p.ILoadMin != nil {
+				m = *p.ILoadMin
+			}
+			m.Latch = q.Some(q.Amp(v))
+			p.ILoadMin = &m
+		})
 	case "slope.dv_dt_commutating":
 		return atLeast(design.VPerS, 1, 1e12, func(v float64) {
 			s := catalog.Slopes{}

@@ -72,10 +72,11 @@ func ssrInput(fail func(string, ...any), in *engine.Input, m *load.Model, p *cat
 		}
 		return math.NaN()
 	}
+	supply, sign := float64(pin.SupplyMax), 1.0
 	solve := func(ps pinStand, vf, current, drive, across float64, on bool) (volts, amps, fromPin float64) {
 		n := &network{fixed: map[string]float64{"ground": 0}}
 		if math.IsInf(ps.r, 1) {
-			n.feed("pin", ps.leak)
+			n.feed("pin", sign*ps.leak)
 			n.add("pin", "ground", 0, 1e12)
 		} else {
 			n.fixed["source"] = ps.volts
@@ -83,7 +84,10 @@ func ssrInput(fail func(string, ...any), in *engine.Input, m *load.Model, p *cat
 		}
 		source := len(n.g) - 1
 		for _, e := range d.Elements {
-			if e.Kind != "resistor" || !slices.Contains(e.Nodes, "pin") && !slices.Contains(e.Nodes, "input") {
+			if e.Kind == "rail" && e.Nodes[0] == "supply" {
+				n.fixed["supply"] = supply
+			}
+			if e.Kind != "resistor" || !slices.Contains(e.Nodes, "pin") && !slices.Contains(e.Nodes, "input") && !slices.Contains(e.Nodes, "supply") {
 				continue
 			}
 			k := drive
@@ -97,6 +101,7 @@ func ssrInput(fail func(string, ...any), in *engine.Input, m *load.Model, p *cat
 			through = n.add(input.Nodes[0], input.Nodes[1], vf, nearly)
 		} else if on {
 			n.feed(input.Nodes[0], -current)
+			n.feed(input.Nodes[1], current)
 		}
 		n.add(input.Nodes[0], "ground", 0, 1e12)
 		v, err := n.solve()
@@ -107,31 +112,42 @@ func ssrInput(fail func(string, ...any), in *engine.Input, m *load.Model, p *cat
 		if through >= 0 {
 			amps = n.current(v, through)
 		}
-		return v[input.Nodes[0]], amps, n.current(v, source)
+		return v[input.Nodes[0]] - v[input.Nodes[1]], amps, math.Abs(n.current(v, source))
 	}
+	limit := float64(pin.SourceMax)
 	weak := pinStand{"on, low", float64(pin.SupplyMin), float64(pin.ROutMax), 0}
 	strong := pinStand{"on, high", float64(pin.SupplyMax), float64(pin.ROutMin), 0}
+	off1 := offStatesOf(pin)
+	if pin.OpenDrain { // the pin pulls the lower end down, and is open at other times
+		limit, sign = float64(pin.SinkMax), -1
+		weak.volts, strong.volts = 0, 0
+		off1 = []pinStand{{name: "open", r: math.Inf(1), leak: float64(pin.LeakageMax)}}
+	}
 	off := 0.6 * float64(p.VFMin.Or(0)) // next to nothing flows through an LED there
 	if led {
 		up := float64(p.VFMax.Value()) + 2e-3*math.Max(0, 25-m.TMin)
 		down := float64(p.VFMin.Value()) - 2e-3*math.Max(0, m.TMax-25)
+		supply = float64(pin.SupplyMin)
 		if _, i, _ := solve(weak, up, 0, 1, -1, true); i < float64(p.IFOnMin.Value())*(1-1e-3) {
 			fail("its LED gets %.3g A, on from %.3g A", i, float64(p.IFOnMin.Value()))
 		}
-		if _, i, all := solve(strong, down, 0, -1, 1, true); i > float64(p.IFMax.Value()) || all > float64(pin.SourceMax)*1.001 {
+		supply = float64(pin.SupplyMax)
+		if _, i, all := solve(strong, down, 0, -1, 1, true); i > float64(p.IFMax.Value()) || all > limit*1.001 {
 			fail("its LED gets %.3g A, the pin gives %.3g A", i, all)
 		}
 	} else {
 		i := takes(float64(pin.SupplyMax))
+		supply = float64(pin.SupplyMin)
 		if v, _, _ := solve(weak, 0, i, 1, -1, true); v < float64(p.VIn.OnMin.Value())*(1-1e-3) {
 			fail("its input gets %.3g V, on from %.3g V", v, float64(p.VIn.OnMin.Value()))
 		}
-		if v, _, all := solve(strong, 0, i, -1, -1, true); v > float64(p.VIn.Max.Value()) || all > float64(pin.SourceMax)*1.001 {
+		supply = float64(pin.SupplyMax)
+		if v, _, all := solve(strong, 0, i, -1, -1, true); v > float64(p.VIn.Max.Value()) || all > limit*1.001 {
 			fail("its input gets %.3g V, the pin gives %.3g A", v, all)
 		}
 		off = float64(p.VIn.OffMax.Value())
 	}
-	for _, ps := range offStatesOf(pin) {
+	for _, ps := range off1 {
 		if v, _, _ := solve(ps, 0, 0, -1, 1, false); v > off*(1+1e-9) {
 			fail("%s: %.3f V at its input, off up to %.3f V", ps.name, v, off)
 		}

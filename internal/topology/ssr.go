@@ -69,6 +69,12 @@ func (ssr) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	case p.Input != "voltage" && p.Input != "led":
 		return "what its input is, a voltage or an LED, is not stated"
 	}
+	if env.Pin.OpenDrain {
+		if env.Pin.SinkMax <= 0 {
+			return "the pin sinks no current"
+		}
+		return ""
+	}
 	return needsSource(&env.Pin)
 }
 
@@ -202,7 +208,7 @@ func (s *ssrStage) chooseSnubber() {
 func (s *ssrStage) snubberVerdict(x *snubber) design.Verdict {
 	slope := s.judged(design.Commutation, design.Known(x.slope), device.SSRCommutates(s.p), s.pol.V)
 	peak := s.judged(design.BlockingVoltage, design.Known(x.peak), s.blocks(), s.pol.V)
-	leak := s.ownLeak()
+	leak := s.ownLeak(s.l.TMax)
 	leak.V += x.leak
 	if !s.l.OffCurrent.Known {
 		return max(slope, peak)
@@ -212,8 +218,8 @@ func (s *ssrStage) snubberVerdict(x *snubber) design.Verdict {
 
 // ownLeak is that of the output by itself, A: of a thyristor, whose leakage goes with
 // the mains, at the nominal rail and then with the rail; of MOSFETs at the crest.
-func (s *ssrStage) ownLeak() design.Number {
-	l, hot := s.l, s.hot()
+func (s *ssrStage) ownLeak(hot float64) design.Number {
+	l := s.l
 	switch {
 	case l.Rail.AC && s.thyristor:
 		i := device.SSRLeakage(s.p, l.VNom, hot)
@@ -225,14 +231,8 @@ func (s *ssrStage) ownLeak() design.Number {
 	return device.SSRLeakage(s.p, l.VMax, hot)
 }
 
-// hot is the junction for leakage: as hot as it may get where it is not known yet.
-func (s *ssrStage) hot() float64 {
-	if s.t.rthKnown {
-		h, _ := s.t.hottest(&s.p.Heat)
-		return h
-	}
-	return s.l.TMax
-}
+// hot is the junction, as hot as it may get where nothing says how hot it gets.
+func (s *ssrStage) hot() float64 { return s.hotOf(&s.t) }
 
 // standby bounds what a varistor passes below the voltage of its 1 mA, A.
 const standby = 1e-3
@@ -261,7 +261,7 @@ func (s *ssrStage) chooseVaristor() {
 			continue
 		}
 		if !needed {
-			leak := s.ownLeak()
+			leak := s.ownLeak(l.TMax)
 			leak.V += s.snub.leak + standby
 			if l.OffCurrent.Known && s.judged(design.Leakage, leak, design.Known(float64(l.OffCurrent.Value)), 1) != design.Fits ||
 				s.judged(design.BlockingVoltage, movPeak(m), s.blocks(), s.pol.V) != design.Fits {
@@ -654,9 +654,14 @@ func (s *ssrStage) holding() {
 	}
 	l := s.l
 	c := s.check(design.HoldingCurrent, design.A)
-	c.Stress, c.Rating = device.SSRHolds(s.p), l.LeastCrest()
-	if !c.Stress.OK {
+	c.Stress, c.Fallback = device.SSRHolds(s.p)
+	c.Rating = l.LeastCrest()
+	switch {
+	case !c.Stress.OK:
 		c.Needs("i_load_min.hold")
+	case c.Fallback:
+		c.Because = "what latches it is not stated: twice of what holds it is taken"
+		c.Needs("i_load_min.latch")
 	}
 	if !c.Rating.OK {
 		c.Rating = design.Known(0)
@@ -878,7 +883,7 @@ func mechanical(l *load.Model) design.Number {
 
 // leaks is the leakage check, with what passes a snubber and a varistor.
 func (s *ssrStage) leaks() {
-	s.leak = s.ownLeak()
+	s.leak = s.ownLeak(s.hot())
 	if s.held {
 		s.leak.V += s.snub.leak
 	}

@@ -180,6 +180,35 @@ func TestSSRWorkedLED(t *testing.T) {
 	}
 }
 
+// An open drain sinks the LED's current from the pin's own supply: nothing pulls it up, so
+// that 0.6 V over 1 uA of leakage let the resistor across it be the largest there is, and
+// 100 kohm at its cap. The LED then gets (4.75 - 1.45)/(R + 40) - 1.45/99 kohm at the least.
+func TestSSROpenDrain(t *testing.T) {
+	open := strings.Replace(ssrRails, "[pin]\n", "[pin]\noutput = \"open-drain\"\n", 1)
+	load := "[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n"
+	d := ssrStageOf(t, open+load, "hand-led", nil)
+	if d.Verdict != design.Fits || d.Driver != nil || d.PinSink == 0 || d.PinCurrent != 0 {
+		t.Fatal(show(d))
+	}
+	r := find(d, design.GateDrive, design.StageSelf)
+	var rs float64
+	for _, v := range d.Values {
+		if v.Key == design.RGate {
+			rs = v.V
+		}
+	}
+	if want := (4.75-1.45)/(rs*1.01+40) - 1.45/99e3; want < 10e-3 {
+		t.Errorf("%g ohm give %g A", rs, want)
+	} else {
+		wantNear(t, "LED", r.Rating, want, 1e-3)
+	}
+	// Low at reset it is on.
+	d = ssrStageOf(t, strings.Replace(open, "[pin]\n", "[pin]\nat_reset = \"low\"\n", 1)+load, "hand-led", nil)
+	if c := find(d, design.StaysOff, design.StageSelf); c.Verdict != design.Over {
+		t.Error(show(d))
+	}
+}
+
 // An input of 24 V from a pin of 5 V: a driver on a rail of 24 V, and over without one.
 func TestSSRDriver(t *testing.T) {
 	load := "[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n"

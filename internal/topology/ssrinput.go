@@ -12,10 +12,15 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-// nodeInput is the upper terminal of an input that hangs on the pin.
-const nodeInput = "input"
+// nodeInput is the upper terminal of an input behind its resistor; nodeSupply the pin's
+// own supply, where an open drain pulls the lower one down.
+const (
+	nodeInput  = "input"
+	nodeSupply = "supply"
+)
 
-// ssrFeed is one way to feed the input of a solid-state relay: the pin itself, or a rail
+// ssrFeed is one way to feed the input of a solid-state relay: the pin itself, which
+// sources its current, or, an open drain, sinks it from the pin's own supply; or a rail
 // with a driver between the input and ground. A resistor across the input, r_pulldown,
 // takes what leaks; an LED has another in its way, r_gate.
 type ssrFeed struct {
@@ -39,7 +44,7 @@ const heldUp = 0.5
 // rails that share its common, in their order. The best verdict is taken, then the
 // cheapest, then the first.
 func (s *ssrStage) feeds() {
-	direct := s.env.Pin.OpenDrain == false && s.env.Pin.SourceMax > 0
+	direct := s.pinMost() > 0
 	switch g := s.given; {
 	case g.DriverPart == catalog.PinID, g.RPulldown.Said && !g.Stated && g.Driver == nil && g.DriverPart == "":
 		s.take(s.onPin())
@@ -68,6 +73,37 @@ func (s *ssrStage) take(f ssrFeed) {
 	}
 }
 
+// sinks reports whether the pin takes the input's current in: it is on with the pin low.
+func (s *ssrStage) sinks() bool { return s.env.Pin.OpenDrain }
+
+// pinMost is what the pin may give, or take, A.
+func (s *ssrStage) pinMost() float64 {
+	if s.sinks() {
+		return float64(s.env.Pin.SinkMax)
+	}
+	return float64(s.env.Pin.SourceMax)
+}
+
+// pinOff are the states of the pin in which the input is to be off, with the voltage
+// over it, V: held low, or of an open drain, left open. The supply of that is the pin's
+// own, so that nothing flows without it.
+func (s *ssrStage) pinOff(f *ssrFeed) (volts float64, why string) {
+	if !s.sinks() {
+		for _, st := range s.offStates() {
+			if v := s.control(st, f.rs.lo(), f.rd.hi(), 0); v >= volts {
+				volts, why = v, st.name
+			}
+		}
+		return volts, why
+	}
+	pin := &s.env.Pin
+	volts, why = float64(pin.LeakageMax)*finiteOr(f.rd.hi(), 1e12), "what leaks into the open pin"
+	if pin.AtReset == "low" {
+		volts, why = float64(pin.SupplyMax), "reset, low"
+	}
+	return math.Min(volts, float64(pin.SupplyMax)), why
+}
+
 func (s *ssrStage) led() bool { return s.p.Input == "led" }
 
 // acrossFor is the resistor across the input: as stated, else the largest that keeps it
@@ -81,6 +117,9 @@ func (s *ssrStage) acrossFor() resistor {
 		return resistor{nom: math.Inf(1), absent: true}
 	}
 	most := s.bleedFor(off.V, 0, 0)
+	if s.sinks() {
+		most = math.Min(bleedCap, off.V/math.Max(float64(s.env.Pin.LeakageMax), 1e-12))
+	}
 	for _, r := range s.env.Resistors {
 		if v, ok := largest(r, 0, most/(1+float64(r.Tolerance.Or(0)))); ok {
 			return fromSeries(r, v)
@@ -156,14 +195,10 @@ func (s *ssrStage) onPin() (f ssrFeed) {
 	pin := &s.env.Pin
 	f.rd = s.acrossFor()
 	lo, hi, rMin, rMax := float64(pin.SupplyMin), float64(pin.SupplyMax), float64(pin.ROutMin), float64(pin.ROutMax)
-	f.rs = s.seriesFor(lo, hi, rMin, rMax, float64(pin.SourceMax), f.rd)
+	f.rs = s.seriesFor(lo, hi, rMin, rMax, s.pinMost(), f.rd)
 	s.gets(&f, lo, hi, rMin, rMax)
-	for _, st := range s.offStates() {
-		if v := s.control(st, f.rs.lo(), f.rd.hi(), 0); v >= f.off {
-			f.off, f.offWhy = v, st.name
-		}
-	}
-	pinI := s.judged(design.PinCurrent, f.total, design.Known(float64(pin.SourceMax)), 1)
+	f.off, f.offWhy = s.pinOff(&f)
+	pinI := s.judged(design.PinCurrent, f.total, design.Known(s.pinMost()), 1)
 	f.verdict = max(pinI, s.inputVerdict(&f))
 	f.cost = s.ownCost(&f)
 	return f
@@ -418,7 +453,7 @@ func (s *ssrStage) inputOff(f *ssrFeed) {
 func (s *ssrStage) pinGives(f *ssrFeed) {
 	pin := &s.env.Pin
 	c := s.check(design.PinCurrent, design.A)
-	c.Stress, c.Rating, c.Source = f.total, design.Known(float64(pin.SourceMax)), "the job"
+	c.Stress, c.Rating, c.Source = f.total, design.Known(s.pinMost()), "the job"
 	if !f.total.OK {
 		figure := "i_in.max"
 		if s.led() {
@@ -427,11 +462,19 @@ func (s *ssrStage) pinGives(f *ssrFeed) {
 		c.Needs(figure)
 	}
 	c.Formula = "the input and the resistor across it take {stress} of the pin at {V_pin_max}"
+	if s.sinks() {
+		c.Formula = "the pin takes {stress} in, of the input and the resistor across it at {V_pin_max}"
+	}
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(pin.SupplyMax), Unit: design.V})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(pin.SupplyMax)})
 	judge(c)
 	s.valueOf(design.IPin, f.total, design.A)
-	s.d.PinCurrent = f.total.V
+	if s.sinks() {
+		s.d.PinSink = f.total.V
+		s.d.Draws = append(s.d.Draws, design.Draw{Rail: s.env.PinRail.Name, A: f.total.V})
+	} else {
+		s.d.PinCurrent = f.total.V
+	}
 }
 
 // driverOf takes the driver's checks, parts and draws into the design.
@@ -478,6 +521,9 @@ func (s *ssrStage) drawInput() {
 	if f.rail != nil { // R1 to R4 are the driver's
 		top, bottom, refs = "input+", "input-", [2]string{"R5", "R6"}
 	}
+	if f.rail == nil && s.sinks() {
+		top, bottom = nodeSupply, nodePin
+	}
 	at := top
 	if !f.rs.absent || s.given.RGate.Said {
 		s.resistorElement(refs[0], design.RGate, design.RoleSeriesResistor, f.rs, top, nodeInput)
@@ -499,6 +545,9 @@ func (s *ssrStage) drawInput() {
 	}
 	if f.rail == nil {
 		s.d.Elements = append(s.d.Elements, design.Element{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodePin, nodeGround}})
+	}
+	if top == nodeSupply {
+		s.d.Elements = append(s.d.Elements, design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodeSupply, nodeGround}})
 	}
 	s.element("K1", design.RoleCoil, "ssr-input", s.p.ID, at, bottom)
 }
