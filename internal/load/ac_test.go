@@ -102,3 +102,40 @@ func TestSteadyCrest(t *testing.T) {
 		t.Errorf("%+v", m.Pulse)
 	}
 }
+
+// What is assumed for the kinds of load on AC against published multiples of the steady
+// current: a maker of relay boards has solenoids 10 to 20, motors 5 to 10, incandescent
+// lamps 10 to 15, transformers 5 to 15 (READ); others lamps 12 to 18 (READ), toroids 10 to
+// 40 (MEMORY), control transformers and magnets 3 to 10 for 30 to 50 ms (READ), locked
+// rotors 5 to 6 and up to 10 (READ). A mains supply: 60 A at 230 V (MEMORY).
+func TestACKindsPublished(t *testing.T) {
+	for _, r := range []struct {
+		kind             job.Kind
+		least, most      float64
+		shortest, longer float64
+	}{
+		{job.ACLamp, 10, 18, 0.05, 1},
+		{job.ACMotor, 5, 10, 0.5, 2},
+		{job.ACCoil, 3, 20, 0.03, 0.1},
+		{job.ACTransformer, 5, 40, 0.008, 0.02},
+	} {
+		k, ok := job.Info(r.kind)
+		if f := float64(k.Factor); !ok || f < r.least || f > r.most || float64(k.InrushTime) < r.shortest || float64(k.InrushTime) > r.longer {
+			t.Errorf("%s: %g times for %g s, published %g to %g", r.kind, f, float64(k.InrushTime), r.least, r.most)
+		}
+	}
+	_, j, errs := job.Read("supply.toml", []byte("schema = 1\n[[load]]\nname = \"x\"\nkind = \"ac-supply\"\nsupply = \"230 V\"\nsupply_tolerance = \"0 %\"\nfrequency = \"50 Hz\"\npower = \"60 W\"\n"))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	m := New(&j.Loads[0], j.Env, noResistor)
+	if m.Pulse.Peak < 60 || m.Pulse.Peak > 70 {
+		t.Errorf("a supply's inrush of %g A", m.Pulse.Peak)
+	}
+	// Locked rotor by code letter: 50 hp, 460 V, code G, 376.5 A on 65 A: 5.79 times (READ +
+	// DERIVED); the 7 of the kind is over it.
+	k, _ := job.Info(job.ACMotor)
+	if rotor := 6.0 * 50 * 1000 / (math.Sqrt(3) * 460); math.Abs(rotor-376.5) > 0.1 || rotor/65 > float64(k.Factor) {
+		t.Errorf("%g A", rotor)
+	}
+}

@@ -364,3 +364,45 @@ func TestSSRLiveFace(t *testing.T) {
 		}
 	}
 }
+
+// A sink by makers' figures: 1 W/A (an estimate, READ), 20 A, 40 C, junction 115 C, 1.02
+// K/W and 0.10 K/W of pad: 2.63 K/W at the most (DERIVED). One of 2.6 K/W keeps it under
+// 115 C, one of 2.7 K/W does not.
+func TestSSRSinkByWattPerAmpere(t *testing.T) {
+	parts := func(rsa string) string {
+		return partsHead + handPart("ssr", "hand-20a", handSSR, `t_j_max = "115 C"`, `r_th_jc_max = "1.02 K/W"`, `foster_jc = [{ r = "1.02 K/W", tau = "100 ms" }]`, `v_on_max = "1 V"`,
+			`package = "DIP-8"`, `i_out_case_max = [{ t_c = "100 C", i = "25 A" }]`, `r_th_ja_max = "80 K/W"`) + `
+[[heat-sink]]
+id = "hand-hs"
+title = "sink"
+provenance = "invented for a hand calculation"
+package = "sink-extruded"
+price = "1 EUR"
+fits = ["DIP-8"]
+r_th_sa_max = [{ p = "1 W", max = "` + rsa + `" }]
+[[insulator]]
+id = "hand-pad"
+title = "pad"
+provenance = "invented for a hand calculation"
+package = "pad"
+price = "1 EUR"
+fits = ["DIP-8"]
+r_th_cs_max = "0.1 K/W"
+v_dielectric = "100 V"
+`
+	}
+	for rsa, want := range map[string]design.Verdict{"2.6 K/W": design.Fits, "2.7 K/W": design.Over} {
+		b := benchOn(t, catalogWith(t, parts(rsa)), ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nsupply = \"24 V\"\nsupply_tolerance = \"0 %\"\nfrequency = \"50 Hz\"\ntolerance = \"0 %\"\ncurrent = \"20 A\"\n")
+		pol, err := catalog.PolicyByName("none")
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.env.Policy = pol
+		sw, _ := b.env.Catalog.Part("hand-20a")
+		d := new(design.Design)
+		ssr{}.Design(b.env, b.m, sw, &Given{}, d)
+		if c := find(d, design.JunctionTemperature, design.StageSelf); c.Verdict != want {
+			t.Errorf("%s: %s\n%s", rsa, c.Verdict, show(d))
+		}
+	}
+}
