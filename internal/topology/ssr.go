@@ -346,23 +346,35 @@ func (s *ssrStage) cool() {
 	s.pads = true
 	c, h := &s.p.Common, &s.p.Heat
 	s.t = s.junctionHeat(c, h, s.law)
-	if s.given.HeatSink.Said || !s.t.rthKnown || s.coolEnough(&s.t) {
+	if s.given.HeatSink.Said || !s.t.rthKnown || s.heatVerdict(&s.t) == design.Fits {
 		return
 	}
-	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
-	cool := s.inAir(s.law)
-	rungs := s.network(h)
-	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, s.law, cool, sink, limit, rungs); ok && u.worst.OK && u.worst.V <= limit && s.coolEnough(&u) {
-			s.t = u
+	top := float64(h.TjMax.Or(0))
+	for _, want := range [...]design.Verdict{design.Fits, design.Tight} {
+		if want >= s.heatVerdict(&s.t) {
 			return
+		}
+		limit := top
+		if want == design.Fits {
+			limit -= s.pol.JunctionBelow(top)
+		}
+		cool, rungs := s.inAir(s.law), s.network(h)
+		for _, sink := range s.env.Sinks {
+			if u, ok := s.withSink(c, h, s.law, cool, sink, limit, rungs); ok && s.heatVerdict(&u) <= want {
+				s.t = u
+				return
+			}
 		}
 	}
 }
 
-func (s *ssrStage) coolEnough(t *temperatures) bool {
+// heatVerdict is that of junction and output current together.
+func (s *ssrStage) heatVerdict(t *temperatures) design.Verdict {
 	i, _ := s.outputCurrent(t)
-	return s.judged(design.OnCurrent, design.Known(s.l.IMax), i, s.pol.I) == design.Fits
+	top := known(s.p.TjMax)
+	j := design.Check{Temperature: true, Below: s.pol.JunctionBelow(top.V), Ambient: design.Known(s.l.TMax), Stress: t.worst, Rating: top, Brief: true}
+	judge(&j)
+	return max(j.Verdict, s.judged(design.OnCurrent, design.Known(s.l.IMax), i, s.pol.I))
 }
 
 // outputCurrent is what the output may carry: bare by the air, on a sink by its case.

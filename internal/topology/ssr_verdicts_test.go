@@ -42,6 +42,8 @@ var ssrVerdicts = []ssrVerdict{
 	{"heater 2 A", onMains + amps(acHeater, "2 A"), "ssr-panel-25a-zc", design.HoldingCurrent, design.Fits, false, "2*0.81818*1.414 A over 150 mA"},
 	{"heater 15 A on a sink", onMains + amps(acHeater, "15 A"), "ssr-panel-25a-zc", design.OnCurrent, design.Fits, false, "18.33 A, 29.3 W, case 40 + 29.3*0.9 = 66 C: 0.8*25 A"},
 	{"heater 15 A on a sink", onMains + amps(acHeater, "15 A"), "ssr-panel-25a-zc", design.JunctionTemperature, design.Fits, false, "40 + 29.3*1.92 = 96 C of 100 C"},
+	{"heater 20 A on 25 A", onMains + amps(acHeater, "20 A"), "ssr-panel-25a-zc", design.OnCurrent, design.Tight, false, "24.4 A of 25 A, on the largest sink"},
+	{"heater 20 A on 25 A", onMains + amps(acHeater, "20 A"), "ssr-panel-25a-zc", design.JunctionTemperature, design.Tight, false, "40 + 39.1*(1.02 + 0.2 + 0.7) = 115 C of 125 C"},
 	{"heater 25 A on 25 A", onMains + amps(acHeater, "25 A"), "ssr-panel-25a-zc", design.OnCurrent, design.Over, true, "the headline current: 30.6 A of 25 A"},
 	{"heater 10 A and no sink", onMains + amps(acHeater, "10 A") + "[load.built]\ntopology = \"ssr\"\npart = \"ssr-panel-25a-zc\"\nheat_sink = \"none\"\n", "ssr-panel-25a-zc", design.OnCurrent, design.Over, true, "12.2 A of 5 A bare"},
 	{"heater 10 A and no sink", onMains + amps(acHeater, "10 A") + "[load.built]\ntopology = \"ssr\"\npart = \"ssr-panel-25a-zc\"\nheat_sink = \"none\"\n", "ssr-panel-25a-zc", design.JunctionTemperature, design.Over, true, "40 + 19.6 W*10 K/W"},
