@@ -45,9 +45,6 @@ type point struct {
 	above  reflect.Value // the struct around that one
 }
 
-// kelvinOffset turns degrees Celsius into kelvin.
-const kelvinOffset = 273.15
-
 // Len is the number of points; 1 for a plain figure.
 func (f Figure) Len() int { return len(f.points) }
 
@@ -77,7 +74,7 @@ func (f Figure) Scale(factor float64) {
 	}
 	offset := 0.0
 	if f.Unit == "degC" {
-		offset = kelvinOffset
+		offset = q.ZeroCelsius
 	}
 	for i := range f.points {
 		p := &f.points[i]
@@ -102,7 +99,7 @@ func (f Figure) ScalePoint(i int, factor float64) {
 	}
 	offset := 0.0
 	if f.Unit == "degC" {
-		offset = kelvinOffset
+		offset = q.ZeroCelsius
 	}
 	p.n.SetSI((p.base+offset)*factor - offset)
 }

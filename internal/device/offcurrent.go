@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/pinhoist/catalog"
+	q "example.org/pinhoist/internal/quantity"
 )
 
 // A threshold is no edge. A MOSFET takes its threshold's test current at its least
@@ -12,14 +13,13 @@ import (
 // the exponential law of its junction. Both steps grow with absolute temperature
 // (common practice, no source; the ideal limit of either is 0.06 V a decade at 25 C).
 const (
-	channelDecade  = 0.15   // V at 25 C
-	junctionDecade = 0.06   // V at 25 C
-	onShare        = 1e-4   // of the greatest collector current
-	absoluteZero   = 273.15 // K at 0 C
-	thresholdAmps  = 1e-3   // of a threshold whose test current is not stated, A
+	channelDecade  = 0.15 // V at 25 C
+	junctionDecade = 0.06 // V at 25 C
+	onShare        = 1e-4 // of the greatest collector current
+	thresholdAmps  = 1e-3 // of a threshold whose test current is not stated, A
 )
 
-func decade(at25, t float64) float64 { return at25 * (t + absoluteZero) / (Room + absoluteZero) }
+func decade(at25, t float64) float64 { return at25 * (t + q.ZeroCelsius) / (Room + q.ZeroCelsius) }
 
 // barely is what a MOSFET takes at its least threshold, A.
 func barely(p *catalog.MOSFET) float64 {

@@ -5,6 +5,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/job"
+	q "example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/waveform"
 )
 
@@ -46,6 +47,18 @@ func (m *Model) OffTime() float64 {
 // unstated stands for a resistance that nobody states, ohm: it leaves a load nothing.
 const unstated = 1e9
 
+// steepest is the greatest B of inrush limiters, K: R goes with exp(B/T) (common
+// practice, no source: 2500 to 3600 K).
+const steepest = 3600.0
+
+// coldLimiter is the ratio of a cold limiter's resistance in air of t degrees Celsius
+// to that at 25 C, for the steepest of them: the least in hotter air, the most in
+// colder. Source: R = R25*exp(B*(1/T - 1/T25)), T in kelvin.
+func coldLimiter(t float64) float64 {
+	const rated = q.ZeroCelsius + float64(catalog.DefaultTj)
+	return math.Exp(steepest * (1/(t+q.ZeroCelsius) - 1/rated))
+}
+
 // Limited is the load with a limiter in its way. A limiter that is not cold at each
 // start, or does not bear the inrush, limits nothing.
 func (m *Model) Limited(p *catalog.Limiter) *Model {
@@ -54,9 +67,9 @@ func (m *Model) Limited(p *catalog.Limiter) *Model {
 	n.Limiter = x
 	x.Start, x.ColdMost = unstated, unstated
 	if p.R25 != nil && p.R25.Max.Known() {
-		x.Cold = float64(p.R25.Min.Or(0)) * math.Min(1, waveform.LimiterAt(m.TMax))
-		x.Start = float64(p.R25.Max.Or(0)) * math.Max(1, waveform.LimiterAt(m.TMax))
-		x.ColdMost = float64(p.R25.Max.Or(0)) * math.Max(1, waveform.LimiterAt(m.TMin))
+		x.Cold = float64(p.R25.Min.Or(0)) * math.Min(1, coldLimiter(m.TMax))
+		x.Start = float64(p.R25.Max.Or(0)) * math.Max(1, coldLimiter(m.TMax))
+		x.ColdMost = float64(p.R25.Max.Or(0)) * math.Max(1, coldLimiter(m.TMin))
 	}
 	x.Hot, x.Rated = float64(p.RHotMax.Or(0)), float64(p.IMax.Or(0))
 	x.EMax = float64(p.EMax.Or(0)) * waveform.LimiterRoom(m.TMax)

@@ -35,6 +35,9 @@ type (
 	KilogramMetreSq float64 // kg m2, a moment of inertia
 )
 
+// ZeroCelsius is 0 C on the absolute scale, K, the only place where the two meet.
+const ZeroCelsius = 273.15
+
 // Quantity is any of the types above.
 type Quantity interface {
 	~float64

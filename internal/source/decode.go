@@ -343,7 +343,7 @@ func (dec *decoder) within(n float64, shown string, f *fieldPlan) bool {
 	case math.IsNaN(n) || math.IsInf(n, 0):
 		dec.fail("", shown, "a finite number")
 		return false
-	case f.typ == typeCelsius && n < -273.15:
+	case f.typ == typeCelsius && n < -q.ZeroCelsius:
 		dec.fail("", shown, "a temperature above absolute zero, -273.15 C")
 		return false
 	case f.signed && !f.hasMin:

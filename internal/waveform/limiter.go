@@ -18,17 +18,6 @@ type Limiter struct {
 // practice, no source: half).
 const hotSpread = 2
 
-// steepest is the greatest B of inrush limiters, K: R goes with exp(B/T) (common
-// practice, no source: 2500 to 3600 K).
-const steepest = 3600.0
-
-// LimiterAt is the ratio of a cold limiter's resistance in air of t degrees Celsius
-// to that at 25 C, for the steepest of them: the least in hotter air, the most in
-// colder. Source: R = R25*exp(B*(1/T - 1/298.15 K)).
-func LimiterAt(t float64) float64 {
-	return math.Exp(steepest * (1/(t+273.15) - 1/298.15))
-}
-
 // LimiterRoom is the share of its energy that a limiter bears in air of t degrees
 // Celsius: from 25 C to the least temperature of a warm one in a straight line.
 func LimiterRoom(t float64) float64 { return min(1, max(0, 1-(t-ratedAir)/coolest)) }
