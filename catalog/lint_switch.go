@@ -26,6 +26,7 @@ func (c *checker) bjt(p *BJT) {
 	c.gain(p)
 	c.saturation("v_ce_sat", p.VCESat, &p.Heat)
 	c.saturation("v_be_sat", p.VBESat, &p.Heat)
+	c.forcedGains(p)
 	ceo, cbo := p.ICEOMax, p.ICBOMax
 	c.leak("i_ceo_max", "v_ce", len(ceo), func(i int) q.Textual { return &ceo[i].VCE },
 		func(i int) q.Opt[q.Celsius] { return ceo[i].Tj }, func(i int) q.Textual { return &ceo[i].Max }, &p.Heat)
@@ -118,6 +119,62 @@ func (c *checker) saturation(name string, s []SatPoint, h *Heat) {
 			}
 		}
 	}
+}
+
+// forcedGains crosses what is stated in saturation with the gain that is guaranteed. No
+// base current under ic over the least gain saturates the worst part, and one over it
+// leaves no more than the voltage at which that gain is stated.
+func (c *checker) forcedGains(p *BJT) {
+	above := func(key string, ic, ib q.Textual) {
+		if !both(ic, ib) || ib.SI() <= 0 {
+			return
+		}
+		if h, _ := p.leastGain(ic.SI()); h > 0 && over(ic.SI()/ib.SI(), h) {
+			o, least := q.Some(q.Ratio(ic.SI()/ib.SI())), q.Some(q.Ratio(h))
+			c.warn(key, ib.ExactText()+" for "+ic.ExactText()+", a gain of "+shown(o.SI(), &o), "a gain of at most "+shown(h, &least)+", the least that h_fe guarantees there")
+		}
+	}
+	for i := range p.VCESat {
+		s := &p.VCESat[i]
+		if !s.Max.Known() || s.Tj.Or(DefaultTj) > DefaultTj {
+			continue
+		}
+		above(pathOf("v_ce_sat", i, "i_b"), &s.IC, &s.IB)
+		if h, v := p.leastGain(s.IC.SI()); h > 0 && v > 0 && both(&s.IC, &s.IB) && !over(s.IC.SI()/h, s.IB.SI()) && over(s.Max.SI(), v) {
+			bound := q.Some(q.Volt(v))
+			c.warn(pathOf("v_ce_sat", i, "max"), s.Max.ExactText(), "at most "+bound.ExactText()+", at which h_fe guarantees this current with no more in the base")
+		}
+	}
+	if w := p.Switching; w != nil {
+		above("switching_max.i_b1", &w.IC, &w.IB1)
+	}
+}
+
+// leastGain is the least gain at 25 C that h_fe guarantees at a collector current of ic,
+// A, log-log between its points, and the greater of the voltages at which they are
+// stated, V; 0 beyond the last point, and under the first, whose base current serves there.
+func (p *BJT) leastGain(ic float64) (h, vce float64) {
+	var lo *HFEPoint
+	for i := range p.HFE {
+		pt := &p.HFE[i]
+		if !pt.Min.Known() || !pt.IC.Known() || pt.Tj.Or(DefaultTj) > DefaultTj {
+			continue
+		}
+		at := pt.IC.SI()
+		switch {
+		case !over(ic, at) && !over(at, ic):
+			return pt.Min.SI(), float64(pt.VCE.Or(0))
+		case at < ic:
+			lo = pt
+			continue
+		case lo == nil:
+			return 0, 0
+		}
+		share := math.Log(ic/lo.IC.SI()) / math.Log(at/lo.IC.SI())
+		h = lo.Min.SI() * math.Pow(pt.Min.SI()/lo.Min.SI(), share)
+		return h, math.Max(float64(lo.VCE.Or(0)), float64(pt.VCE.Or(0)))
+	}
+	return 0, 0
 }
 
 // ---- MOSFETs ----

@@ -231,3 +231,32 @@ func TestEdgesNeverNaN(t *testing.T) {
 		}
 	}
 }
+
+// The test in which a data sheet states a storage time saturates the part well, mostly with
+// a tenth or a twentieth of the collector current into and out of the base (class figures,
+// from MEMORY): a part that it barely saturates would have a constant of many times the
+// time. With a forced gain of two thirds of the least gain it is 1/ln(2/(1 + 2/3)) = 5.5
+// of it (DERIVED).
+func TestStorageTestsSaturate(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	checked := 0
+	for i := range cat.BJTs {
+		p := &cat.BJTs[i]
+		s := p.Switching
+		if s == nil {
+			continue
+		}
+		checked++
+		ic, ts := float64(s.IC.Value()), float64(s.Ts.Value())
+		tau := StorageConstant(ts, float64(s.IB1.Value()), float64(s.IB2.Value()), ic, BaseCurrent(p, ic, Room).HFE)
+		if !tau.OK || tau.V > 5.5*ts {
+			t.Errorf("%s: a constant of %g times the storage time", p.ID, tau.V/ts)
+		}
+	}
+	if checked < 40 {
+		t.Errorf("%d parts", checked)
+	}
+}

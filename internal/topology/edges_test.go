@@ -86,12 +86,12 @@ func TestSlowEdgesWarmAtAnyRate(t *testing.T) {
 // 25.97 uH*(5 A*1.05/0.9)^2/2 = 441.8 uJ, and a drain that bears 60 V takes 60/(60 - 25.2) of
 // it: 761.8 uJ, 3.809 W at 5 kHz. The stage is hotter than it may be, so that its edges are
 // those of the same junction. At 1 A it is 17.67 uJ, of which a bipolar of 80 V
-// takes 80/(80 - 25.2): 0.129 W; its edges hardly depend on the junction.
+// takes 80/(80 - 25.2): 0.129 W; on its sink its edges hardly depend on the junction.
 func TestWiresHeatTheSwitch(t *testing.T) {
 	for _, c := range []struct {
 		topology, part, current, built string
 		want                           float64
-	}{{mos, "n-60v-logic-b", "5 A", `heat_sink = "none"`, 3.809}, {darl, "npn-80v-darl-4a", "1 A", "r_base = \"220 ohm\"\nr_base_emitter = \"1 kohm\"\nheat_sink = \"hs-126-15\"", 0.129}} {
+	}{{mos, "n-60v-logic-b", "5 A", `heat_sink = "none"`, 3.809}, {darl, "npn-80v-darl-4a", "1 A", "r_base = \"220 ohm\"\nr_base_emitter = \"1 kohm\"\nheat_sink = \"hs-4\"", 0.129}} {
 		lost := func(length string) float64 {
 			h := hostile{rail: "24 V ± 5 %", load: "kind = \"resistive\"\nmode = \"pwm\"\npwm_frequency = \"5 kHz\"\ncurrent = \"" + c.current + "\"\nwire_length = \"" + length + "\"\nwire_area = \"2.5 mm2\"", topology: c.topology, part: c.part, built: c.built}
 			d, why := h.design(t)
