@@ -146,7 +146,7 @@ func HotSlope(p *catalog.MOSFET) (alpha float64, fallback bool) {
 //	t = (Qgd + Qgs) * R/Vplateau              turning off
 //
 // (charge over current, as in makers' application notes on switching by gate
-// charge). Unknown without guaranteed charges, or where the plateau is not
+// charge). The whole charge stands in for Qgs. Unknown without guaranteed charges, or where the plateau is not
 // under the drive.
 func Edges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off design.Number) {
 	qgd, ok := p.QGDMax.Get()
@@ -156,8 +156,8 @@ func Edges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off design
 	charge := float64(qgd)
 	if qgs, ok := p.QGSMax.Get(); ok {
 		charge += float64(qgs)
-	} else if p.QGMax != nil {
-		charge = math.Max(charge, float64(p.QGMax.Q.Or(0)))
+	} else if p.QGMax != nil { // no part of the charge is more than the whole
+		charge += float64(p.QGMax.Q.Or(0))
 	} else {
 		return on, off
 	}

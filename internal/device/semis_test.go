@@ -591,7 +591,7 @@ func TestEdgesUnknown(t *testing.T) {
 	whole := full()
 	whole.QGSMax, whole.QGMax = q.None[q.Coulomb](), &catalog.GateCharge{Q: q.Some(q.Coulomb(30e-9))}
 	on, _ := Edges(whole, 5, 100, 0, 25, 25)
-	wantNumber(t, "with the whole charge", on, 1.5e-6, 1e-9) // 30 nC*100/2, DERIVED
+	wantNumber(t, "with the whole charge", on, 2e-6, 1e-9) // (10 + 30) nC*100/2, DERIVED
 }
 
 // An edge without an end: the plateau Vth + sqrt(2I/K) of the square-law part is

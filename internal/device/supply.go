@@ -88,6 +88,10 @@ func supplyBJT(p *catalog.BJT, figure string, at Condition) (Supplied, bool) {
 		return atMost(design.A, 1e-9, 1e-1, func(v float64) {
 			p.ICBOMax = []catalog.LeakCB{{VCB: q.Some(q.Volt(max(at.VMax, at.VPeak))), Tj: q.Some(q.Celsius(at.T)), Max: q.Some(q.Amp(v))}}
 		})
+	case "r_be_internal_max":
+		return atMost(design.Ohm, 100, 1e6, func(v float64) { p.RBEIntMax = q.Some(q.Ohm(v)) })
+	case "r_be_internal_min":
+		return atLeast(design.Ohm, 100, 1e6, func(v float64) { p.RBEIntMin = q.Some(q.Ohm(v)) })
 	case "i_cm_max":
 		return atLeast(design.A, 0.01, 1e4, func(v float64) { p.ICMMax = q.Some(q.Amp(v)) })
 	case "i_b_max":

@@ -1,6 +1,7 @@
 package device
 
 import (
+	"math"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -37,6 +38,8 @@ func TestSupply(t *testing.T) {
 		{mosfet, "i_dm_max", 20, false, fet(func(p *catalog.MOSFET) design.Number { v, ok := p.IDMMax.Get(); return number(float64(v), ok) }), 20},
 		{mosfet, "soa", 3, false, fet(func(p *catalog.MOSFET) design.Number { return SafeArea(p.SOA, 30, 1, 25, 150) }), 3},
 		{bjt, "v_be_sat.max", 0.9, true, npn(func(p *catalog.BJT) design.Number { return VBEMax(p, 1, 25) }), 0.9},
+		{bjt, "r_be_internal_max", 9e3, true, npn(func(p *catalog.BJT) design.Number { r := InnerBleed(p).Most; return number(r, !math.IsInf(r, 1)) }), 9e3},
+		{bjt, "r_be_internal_min", 5e3, false, npn(func(p *catalog.BJT) design.Number { r := InnerBleed(p).Least; return number(r, !math.IsInf(r, 1)) }), 5e3},
 		{bjt, "h_fe.min", 80, false, npn(func(p *catalog.BJT) design.Number { return BaseCurrent(p, 1, 25).Base }), 1.0 / 80},
 		{bjt, "v_ce_sat.max", 0.3, true, npn(func(p *catalog.BJT) (v design.Number) {
 			SaturationPoints(p, 1, func(s SaturationPoint) { v = number(s.V, near(s.Need, 10e-3, 1e-9)) })

@@ -54,6 +54,7 @@ type temperatures struct {
 	insulator              *catalog.Insulator
 	rth                    float64 // junction to air, whole
 	rthKnown               bool
+	flat                   bool // a pulse or an edge counts whole, for no network is stated
 }
 
 // path is the way of heat from a junction to the air, with what an inrush and an
@@ -62,6 +63,7 @@ type path struct {
 	rth       float64 // whole, K/W
 	rungs     int     // of the network, which the stage holds
 	caseToAir float64 // K/W; the whole way where no network is stated
+	toCase    float64 // K/W; the whole way where that is not stated
 	tjMax     float64 // degC
 
 	pulse   load.Pulse
@@ -73,9 +75,12 @@ type path struct {
 }
 
 func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) path {
-	w := path{rth: rth, rungs: len(rungs), caseToAir: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
-	if rjc, ok := h.RthJC.Get(); ok && len(rungs) > 0 {
-		w.caseToAir = math.Max(0, rth-float64(rjc))
+	w := path{rth: rth, rungs: len(rungs), caseToAir: rth, toCase: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
+	if rjc, ok := h.RthJC.Get(); ok {
+		w.toCase = math.Min(rth, float64(rjc))
+		if len(rungs) > 0 {
+			w.caseToAir = math.Max(0, rth-float64(rjc))
+		}
 	}
 	if p.Shape == load.Rectangle || p.Run != nil {
 		w.step = thermal.StepRise(rungs, 1, p.Equivalent(), w.caseToAir)
@@ -456,6 +461,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	if t.worst.OK && ht.edgeT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, way))
 	}
+	t.flat = way.rungs == 0 && t.worst.OK && ht.pulse.Shape != load.ForEver && t.worst.V > t.steady.V
 	if t.worst.OK && ht.backT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+thermal.StepRise(s.known(way), ht.backP, ht.backT, way.caseToAir))
 	}
@@ -524,14 +530,15 @@ func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float6
 	return design.Known(best)
 }
 
-// edgeUnknown is the length of an edge, s, from which a part without a Foster
-// network gets no credit for its shortness (common practice, no source).
-const edgeUnknown = 1e-3
+// caseStays is how long a pulse may be, s, that leaves the case as it is: a case takes
+// seconds to warm (common practice, no source).
+const caseStays = 1e-3
 
-// edgeRise is how far one slow edge heats the junction, K.
+// edgeRise is how far one slow edge heats the junction, K. A part without a Foster
+// network gets no credit for its shortness, but that the case stays.
 func (s *stage) edgeRise(ht *heat, way *path) float64 {
-	if way.rungs == 0 && ht.edgeT < edgeUnknown {
-		return 0
+	if way.rungs == 0 && ht.edgeT < caseStays {
+		return ht.edgeP * way.toCase
 	}
 	return thermal.StepRise(s.known(way), ht.edgeP, ht.edgeT, way.caseToAir)
 }
@@ -604,6 +611,10 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 		k.Needs(missing)
 	}
 	s.assumedPulse(k, t)
+	if t.flat && !k.StressEstimate.OK {
+		k.StressEstimate = t.steady
+		k.Needs("foster_jc")
+	}
 	if v, ok := h.TjMax.Get(); ok {
 		k.Rating = design.Known(float64(v))
 	}

@@ -399,6 +399,9 @@ func (m *mosfetStage) above(off design.Number, hot float64) design.Number {
 func (m *mosfetStage) switching(f float64) design.Number {
 	v := firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax))
 	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
+	if m.p.QGMax == nil && m.l.Mode == "pwm" {
+		return design.Number{}
+	}
 	if c, ok := m.p.COSSMax.Get(); ok {
 		p += device.CapacitanceLoss(float64(c)*float64(m.side.parts()), v, f)
 	} else if f >= 20e3 && v >= 60 {
@@ -758,8 +761,13 @@ var risesWhile = map[string]string{
 	"no pin supply":    "the rail rises, in 1 ms as assumed, while the pin has no supply",
 }
 
+// couples reports whether it is known what the drain couples into the gate.
+func (m *mosfetStage) couples() bool {
+	return m.p.QGDMax.Known() || m.p.QGMax != nil && m.p.QGMax.Q.Known()
+}
+
 // bootCurrent is what flows out of a gate while the load's rail rises, A, by its
-// gate-drain charge, or the whole charge; 0 where neither is stated. The gate's own capacitance to ground,
+// gate-drain charge, or the whole charge; 0 where neither is stated (couples). The gate's own capacitance to ground,
 // which would take some of it, has no guaranteed least.
 func (m *mosfetStage) bootCurrent() float64 {
 	q := float64(m.p.QGDMax.Or(0))
@@ -798,6 +806,11 @@ func (m *mosfetStage) underThreshold(c *design.Check, worst float64) (hot float6
 	}
 	if !vth.OK {
 		c.Needs("v_gs_th.min")
+	}
+	if !m.couples() {
+		// How far a rising rail lifts the gate is not known; it is no less than all else does.
+		c.Stress, c.StressEstimate, c.EasyStress = design.Number{}, c.Stress, c.Stress
+		c.Needs("q_gd_max")
 	}
 	if !known && vth.OK && !design.AtMost(worst, vth.V) {
 		// The bound at the greatest junction is no figure: what the junction really
@@ -934,7 +947,11 @@ func (m *mosfetStage) onCurrent() {
 	if a, ok := m.p.IDAmbient25.Get(); ok && m.t.sink == nil {
 		tj := float64(m.p.TjMax.Or(0))
 		bare := float64(a) * math.Sqrt(math.Max(0, (tj-m.l.TMax)/(tj-device.Room)))
-		if !c.Rating.OK || bare < c.Rating.V {
+		switch {
+		case tj <= device.Room: // what is left of it in hotter air is not known
+			c.Rating = design.Number{}
+			c.Needs("t_j_max")
+		case !c.Rating.OK || bare < c.Rating.V:
 			c.Rating, c.Because = design.Known(bare), "without a heat sink, at the hottest air"
 		}
 	}
@@ -1053,7 +1070,11 @@ func (m *mosfetStage) resistors() {
 	vmax := m.vGateMax
 	f := math.Max(m.l.Frequency, m.l.OpsPerSecond)
 	// All of the gate's charge energy, both edges, at the highest drive.
-	m.load("gate resistor", "charge x voltage x rate", m.rg, device.GateLoss(m.gateCharge(), vmax, f), vmax)
+	power := design.Known(device.GateLoss(m.gateCharge(), vmax, f))
+	if m.p.QGMax == nil && m.l.Mode == "pwm" {
+		power = design.Number{}
+	}
+	m.loadOf("gate resistor", "charge x voltage x rate", m.rg, power, vmax, "q_g_max")
 	if !m.rpd.absent {
 		m.load("pull-down", "V^2/R", m.rpd, vmax*vmax/m.rpd.lo(), vmax)
 	}

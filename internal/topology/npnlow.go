@@ -462,8 +462,15 @@ func (n *npnStage) baseHeat() {
 		n.pBase = design.Number{}
 		return
 	}
-	i := (src.hi-v.V)/(src.rMin+n.rb.lo()+n.rin()) - v.V/n.bleedHi()
-	n.pBase = design.Known(v.V * math.Max(0, i))
+	n.pBase = design.Known(mostInto(src.hi, src.rMin+n.rb.lo()+n.rin(), n.bleedHi(), math.Min(n.vbeHot, v.V), v.V))
+}
+
+// mostInto is the most that something between lo and hi volts takes, W, from a source
+// of v volts behind r ohms with a bleed of so many ohms across it: u*((v - u)/r -
+// u/bleed), greatest at u = v/2/(1 + r/bleed).
+func mostInto(v, r, bleed, lo, hi float64) float64 {
+	u := math.Min(hi, math.Max(lo, v/2/(1+r/bleed)))
+	return u * math.Max(0, (v-u)/r-u/bleed)
 }
 
 // emptying is the least current that empties the base, A.

@@ -663,12 +663,16 @@ func (m *pmosStage) staysOff() {
 			boot += m.sh.boot
 		}
 	}
+	calm := worst
 	if lift > 0 {
 		// How fast the rail rises is assumed; the slowest rise lifts nothing.
 		c.Because, c.EasyStress = "the rail rises, in 1 ms as assumed, while nothing drives the stage", design.Known(worst)
 		worst = math.Min(worst+lift, math.Max(worst, m.l.VMax))
 	}
 	hot := m.underThreshold(c, worst)
+	if !m.direct {
+		m.sh.liftUnknown(c, calm)
+	}
 	if !m.direct && m.sh != nil && !m.sh.leak.OK {
 		c.Stress, c.EasyStress, c.StressEstimate = design.Number{}, design.Number{}, design.Known(worst)
 		c.Needs("leakage of the level shifter")

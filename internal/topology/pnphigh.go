@@ -369,6 +369,7 @@ func (n *pnpStage) staysOff() {
 			// How fast the rail rises is assumed; the slowest rise lifts nothing.
 			c.EasyStress, c.Stress.V = c.Stress, math.Min(c.Stress.V+up, n.l.VMax)
 		}
+		n.sh.liftUnknown(c, raised(lift, bleed, n.l.VMax))
 		if n.sh != nil && !n.sh.leak.OK {
 			c.Stress, c.StressEstimate = design.Number{}, design.Known(raised(lift, bleed, n.l.VMax))
 			c.Needs("leakage of the level shifter")

@@ -146,10 +146,18 @@ func (s *stage) buy(ref string, p catalog.Part) {
 // load records a resistor's worst power and voltage; the worse of all is the
 // stage's resistor-power and resistor-voltage check.
 func (s *stage) load(what, law string, r resistor, power, volts float64) {
+	s.loadOf(what, law, r, design.Known(power), volts, "")
+}
+
+// loadOf is load with a power that nobody may know, for want of a figure.
+func (s *stage) loadOf(what, law string, r resistor, power design.Number, volts float64, figure string) {
 	if r.absent {
 		return
 	}
-	p := design.Check{ID: design.ResistorPower, Unit: design.W, K: s.pol.PResistor, Stress: design.Known(power), Brief: s.env.Brief}
+	p := design.Check{ID: design.ResistorPower, Unit: design.W, K: s.pol.PResistor, Stress: power, Brief: s.env.Brief}
+	if !power.OK {
+		p.Needs(figure)
+	}
 	v := design.Check{ID: design.ResistorVoltage, Unit: design.V, K: s.pol.VResistor, Stress: design.Known(volts), Brief: s.env.Brief}
 	if r.series != nil {
 		p.Rating, p.Source = resistorPower(r.series, s.l.TMax), r.series.Provenance

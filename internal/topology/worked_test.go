@@ -24,7 +24,7 @@ var handParts = partsHead +
 		`i_dm_max = "120 A"`,
 		// Nearly all of 11 nC between gate and source: what a rising rail lifts the gate by
 		// is worked by itself (TestWorkedBoot).
-		`q_gd_max = "0.01 nC"`, `q_gs_max = "10.99 nC"`) +
+		`q_gd_max = "0.01 nC"`, `q_gs_max = "10.99 nC"`, `c_oss_max = "1 pF"`) +
 	handPart("bjt", "hand-npn", handTransistor) + `
 [[diode]]
 id = "hand-d"
