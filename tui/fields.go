@@ -117,7 +117,6 @@ var ofKind = []struct {
 	{"stall_current", only(job.Motor)},
 	{"winding_resistance", only(job.Motor)},
 	{"stall_time", only(job.Motor)},
-	{"inertia", only(job.Motor)},
 	{"must_operate", only(job.Coil)},
 	{"must_release", only(job.Coil)},
 	{"r_th_coil", only(job.Coil)},

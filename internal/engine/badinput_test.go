@@ -75,7 +75,6 @@ var bends = []struct {
 	{"stall_current", []string{"\"1 pA\"", "\"1e9 A\""}},
 	{"winding_resistance", []string{"\"1 nohm\"", "\"1e9 ohm\""}},
 	{"stall_time", []string{"\"1 ps\"", "\"1e9 s\""}},
-	{"inertia", []string{"\"1e-15 kgm2\"", "\"1e9 kgm2\""}},
 	{"pwm_frequency", []string{"\"1e-6 Hz\"", "\"1e12 Hz\""}},
 	{"period", []string{"\"1 ps\"", "\"1e9 s\""}},
 	{"switching_rate", []string{"\"1e-9 /h\"", "\"1e12 /h\""}},

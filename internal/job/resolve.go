@@ -20,27 +20,26 @@ const PinRail = "pin"
 // Limits of what is believed at all. They are far outside anything a bench has:
 // their purpose is that no accepted figure can overflow inside the engine.
 const (
-	tiny       = 1e-15 // least positive figure of any quantity, in its unit
-	maxVolt    = 1e5
-	maxAmp     = 1e5
-	maxOhm     = 1e12
-	maxWatt    = 1e9
-	maxSecond  = 1e9
-	maxHenry   = 1e9
-	maxFarad   = 1e6
-	maxHertz   = 1e9
-	maxRate    = 1e9
-	maxRatio   = 1e6
-	maxRth     = 1e6
-	maxMetre   = 1e6
-	maxYear    = 1e4
-	maxInertia = 1e6
-	maxCount   = 1e15
-	maxLoads   = 1000
-	maxRails   = 1000
-	maxStages  = 1000 // of one load
-	maxErrors  = 1000 // told, and as many warnings
-	maxText    = 80   // characters of a name or title
+	tiny      = 1e-15 // least positive figure of any quantity, in its unit
+	maxVolt   = 1e5
+	maxAmp    = 1e5
+	maxOhm    = 1e12
+	maxWatt   = 1e9
+	maxSecond = 1e9
+	maxHenry  = 1e9
+	maxFarad  = 1e6
+	maxHertz  = 1e9
+	maxRate   = 1e9
+	maxRatio  = 1e6
+	maxRth    = 1e6
+	maxMetre  = 1e6
+	maxYear   = 1e4
+	maxCount  = 1e15
+	maxLoads  = 1000
+	maxRails  = 1000
+	maxStages = 1000 // of one load
+	maxErrors = 1000 // told, and as many warnings
+	maxText   = 80   // characters of a name or title
 )
 
 // Limits of touch: a rail above one of them at its highest is hazardous

@@ -561,8 +561,6 @@ func poison(spec *Spec, path string, v float64) bool {
 		*x = q.Some(q.SquareMetre(v))
 	case *q.Opt[q.Year]:
 		*x = q.Some(q.Year(v))
-	case *q.Opt[q.KilogramMetreSq]:
-		*x = q.Some(q.KilogramMetreSq(v))
 	case **float64:
 		*x = &v
 	default:

@@ -61,68 +61,67 @@ type RailSpec struct {
 
 // LoadSpec is one load as written.
 type LoadSpec struct {
-	Name                string                   `key:"name" need:"R"`
-	Kind                string                   `key:"kind" need:"R"`
-	Rail                string                   `key:"rail"`
-	Supply              q.Opt[q.Volt]            `key:"supply"`
-	SupplyTolerance     q.Opt[q.Ratio]           `key:"supply_tolerance" min:"0"`
-	Frequency           q.Opt[q.Hertz]           `key:"frequency"`
-	Current             q.Opt[q.Amp]             `key:"current" min:"0" span:"0 A..200 A"`
-	Resistance          q.Opt[q.Ohm]             `key:"resistance" span:"10 mohm..1 Mohm"`
-	Power               q.Opt[q.Watt]            `key:"power" span:"1 uW..20 kW"`
-	Tolerance           q.Opt[q.Ratio]           `key:"tolerance" min:"0"`
-	Inductance          q.Opt[q.Henry]           `key:"inductance" span:"1 nH..1 kH"`
-	ToleranceL          q.Opt[q.Ratio]           `key:"tolerance_l" min:"0"`
-	Capacitance         q.Opt[q.Farad]           `key:"capacitance" span:"1 pF..1 F"`
-	ESR                 q.Opt[q.Ohm]             `key:"esr" min:"0"`
-	ForwardVoltage      q.Opt[q.Volt]            `key:"forward_voltage"`
-	Series              string                   `key:"series" of:"inside|designed"`
-	ColdRatio           q.Opt[q.Ratio]           `key:"cold_ratio" span:"1..30"`
-	InrushFactor        q.Opt[q.Ratio]           `key:"inrush_factor" span:"1..200"`
-	InrushSource        string                   `key:"inrush_source" of:"measured|data-sheet"`
-	InrushCurrent       q.Opt[q.Amp]             `key:"inrush_current"`
-	InrushTime          q.Opt[q.Second]          `key:"inrush_time"`
-	StallCurrent        q.Opt[q.Amp]             `key:"stall_current"`
-	WindingR            q.Opt[q.Ohm]             `key:"winding_resistance"`
-	StallTime           q.Opt[q.Second]          `key:"stall_time"`
-	Inertia             q.Opt[q.KilogramMetreSq] `key:"inertia"`
-	InputHighMin        q.Opt[q.Volt]            `key:"input_high_min"`
-	PowerFactor         q.Opt[q.Ratio]           `key:"power_factor" span:"0.05..1"`
-	Side                string                   `key:"side" of:"low|high|any"`
-	Ground              string                   `key:"ground" of:"floating|chassis"`
-	Mode                string                   `key:"mode" of:"on-off|pwm|cycle"`
-	PWMFrequency        q.Opt[q.Hertz]           `key:"pwm_frequency" span:"0.1 Hz..1 MHz"`
-	Period              q.Opt[q.Second]          `key:"period"`
-	SwitchingRate       q.Opt[q.Rate]            `key:"switching_rate"`
-	Duty                q.Opt[q.Ratio]           `key:"duty" min:"0" span:"0..1"`
-	DutyMin             q.Opt[q.Ratio]           `key:"duty_min" min:"0"`
-	DutyMax             q.Opt[q.Ratio]           `key:"duty_max" min:"0"`
-	DutyEnforced        string                   `key:"duty_enforced" of:"hardware|software"`
-	Unpowered           string                   `key:"unpowered" of:"off|on|any"`
-	ReleaseWithin       q.Opt[q.Second]          `key:"release_within"`
-	MechRelease         q.Opt[q.Second]          `key:"mechanical_release_time" min:"0"`
-	ReleaseCurrent      q.Opt[q.Amp]             `key:"release_current"`
-	OffCurrentMax       q.Opt[q.Amp]             `key:"off_current_max"`
-	VoltageMin          q.Opt[q.Volt]            `key:"voltage_min"`
-	MustOperate         q.Opt[q.Ratio]           `key:"must_operate" span:"0.3..0.95"`
-	MustRelease         q.Opt[q.Ratio]           `key:"must_release"`
-	RthCoil             q.Opt[q.KelvinPerWatt]   `key:"r_th_coil"`
-	Isolation           string                   `key:"isolation" of:"none|functional|basic|reinforced"`
-	Quantity            *int                     `key:"quantity"`
-	Life                q.Opt[q.Year]            `key:"life"`
-	OperationsPerYear   *float64                 `key:"operations_per_year"`
-	ExclusiveWith       []string                 `key:"exclusive_with"`
-	PinGroup            string                   `key:"pin_group"`
-	Reversing           bool                     `key:"reversing"`
-	WireLength          q.Opt[q.Metre]           `key:"wire_length" min:"0"`
-	WireArea            q.Opt[q.SquareMetre]     `key:"wire_area"`
-	CopperArea          q.Opt[q.SquareMetre]     `key:"copper_area" min:"0"`
-	StuckOn             string                   `key:"stuck_on" of:"harmless|harmful"`
-	AvalancheEvents     *float64                 `key:"avalanche_events" min:"0"`
-	OvervoltageCategory string                   `key:"overvoltage_category" of:"I|II|III|IV"`
-	PollutionDegree     *int                     `key:"pollution_degree"`
-	MaterialGroup       string                   `key:"material_group" of:"I|II|IIIa|IIIb"`
-	Built               *Built                   `key:"built"`
+	Name                string                 `key:"name" need:"R"`
+	Kind                string                 `key:"kind" need:"R"`
+	Rail                string                 `key:"rail"`
+	Supply              q.Opt[q.Volt]          `key:"supply"`
+	SupplyTolerance     q.Opt[q.Ratio]         `key:"supply_tolerance" min:"0"`
+	Frequency           q.Opt[q.Hertz]         `key:"frequency"`
+	Current             q.Opt[q.Amp]           `key:"current" min:"0" span:"0 A..200 A"`
+	Resistance          q.Opt[q.Ohm]           `key:"resistance" span:"10 mohm..1 Mohm"`
+	Power               q.Opt[q.Watt]          `key:"power" span:"1 uW..20 kW"`
+	Tolerance           q.Opt[q.Ratio]         `key:"tolerance" min:"0"`
+	Inductance          q.Opt[q.Henry]         `key:"inductance" span:"1 nH..1 kH"`
+	ToleranceL          q.Opt[q.Ratio]         `key:"tolerance_l" min:"0"`
+	Capacitance         q.Opt[q.Farad]         `key:"capacitance" span:"1 pF..1 F"`
+	ESR                 q.Opt[q.Ohm]           `key:"esr" min:"0"`
+	ForwardVoltage      q.Opt[q.Volt]          `key:"forward_voltage"`
+	Series              string                 `key:"series" of:"inside|designed"`
+	ColdRatio           q.Opt[q.Ratio]         `key:"cold_ratio" span:"1..30"`
+	InrushFactor        q.Opt[q.Ratio]         `key:"inrush_factor" span:"1..200"`
+	InrushSource        string                 `key:"inrush_source" of:"measured|data-sheet"`
+	InrushCurrent       q.Opt[q.Amp]           `key:"inrush_current"`
+	InrushTime          q.Opt[q.Second]        `key:"inrush_time"`
+	StallCurrent        q.Opt[q.Amp]           `key:"stall_current"`
+	WindingR            q.Opt[q.Ohm]           `key:"winding_resistance"`
+	StallTime           q.Opt[q.Second]        `key:"stall_time"`
+	InputHighMin        q.Opt[q.Volt]          `key:"input_high_min"`
+	PowerFactor         q.Opt[q.Ratio]         `key:"power_factor" span:"0.05..1"`
+	Side                string                 `key:"side" of:"low|high|any"`
+	Ground              string                 `key:"ground" of:"floating|chassis"`
+	Mode                string                 `key:"mode" of:"on-off|pwm|cycle"`
+	PWMFrequency        q.Opt[q.Hertz]         `key:"pwm_frequency" span:"0.1 Hz..1 MHz"`
+	Period              q.Opt[q.Second]        `key:"period"`
+	SwitchingRate       q.Opt[q.Rate]          `key:"switching_rate"`
+	Duty                q.Opt[q.Ratio]         `key:"duty" min:"0" span:"0..1"`
+	DutyMin             q.Opt[q.Ratio]         `key:"duty_min" min:"0"`
+	DutyMax             q.Opt[q.Ratio]         `key:"duty_max" min:"0"`
+	DutyEnforced        string                 `key:"duty_enforced" of:"hardware|software"`
+	Unpowered           string                 `key:"unpowered" of:"off|on|any"`
+	ReleaseWithin       q.Opt[q.Second]        `key:"release_within"`
+	MechRelease         q.Opt[q.Second]        `key:"mechanical_release_time" min:"0"`
+	ReleaseCurrent      q.Opt[q.Amp]           `key:"release_current"`
+	OffCurrentMax       q.Opt[q.Amp]           `key:"off_current_max"`
+	VoltageMin          q.Opt[q.Volt]          `key:"voltage_min"`
+	MustOperate         q.Opt[q.Ratio]         `key:"must_operate" span:"0.3..0.95"`
+	MustRelease         q.Opt[q.Ratio]         `key:"must_release"`
+	RthCoil             q.Opt[q.KelvinPerWatt] `key:"r_th_coil"`
+	Isolation           string                 `key:"isolation" of:"none|functional|basic|reinforced"`
+	Quantity            *int                   `key:"quantity"`
+	Life                q.Opt[q.Year]          `key:"life"`
+	OperationsPerYear   *float64               `key:"operations_per_year"`
+	ExclusiveWith       []string               `key:"exclusive_with"`
+	PinGroup            string                 `key:"pin_group"`
+	Reversing           bool                   `key:"reversing"`
+	WireLength          q.Opt[q.Metre]         `key:"wire_length" min:"0"`
+	WireArea            q.Opt[q.SquareMetre]   `key:"wire_area"`
+	CopperArea          q.Opt[q.SquareMetre]   `key:"copper_area" min:"0"`
+	StuckOn             string                 `key:"stuck_on" of:"harmless|harmful"`
+	AvalancheEvents     *float64               `key:"avalanche_events" min:"0"`
+	OvervoltageCategory string                 `key:"overvoltage_category" of:"I|II|III|IV"`
+	PollutionDegree     *int                   `key:"pollution_degree"`
+	MaterialGroup       string                 `key:"material_group" of:"I|II|IIIa|IIIb"`
+	Built               *Built                 `key:"built"`
 }
 
 // Built is a stage as built: what is stated is taken, what is not is chosen.

@@ -172,8 +172,8 @@ func (m *Model) decay(peak, tau float64) Pulse {
 func aboveSteady(s, e, tau float64) float64 { return 2*s*e*tau + e*e*tau/2 }
 
 // stall is a motor's start: the stall current at the highest rail, winding
-// cold, until stall_time, else for ever. Its inertia alone says nothing of how long a
-// start lasts, for which its constant would be wanted.
+// cold, until stall_time, else for ever: how soon it would run by itself says nothing of
+// a jam.
 func (m *Model) stall() {
 	tol := float64(m.Tolerance)
 	at := func(t, wires float64) float64 {

@@ -218,11 +218,6 @@ var (
 		name: "a number of years", unit: "years", example: "10 years",
 		print: forms("years", "-"), units: unitTable{}.plain(0, "years", "year"),
 	}
-	dimKilogramMetreSq = &Dimension{
-		name: "a moment of inertia", unit: "kg m2", example: "20 g cm2",
-		print: []form{{"kg m2", 0}, {"g cm2", -7}},
-		units: unitTable{}.plain(0, "kg m2").plain(-4, "kg cm2").plain(-7, "g cm2").plain(-9, "g mm2"),
-	}
 )
 
 // dimensions is every dimension in a fixed order, for guessing what a text of
@@ -231,7 +226,7 @@ var (
 var dimensions = []*Dimension{
 	dimVolt, dimAmp, dimOhm, dimWatt, dimSecond, dimHenry, dimFarad, dimCelsius, dimCoulomb, dimJoule, dimKelvin,
 	dimKelvinPerWatt, dimHertz, dimRate, dimMetre, dimSquareMetre, dimAmpSquaredSec, dimVoltPerSecond,
-	dimAmpPerSecond, dimVoltPerKelvin, dimYear, dimKilogramMetreSq, dimRatio,
+	dimAmpPerSecond, dimVoltPerKelvin, dimYear, dimRatio,
 }
 
 // Dimension returns how the quantity is written.
@@ -301,4 +296,3 @@ func (VoltPerKelvin) Dimension() *Dimension { return dimVoltPerKelvin }
 func (Year) Dimension() *Dimension { return dimYear }
 
 // Dimension returns how the quantity is written.
-func (KilogramMetreSq) Dimension() *Dimension { return dimKilogramMetreSq }

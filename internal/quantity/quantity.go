@@ -10,29 +10,28 @@ import "math"
 
 // The quantities. The unit is the one that the number is in.
 type (
-	Volt            float64 // V
-	Amp             float64 // A
-	Ohm             float64 // ohm
-	Watt            float64 // W
-	Second          float64 // s
-	Henry           float64 // H
-	Farad           float64 // F
-	Coulomb         float64 // C
-	Joule           float64 // J
-	Kelvin          float64 // K, a difference of temperatures
-	Celsius         float64 // degree Celsius, a temperature
-	KelvinPerWatt   float64 // K/W
-	Hertz           float64 // Hz
-	Rate            float64 // operations per second; text is per hour
-	Ratio           float64 // 1; text is per cent, or a bare number
-	Metre           float64 // m
-	SquareMetre     float64 // m2
-	AmpSquaredSec   float64 // A2s
-	VoltPerSecond   float64 // V/s
-	AmpPerSecond    float64 // A/s
-	VoltPerKelvin   float64 // V/K
-	Year            float64 // years
-	KilogramMetreSq float64 // kg m2, a moment of inertia
+	Volt          float64 // V
+	Amp           float64 // A
+	Ohm           float64 // ohm
+	Watt          float64 // W
+	Second        float64 // s
+	Henry         float64 // H
+	Farad         float64 // F
+	Coulomb       float64 // C
+	Joule         float64 // J
+	Kelvin        float64 // K, a difference of temperatures
+	Celsius       float64 // degree Celsius, a temperature
+	KelvinPerWatt float64 // K/W
+	Hertz         float64 // Hz
+	Rate          float64 // operations per second; text is per hour
+	Ratio         float64 // 1; text is per cent, or a bare number
+	Metre         float64 // m
+	SquareMetre   float64 // m2
+	AmpSquaredSec float64 // A2s
+	VoltPerSecond float64 // V/s
+	AmpPerSecond  float64 // A/s
+	VoltPerKelvin float64 // V/K
+	Year          float64 // years
 )
 
 // ZeroCelsius is 0 C on the absolute scale, K, the only place where the two meet.

@@ -83,7 +83,6 @@ func TestSquareOverTime(t *testing.T) {
 		{"W15 exponential", above(Decay(30, 0, 2e-3, 0)), 0.5 * 30 * 30 * 2e-3, 1e-6, guide, "READ"},
 		{"W16 capacitor start", above(Decay(30, 0, 2e-3, 0)), 0.90, 1e-3, guide + "; 30 A, 2 ms", "DERIVED"},
 		{"W16 nominal melting for 10,000 starts", above(Decay(30, 0, 2e-3, 0)) / 0.29, 3.10, 2e-3, guide + ", 29 % from chart 2", "READ + DERIVED"},
-		{"E20 start of a motor", above(Start{Stall: 10, TauM: 38.4e-3}.Envelope()), 1.92, 1e-3, "closed form", "DERIVED"},
 	})
 }
 
@@ -148,8 +147,6 @@ func TestNeverNaN(t *testing.T) {
 			for _, c := range ends {
 				stairs("decay", Decay(a, b, c, a))
 				stairs("rectangle", Rectangle(a, b, c))
-				stairs("motor", Start{Stall: a, Run: b, TauM: c, TauE: a}.Envelope())
-				good("mechanical time", true, MechanicalTime(a, b, c))
 				for _, d := range ends {
 					k := Charging{V: a, R: b, L: c, C: d}
 					i, at := k.Peak()
