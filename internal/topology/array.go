@@ -578,10 +578,7 @@ func (a *arrayStage) junction() {
 // crossings: an array states neither a safe area nor how long its edges take.
 func (a *arrayStage) crossings() {
 	l := a.l
-	if !l.HasInrush && !l.Inductive {
-		return
-	}
-	var buf [3]crossing
+	var buf [3 + lineSteps]crossing
 	ev := buf[:0]
 	if l.Inductive && a.clamped {
 		ev = append(ev, crossing{firstOf(a.vPeak, a.vPeakEst), l.PeakCurrent(), design.Number{}, "turning the winding off into its clamp"})
@@ -596,7 +593,7 @@ func (a *arrayStage) crossings() {
 	if !area.known {
 		area.missing = "v_on_max"
 	}
-	a.safeArea(area, ev)
+	a.safeArea(area, a.alongLine(ev, design.Number{}))
 }
 
 func (a *arrayStage) drop() {

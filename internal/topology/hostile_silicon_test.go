@@ -65,6 +65,13 @@ func TestHostileSiliconNeverFits(t *testing.T) {
 		// that 1.5 K/W carry away; but of 2.3 A at 35 V and 0.1 A at 100 V 0.65 A are left at 53.5 V.
 		{name: "winding let go slowly where the safe area bends", rail: "48 V ± 10 %", load: "kind = \"solenoid\"\ncurrent = \"0.6 A\"\ninductance = \"50 mH\"",
 			topology: mos, part: "n-100v-logic-a", built: "r_gate = \"470 kohm\"\nr_pulldown = \"1 kohm\"", change: asMOSFET(bentArea), check: design.SafeArea, least: design.Over},
+		// A heater's edge moves along its load line: 0.778 A at 33.6 V, two thirds of 50.4 V and a
+		// third of 2.333 A, where 10 A at 10 V that fall with the square leave 0.886 A at 25 C and
+		// 0.77 A at 42 C. All of it is 29 W at the most, of the 55 W that 1.5 K/W carry away.
+		{name: "heater switched slowly where the safe area bends", rail: "48 V ± 5 %", load: "kind = \"resistive\"\ncurrent = \"2 A\"",
+			topology: mos, part: "n-100v-logic-a", built: "r_gate = \"470 kohm\"\nr_pulldown = \"1 kohm\"", change: asMOSFET(steepArea), check: design.SafeArea, least: design.Over},
+		{name: "heater on a bipolar of no safe area at 48 V", rail: "48 V ± 5 %", load: "kind = \"resistive\"\ncurrent = \"50 mA\"",
+			topology: npn, part: "npn-80v-500ma", change: asBJT(func(p *catalog.BJT) { p.SOA = nil }), check: design.SafeArea, least: design.Unproven},
 		// 13.2 V*28 A/6 over an edge of 4.8 us, half and half of voltage and current, are 0.29 mJ,
 		// 2.3 W at 8 kHz: 180 K at 80 K/W. Charging 11 uF loses 0.96 mJ in all.
 		{name: "capacitor charged anew by every period", load: "kind = \"capacitive\"\ncurrent = \"0.1 A\"\ncapacitance = \"10 uF\"\nesr = \"0.5 ohm\"\nmode = \"pwm\"\npwm_frequency = \"8 kHz\"",
@@ -223,6 +230,19 @@ func bentArea(p *catalog.MOSFET) {
 		points := make([]catalog.SOAPoint, 2)
 		points[0].V.SetSI(35)
 		points[0].I.SetSI(2.3)
+		points[1].V.SetSI(100)
+		points[1].I.SetSI(0.1)
+		p.SOA[k].Points = points
+	}
+}
+
+// steepArea is one that falls with the square of the voltage from 10 A at 10 V,
+// whatever the time.
+func steepArea(p *catalog.MOSFET) {
+	for k := range p.SOA {
+		points := make([]catalog.SOAPoint, 2)
+		points[0].V.SetSI(10)
+		points[0].I.SetSI(10)
 		points[1].V.SetSI(100)
 		points[1].I.SetSI(0.1)
 		p.SOA[k].Points = points

@@ -34,13 +34,13 @@ func owesSilicon(l *load.Model) []design.CheckID {
 	ids := []design.CheckID{
 		design.PinCurrent, design.PinVoltage, design.StaysOff,
 		design.BlockingVoltage, design.OnCurrent, design.JunctionTemperature,
-		design.Leakage, design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent,
+		design.Leakage, design.LoadVoltage, design.ResistorPower, design.ResistorVoltage, design.RailCurrent, design.SafeArea,
 	}
 	if l.Kind == job.Coil {
 		ids[7] = design.CoilPickup
 	}
 	if l.HasInrush || l.Inductive {
-		ids = append(ids, design.PeakCurrent, design.SafeArea)
+		ids = append(ids, design.PeakCurrent)
 	}
 	if l.Inductive {
 		ids = append(ids, design.Avalanche, design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime)
@@ -970,10 +970,7 @@ func (m *mosfetStage) onCurrent() {
 
 func (m *mosfetStage) crossings() {
 	l := m.l
-	if !l.HasInrush && !l.Inductive {
-		return
-	}
-	var buf [3]crossing
+	var buf [3 + lineSteps]crossing
 	ev := buf[:0]
 	if l.Inductive && m.clamped {
 		ev = append(ev, crossing{firstOf(m.vPeak, m.vPeakEst), l.PeakCurrent(), m.tOff, "turning the winding off into its clamp"})
@@ -985,7 +982,7 @@ func (m *mosfetStage) crossings() {
 			ev = append(ev, crossing{carried * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), carried, pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
-	m.safeArea(m.areaOf(m.p.SOA, &m.p.Heat, m.t, false), ev)
+	m.safeArea(m.areaOf(m.p.SOA, &m.p.Heat, m.t, false), m.alongLine(ev, longest(m.tOn, m.tOff)))
 }
 
 func (m *mosfetStage) pwm() {

@@ -880,10 +880,7 @@ func (n *npnStage) junction() {
 
 func (n *npnStage) crossings() {
 	l := n.l
-	if !l.HasInrush && !l.Inductive {
-		return
-	}
-	var buf [3]crossing
+	var buf [3 + lineSteps]crossing
 	ev := buf[:0]
 	if n.charges() && l.VMax <= secondBreakdown {
 		// Its resistor takes the rest: most is lost at half of both.
@@ -899,6 +896,7 @@ func (n *npnStage) crossings() {
 			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
+	ev = n.alongLine(ev, longest(n.tOn, n.tFall))
 	n.safeArea(n.area(), ev)
 }
 

@@ -306,6 +306,38 @@ type crossing struct {
 	what string
 }
 
+// lineSteps is how many stairs a load line is taken in: all of them stay within an
+// eighth of its greatest power.
+const lineSteps = 16
+
+// alongLine adds the edges of a load that is no winding, which move along its load line:
+// from nothing across the switch and all of the current to all of the voltage and none.
+// Each stair takes the current of its beginning and the voltage of its end, so that no
+// point of the line is worse. A load of constant power may draw all of its current at any
+// voltage.
+func (s *stage) alongLine(ev []crossing, t design.Number) []crossing {
+	const what = "an edge of the load's own current"
+	l := s.l
+	switch {
+	case l.Inductive:
+		return ev
+	case l.Kind == job.Electronic:
+		return append(ev, crossing{l.VMax, l.IMax, t, what})
+	}
+	for k := range lineSteps {
+		ev = append(ev, crossing{l.VMax * float64(k+1) / lineSteps, l.IMax * float64(lineSteps-k) / lineSteps, t, what})
+	}
+	return ev
+}
+
+// longest is the longer of two times, unknown where either is.
+func longest(a, b design.Number) design.Number {
+	if !a.OK || !b.OK {
+		return design.Number{}
+	}
+	return design.Known(math.Max(a.V, b.V))
+}
+
 const (
 	// a MOSFET's crossing shorter and smaller than these is no matter (common
 	// practice, no source)
