@@ -6,9 +6,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"runtime"
 	"slices"
 	"strconv"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -316,16 +318,64 @@ var studies struct {
 // parts are taken from those that serve well, so that designs that fit are
 // looked at as often as others. It tells how many jobs were refused and how many
 // parts do not serve.
-func pairs(t *testing.T, property uint64, f func(g gen, s *study)) {
+//
+// f runs for several pairs at once: it may change what its study holds and
+// nothing else, and reports to the t that it is given. Failures are told in the
+// order of the pairs.
+func pairs(t *testing.T, property uint64, f func(t testing.TB, g gen, s *study)) {
 	t.Helper()
 	studies.Do(func() { makeStudies(t) })
 	t.Logf("seed %d: %s", studies.seed, studies.told)
 	if studies.tooPlain {
 		t.Error("the random designs are not varied enough to show anything")
 	}
-	for _, s := range studies.made {
-		f(newGen(studies.seed<<32|property<<24|uint64(s.n)), s)
+	reports := make([]report, len(studies.made))
+	var next atomic.Int64
+	var running sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		running.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(studies.made)); i = next.Add(1) - 1 {
+				s, r := studies.made[i], &reports[i]
+				r.TB = t
+				r.run(func() { f(r, newGen(studies.seed<<32|property<<24|uint64(s.n)), s) })
+			}
+		})
 	}
+	running.Wait()
+	for i := range reports {
+		for _, text := range reports[i].told {
+			t.Error(text)
+		}
+	}
+}
+
+// report is the test of one pair, which runs beside others: it keeps what it has
+// to say until all have run.
+type report struct {
+	testing.TB
+	told []string
+}
+
+// run calls f in a goroutine of its own, which Fatal ends.
+func (r *report) run(f func()) {
+	var wait sync.WaitGroup
+	wait.Go(f)
+	wait.Wait()
+}
+
+func (r *report) Helper()                      {}
+func (r *report) Failed() bool                 { return len(r.told) > 0 }
+func (r *report) Error(args ...any)            { r.told = append(r.told, fmt.Sprint(args...)) }
+func (r *report) Errorf(s string, args ...any) { r.told = append(r.told, fmt.Sprintf(s, args...)) }
+
+func (r *report) Fatal(args ...any) {
+	r.Error(args...)
+	runtime.Goexit()
+}
+
+func (r *report) Fatalf(s string, args ...any) {
+	r.Errorf(s, args...)
+	runtime.Goexit()
 }
 
 func makeStudies(t *testing.T) {
@@ -408,7 +458,7 @@ func (g gen) design(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bo
 // good picks one of the designs that fit or are tight, "" where there is none.
 func (g gen) good(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bool) (part, topo string) {
 	t.Helper()
-	res, err := engine.Assess(context.Background(), in, engine.Options{Workers: 1})
+	res, err := engine.Assess(context.Background(), in, engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

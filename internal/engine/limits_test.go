@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -18,7 +19,7 @@ import (
 )
 
 // detailOf is everything that is solved for a study's design.
-func detailOf(t *testing.T, in *engine.Input, key string) *engine.Detailed {
+func detailOf(t testing.TB, in *engine.Input, key string) *engine.Detailed {
 	t.Helper()
 	det, err := engine.Detail(context.Background(), in, key)
 	if err != nil {
@@ -64,28 +65,28 @@ func (s *study) path(field string) string {
 // and run again, and 1 % short of it the check does not; beyond a solved limit
 // the verdict is another.
 func TestOfferedFixesMend(t *testing.T) {
-	fixes, limits := 0, 0
-	pairs(t, 7, func(g gen, s *study) {
+	var fixes, limits atomic.Int64
+	pairs(t, 7, func(t testing.TB, g gen, s *study) {
 		if s.n%4 != 0 {
 			return
 		}
 		det := detailOf(t, s.in, s.d.Key())
 		for i, list := range det.Fixes {
 			for _, f := range list {
-				fixes++
+				fixes.Add(1)
 				s.mends(t, &det.Design.Checks[i], &f)
 			}
 		}
-		limits += s.limits(t, det)
+		limits.Add(int64(s.limits(t, det)))
 	})
-	if limits == 0 || fixes == 0 && engine.Trials() >= 100 {
-		t.Errorf("%d fixes and %d limits: the test shows nothing", fixes, limits)
+	if limits.Load() == 0 || fixes.Load() == 0 && engine.Trials() >= 100 {
+		t.Errorf("%d fixes and %d limits: the test shows nothing", fixes.Load(), limits.Load())
 	}
-	t.Logf("%d fixes, %d limits", fixes, limits)
+	t.Logf("%d fixes, %d limits", fixes.Load(), limits.Load())
 }
 
 // mends applies one fix.
-func (s *study) mends(t *testing.T, c *design.Check, f *engine.Fix) {
+func (s *study) mends(t testing.TB, c *design.Check, f *engine.Fix) {
 	t.Helper()
 	if f.Kind != engine.FixJob {
 		t.Errorf("%s\na fix of kind %s in a stage where everything is chosen", s, f.Kind)
@@ -176,7 +177,7 @@ func (s *study) valueAt(f *engine.Fix) float64 {
 
 // limits tries the load factor and the promises of a design just inside and just
 // beyond, and counts them.
-func (s *study) limits(t *testing.T, det *engine.Detailed) (n int) {
+func (s *study) limits(t testing.TB, det *engine.Detailed) (n int) {
 	t.Helper()
 	fits := func(d *design.Design) bool { return d.Verdict == design.Fits }
 	if f := det.Factor; f != nil {
@@ -244,7 +245,7 @@ func (s *study) keeps(part catalog.Part, figs []catalog.Figure, p *engine.Promis
 
 // No number of a check as it is printed contradicts its verdict.
 func TestPrintedNumbersSayWhatTheVerdictSays(t *testing.T) {
-	pairs(t, 10, func(g gen, s *study) {
+	pairs(t, 10, func(t testing.TB, g gen, s *study) {
 		for i := range s.d.Checks {
 			printsWell(t, s, &s.d.Checks[i])
 		}
@@ -253,7 +254,7 @@ func TestPrintedNumbersSayWhatTheVerdictSays(t *testing.T) {
 
 // printsWell reads the numbers of a check as they are printed and compares them with
 // the verdict.
-func printsWell(t *testing.T, s *study, c *design.Check) {
+func printsWell(t testing.TB, s *study, c *design.Check) {
 	t.Helper()
 	head := sheet.Headroom(c.Headroom)
 	if h, err := strconv.ParseFloat(head, 64); err == nil {

@@ -1,11 +1,12 @@
 package engine_test
 
 import (
-	"slices"
-	"strings"
-
 	"math"
 	"reflect"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -18,7 +19,7 @@ import (
 )
 
 // finiteAll walks everything a value holds and fails on a number that is none.
-func finiteAll(t *testing.T, what string, v reflect.Value, path string) {
+func finiteAll(t testing.TB, what string, v reflect.Value, path string) {
 	t.Helper()
 	switch v.Kind() {
 	case reflect.Float64:
@@ -41,7 +42,7 @@ func finiteAll(t *testing.T, what string, v reflect.Value, path string) {
 }
 
 func TestNoNumberOfADesignIsNone(t *testing.T) {
-	pairs(t, 11, func(g gen, s *study) {
+	pairs(t, 11, func(t testing.TB, g gen, s *study) {
 		finiteAll(t, s.String(), reflect.ValueOf(s.d), "design")
 		for i := range s.d.Checks {
 			if c := &s.d.Checks[i]; c.Because == design.NotANumber {
@@ -53,7 +54,7 @@ func TestNoNumberOfADesignIsNone(t *testing.T) {
 
 // Property 1: with more stress and all else as it is, no check gets better.
 func TestMoreStressNeverImprovesAVerdict(t *testing.T) {
-	pairs(t, 1, func(g gen, s *study) {
+	pairs(t, 1, func(t testing.TB, g gen, s *study) {
 		for i := range s.d.Checks {
 			before := s.d.Checks[i]
 			for range 4 {
@@ -107,8 +108,8 @@ func contradicts(p catalog.Part) bool {
 // Property 2: a worse guaranteed figure never improves the verdict of a stage
 // as it stands; without the figure it is never brought to fits or tight.
 func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
-	changed := 0
-	pairs(t, 2, func(g gen, s *study) {
+	var changed atomic.Int64
+	pairs(t, 2, func(t testing.TB, g gen, s *study) {
 		if s.sw.Kind() == catalog.KindPin {
 			return
 		}
@@ -135,7 +136,7 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 				t.Errorf("%s\n%s times %g brings %s to %s:%v", s, fig.Name, by, was.Verdict, d.Verdict, better(was, d))
 			}
 			if d.Verdict != was.Verdict {
-				changed++
+				changed.Add(1)
 			}
 			fig.Delete()
 			d = s.again(part)
@@ -145,14 +146,14 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 			fig.Scale(1)
 		}
 	})
-	if changed == 0 {
+	if changed.Load() == 0 {
 		t.Error("no worse figure ever changed a verdict: the test shows nothing")
 	}
 }
 
 // Property 3: typical figures are shown and never carry a fit.
 func TestTypicalFiguresCarryNoFit(t *testing.T) {
-	pairs(t, 3, func(g gen, s *study) {
+	pairs(t, 3, func(t testing.TB, g gen, s *study) {
 		if s.sw.Kind() == catalog.KindPin {
 			return
 		}
@@ -184,7 +185,7 @@ func TestTypicalFiguresCarryNoFit(t *testing.T) {
 // Property 4: no point inside the spread of every independent quantity is worse
 // than the corner that a check reports.
 func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
-	pairs(t, 4, func(g gen, s *study) {
+	pairs(t, 4, func(t testing.TB, g gen, s *study) {
 		points := 10
 		if s.n%20 == 0 {
 			points = 1000
@@ -379,7 +380,7 @@ var owesSSR = []struct{ checks, when string }{
 }
 
 // owedBy is what the table says of a topology, a load and a stage.
-func owedBy(t *testing.T, topo string, l *load.Model, d *design.Design) map[design.CheckID]bool {
+func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[design.CheckID]bool {
 	t.Helper()
 	yes := map[string]bool{
 		"o": true, "-": false, "i": l.Inductive, "f": l.HasInrush || l.Inductive, "coil": l.Kind == job.Coil, "!coil": l.Kind != job.Coil,
@@ -428,7 +429,7 @@ func owedBy(t *testing.T, topo string, l *load.Model, d *design.Design) map[desi
 // Property 5: a design carries exactly the checks that its topology owes, made
 // or said not to apply, and one that is knocked out is unproven by itself.
 func TestEveryDesignCarriesWhatItOwes(t *testing.T) {
-	pairs(t, 5, func(g gen, s *study) {
+	pairs(t, 5, func(t testing.TB, g gen, s *study) {
 		carries(t, s, s.t.ID(), s.m, s.d, owedBy(t, s.t.ID(), s.m, s.d))
 		owed := s.t.Owes(s.m)
 		table := owedBy(t, s.t.ID(), s.m, s.d)
@@ -455,7 +456,7 @@ func TestEveryDesignCarriesWhatItOwes(t *testing.T) {
 	})
 }
 
-func carries(t *testing.T, s *study, topo string, l *load.Model, d *design.Design, owed map[design.CheckID]bool) {
+func carries(t testing.TB, s *study, topo string, l *load.Model, d *design.Design, owed map[design.CheckID]bool) {
 	t.Helper()
 	made, na := map[design.CheckID]int{}, map[design.CheckID]int{}
 	for i := range d.Checks {
@@ -532,8 +533,9 @@ func TestAPolicyOnlyTightens(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	var mu sync.Mutex
 	worse := map[string]int{}
-	pairs(t, 6, func(g gen, s *study) {
+	pairs(t, 6, func(t testing.TB, g gen, s *study) {
 		under := func(p *catalog.Policy) *design.Design {
 			in := *s.in
 			in.Policy = p
@@ -565,7 +567,9 @@ func TestAPolicyOnlyTightens(t *testing.T) {
 				}
 			}
 			if d.Verdict > was.Verdict {
+				mu.Lock()
 				worse[p.Name]++
+				mu.Unlock()
 			}
 			was, wasName = d, p.Name
 		}

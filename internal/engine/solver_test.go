@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync/atomic"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -322,17 +323,17 @@ func theLoad(l *load.Model, v float64, up bool, t float64) (ohms, emf float64) {
 // TestNetlistAgrees is property 9: no element of a design that fits is above its
 // rating at the worst ends, and the switch is off in each of the off states.
 func TestNetlistAgrees(t *testing.T) {
-	designs := 0
-	pairs(t, 9, func(_ gen, s *study) {
+	var designs atomic.Int64
+	pairs(t, 9, func(t testing.TB, _ gen, s *study) {
 		if s.d.Verdict != design.Fits {
 			return
 		}
-		designs++
-		defer func(before bool) {
-			if t.Failed() && !before {
-				t.Log(s)
+		designs.Add(1)
+		defer func() {
+			if t.Failed() {
+				t.Error(s)
 			}
-		}(t.Failed())
+		}()
 		rl, isRelay := s.sw.(*catalog.Relay)
 		switch {
 		case isHighSide(s.d):
@@ -347,8 +348,8 @@ func TestNetlistAgrees(t *testing.T) {
 			checkStage(t, s.in, s.m, s.d)
 		}
 	})
-	if designs < pairCount(t)/10 {
-		t.Errorf("only %d designs that fit were looked at", designs)
+	if n := designs.Load(); n < int64(pairCount(t)/10) {
+		t.Errorf("only %d designs that fit were looked at", n)
 	}
 }
 
@@ -373,7 +374,7 @@ func coilOf(env *topology.Env, m *load.Model, rl *catalog.Relay, d *design.Desig
 	return nil
 }
 
-func checkStage(t *testing.T, in *engine.Input, m *load.Model, d *design.Design) {
+func checkStage(t testing.TB, in *engine.Input, m *load.Model, d *design.Design) {
 	t.Helper()
 	p := in.Job.Pin
 	fail := func(format string, args ...any) {

@@ -77,7 +77,7 @@ func lowSideOf(m *load.Model, d *design.Design, catalogue *catalog.Catalog) (*de
 	return &c, &l
 }
 
-func checkHighSide(t *testing.T, in *engine.Input, m *load.Model, d *design.Design) {
+func checkHighSide(t testing.TB, in *engine.Input, m *load.Model, d *design.Design) {
 	t.Helper()
 	fail := func(format string, args ...any) {
 		t.Helper()

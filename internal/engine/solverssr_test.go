@@ -17,7 +17,7 @@ import (
 
 // checkSSR judges a solid-state relay that fits again, from its netlist and its stated
 // figures: its input by nodal analysis, its output by arithmetic of its own.
-func checkSSR(t *testing.T, in *engine.Input, env *topology.Env, m *load.Model, p *catalog.SSR, d *design.Design) {
+func checkSSR(t testing.TB, in *engine.Input, env *topology.Env, m *load.Model, p *catalog.SSR, d *design.Design) {
 	t.Helper()
 	fail := func(format string, args ...any) {
 		t.Helper()
