@@ -324,7 +324,7 @@ func theLoad(l *load.Model, v float64, up bool, t float64) (ohms, emf float64) {
 // rating at the worst ends, and the switch is off in each of the off states.
 func TestNetlistAgrees(t *testing.T) {
 	var designs atomic.Int64
-	pairs(t, 9, func(t testing.TB, _ gen, s *study) {
+	pairs(t, 9, func(t testing.TB, g gen, s *study) {
 		if s.d.Verdict != design.Fits {
 			return
 		}
@@ -338,6 +338,10 @@ func TestNetlistAgrees(t *testing.T) {
 		switch {
 		case isHighSide(s.d):
 			checkHighSide(t, s.in, s.m, s.d)
+		case s.t.ID() == "bridge":
+			checkBridge(g, s.in, s.m, s.d, failing(t, s))
+		case s.t.ID() == "n-mosfet-boosted":
+			checkBoosted(g, s.in, s.m, s.d, failing(t, s))
 		case s.t.ID() == "ssr":
 			checkSSR(t, s.in, s.env, s.m, s.sw.(*catalog.SSR), s.d)
 		case isRelay && s.d.Driver != nil:
@@ -350,6 +354,14 @@ func TestNetlistAgrees(t *testing.T) {
 	})
 	if n := designs.Load(); n < int64(pairCount(t)/10) {
 		t.Errorf("only %d designs that fit were looked at", n)
+	}
+}
+
+// failing reports what is wrong with a study.
+func failing(t testing.TB, s *study) func(string, ...any) {
+	return func(format string, args ...any) {
+		t.Helper()
+		t.Errorf("%s (on %.3g V, air %.0f..%.0f C, pin %.2g V): %s", s.d.Key(), s.m.VNom, s.m.TMin, s.m.TMax, float64(s.in.Job.Pin.SupplyNom), fmt.Sprintf(format, args...))
 	}
 }
 

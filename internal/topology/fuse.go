@@ -223,9 +223,9 @@ func (s *stage) drawFuse() {
 	f := s.fuse
 	for i := range s.d.Elements {
 		if e := &s.d.Elements[i]; e.Role == design.RoleRail && len(e.Nodes) > 0 && e.Nodes[0] == nodeRail {
-			e.Nodes[0] = nodeSupply
+			e.Nodes[0] = nodeFeed
 			s.d.Elements = append(s.d.Elements, design.Element{Ref: "F1", Role: design.RoleFuse, Kind: "fuse", Part: f.ID,
-				Value: float64(f.IRated.Or(0)), Unit: design.A, HasValue: true, Nodes: []string{nodeSupply, nodeRail}})
+				Value: float64(f.IRated.Or(0)), Unit: design.A, HasValue: true, Nodes: []string{nodeFeed, nodeRail}})
 			return
 		}
 	}

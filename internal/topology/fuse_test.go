@@ -179,7 +179,7 @@ func TestFuseForWires(t *testing.T) {
 		switch {
 		case e.Role == design.RoleFuse:
 			fuse = i
-		case e.Role == design.RoleRail && e.Nodes[0] == nodeSupply:
+		case e.Role == design.RoleRail && e.Nodes[0] == nodeFeed:
 			rail = i
 		}
 	}

@@ -13,7 +13,7 @@ const (
 	nodePin     = "pin"
 	nodeControl = "control"
 	nodeRail    = "rail"
-	nodeSupply  = "supply" // of the rail, before its fuse
+	nodeFeed    = "feed" // of the rail, before its fuse
 	nodeSwitch  = "switch"
 	nodeGround  = "ground"
 )

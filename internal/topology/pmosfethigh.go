@@ -541,7 +541,8 @@ func (m *pmosStage) take(i int) {
 }
 
 // bothEnds works the stage out at both ends of the rail. Where the lower one has
-// the same on-resistance and nothing is lost in the edges, the higher decides.
+// the same on-resistance and nothing is lost in the edges, the higher decides. Where
+// each would have another sink, both get the larger one.
 func (m *pmosStage) bothEnds() {
 	m.keep(0)
 	t, est, on, off, sw := m.t, m.est, m.tOn, m.tOff, m.pSw
@@ -553,8 +554,21 @@ func (m *pmosStage) bothEnds() {
 		hot, _ := t.hottest(&m.p.Heat)
 		m.edges(hot)
 	} else {
-		m.warm()
+		plugs, lasts := m.plugs, m.lasts
+		m.solve()
+		if sink := largerSink(&t, &est, &m.t, &m.est); sink != nil {
+			own, with := m.given, *m.given
+			with.HeatSink = GivenPart{Said: true, ID: sink.ID}
+			m.given = &with
+			m.enter(0)
+			m.solve()
+			t, est, on, off, sw, plugs, lasts = m.t, m.est, m.tOn, m.tOff, m.pSw, m.plugs, m.lasts
+			m.enter(1)
+			m.solve()
+			m.given = own
+		}
 		m.t, m.est = hotter(t, m.t), hotter(est, m.est)
+		m.plugs, m.lasts = m.plugs || plugs, m.lasts || lasts
 	}
 	m.tOn, m.tOff, m.pSw = longer(on, m.tOn), longer(off, m.tOff), longer(sw, m.pSw)
 	m.enter(0)
@@ -572,6 +586,26 @@ func (m *pmosStage) bothEnds() {
 	} else if m.l.Mode == "pwm" {
 		m.late = delays{any: true}
 	}
+}
+
+// largerSink is the sink of the least resistance among those of several answers, nil
+// where all have the same one or none has any.
+func largerSink(answers ...*temperatures) (sink *catalog.HeatSink) {
+	least, differ := 0.0, false
+	var before *temperatures
+	for _, t := range answers {
+		if !t.rthKnown {
+			continue
+		}
+		if differ = differ || before != nil && before.sink != t.sink; t.sink != nil && (sink == nil || t.rth < least) {
+			sink, least = t.sink, t.rth
+		}
+		before = t
+	}
+	if !differ {
+		return nil
+	}
+	return sink
 }
 
 // longer is the greater of two numbers, unknown where one is.
