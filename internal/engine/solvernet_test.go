@@ -444,7 +444,7 @@ func checkBridge(g gen, in *engine.Input, m *load.Model, d *design.Design, fail 
 // pair of nodes that a wire joins instead, if any.
 var knockedOut = map[string][]struct{ ref, from, to string }{
 	"bridge":           {{"R2", "", ""}, {"R5", "", ""}, {"R6", "", ""}, {"R10", "", ""}, {"R1", "pin A", "drive B"}, {"Q5", "drive A", "drive B"}},
-	"n-mosfet-boosted": {{"R1", "", ""}, {"Q1", "gate-drive", "rail"}, {"Q1", "control", "rail"}},
+	"n-mosfet-boosted": {{"R1", "", ""}, {"Q1", "control", "rail"}},
 }
 
 // The judge of whole netlists sees what is not there, or stands in the wrong place.

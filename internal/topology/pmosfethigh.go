@@ -556,7 +556,7 @@ func (m *pmosStage) bothEnds() {
 	} else {
 		plugs, lasts := m.plugs, m.lasts
 		m.solve()
-		if sink := largerSink(&t, &est, &m.t, &m.est); sink != nil {
+		if sink := largerSink(restsOn(&t, &est), restsOn(&m.t, &m.est)); sink != nil {
 			own, with := m.given, *m.given
 			with.HeatSink = GivenPart{Said: true, ID: sink.ID}
 			m.given = &with
@@ -586,26 +586,6 @@ func (m *pmosStage) bothEnds() {
 	} else if m.l.Mode == "pwm" {
 		m.late = delays{any: true}
 	}
-}
-
-// largerSink is the sink of the least resistance among those of several answers, nil
-// where all have the same one or none has any.
-func largerSink(answers ...*temperatures) (sink *catalog.HeatSink) {
-	least, differ := 0.0, false
-	var before *temperatures
-	for _, t := range answers {
-		if !t.rthKnown {
-			continue
-		}
-		if differ = differ || before != nil && before.sink != t.sink; t.sink != nil && (sink == nil || t.rth < least) {
-			sink, least = t.sink, t.rth
-		}
-		before = t
-	}
-	if !differ {
-		return nil
-	}
-	return sink
 }
 
 // longer is the greater of two numbers, unknown where one is.

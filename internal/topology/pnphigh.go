@@ -286,7 +286,7 @@ func (n *pnpStage) demand(hot float64) shiftDemand {
 }
 
 // bothEnds works the stage out at both ends of the rail. Where the on voltage is
-// worse at the lower one, its heat counts too.
+// worse at the lower one, its heat counts too, and both ends get the larger heat sink.
 func (n *pnpStage) bothEnds() {
 	n.driven(1)
 	low, high := &n.ends[1].on, &n.ends[0].on
@@ -294,6 +294,17 @@ func (n *pnpStage) bothEnds() {
 	if worse {
 		t, est := n.t, n.est
 		n.rest()
+		if sink := largerSink(restsOn(&t, &est), restsOn(&n.t, &n.est)); sink != nil {
+			own, with := n.given, *n.given
+			with.HeatSink = GivenPart{Said: true, ID: sink.ID}
+			n.given = &with
+			n.enter(0)
+			n.rest()
+			t, est = n.t, n.est
+			n.enter(1)
+			n.rest()
+			n.given = own
+		}
 		n.t, n.est = hotter(t, n.t), hotter(est, n.est)
 	}
 	n.enter(0)

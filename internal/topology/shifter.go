@@ -768,6 +768,27 @@ func (s *stage) highClamp(o *clamp.Option) {
 	s.clampElements(o, from, nodeSwitch, nodeSwitch)
 }
 
+// restsOn is the answer whose heat sink a stage gets: the estimate where nothing is
+// proven.
+func restsOn(t, est *temperatures) *temperatures {
+	if t.rthKnown {
+		return t
+	}
+	return est
+}
+
+// largerSink is the heat sink of the less resistance of two answers for one part, nil
+// where both have the same one.
+func largerSink(a, b *temperatures) *catalog.HeatSink {
+	switch {
+	case a.sink == b.sink:
+		return nil
+	case a.sink == nil || b.sink != nil && b.rth < a.rth:
+		return b.sink
+	}
+	return a.sink
+}
+
 // hotter is the worse of two answers for one junction.
 func hotter(a, b temperatures) temperatures {
 	switch {
