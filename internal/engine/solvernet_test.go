@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -449,8 +450,9 @@ var knockedOut = map[string][]struct{ ref, from, to string }{
 
 // The judge of whole netlists sees what is not there, or stands in the wrong place.
 func TestNetlistJudgeSeesAFault(t *testing.T) {
-	seen := map[string]int{}
-	pairs(t, 19, func(g gen, s *study) {
+	var mu sync.Mutex
+	seen := map[string]int{} // under mu; by topology
+	pairs(t, 19, func(t testing.TB, g gen, s *study) {
 		if s.d.Verdict != design.Fits {
 			return
 		}
@@ -482,7 +484,10 @@ func TestNetlistJudgeSeesAFault(t *testing.T) {
 			} else {
 				checkBoosted(g, s.in, s.m, &d, fail)
 			}
-			if seen[s.t.ID()]++; faults == 0 {
+			mu.Lock()
+			seen[s.t.ID()]++
+			mu.Unlock()
+			if faults == 0 {
 				t.Errorf("%s\nnothing is wrong with %s as %+v", s, s.d.Key(), k)
 			}
 		}
