@@ -60,3 +60,35 @@ func SinkResistance(s *catalog.HeatSink, p float64) (r float64, ok bool) {
 	}
 	return rise / p, true
 }
+
+// OnSink solves T = ta + rth*p0*f(T) + share*S(p0*f(T) + beside), with f the factor
+// of OnFactor for alpha and S the rise of SinkRise: the least temperature, degC, that
+// a junction keeps whose heat goes through rth K/W to a sink, which gets beside watts
+// more and is share of the way to its end. p is the power, W, in the sink there. No
+// input that warms the junction more ever lowers T. ok is false for thermal runaway,
+// for inputs out of range and without points.
+//
+// S is the least of max(r*P, r*Pk) over the sink's points. The least fixed point of
+// the least of rising laws is the least of theirs, and each piece is a straight line.
+func OnSink(s *catalog.HeatSink, ta, rth, p0, alpha, beside, share float64) (t, p float64, ok bool) {
+	t = math.Inf(1)
+	for i := range s.RSA {
+		at, okP := s.RSA[i].P.Get()
+		max, okR := s.RSA[i].Max.Get()
+		if !okP || !okR {
+			continue
+		}
+		r, pk := share*float64(max), float64(at)
+		u, is := FixedPoint(ta+r*pk, rth, p0, alpha, OnResistanceBase, 0)
+		if !is || p0*OnFactor(u, alpha)+beside > pk { // above its point the sink follows the power
+			if u, is = FixedPoint(ta+r*beside, rth+r, p0, alpha, OnResistanceBase, 0); !is {
+				continue
+			}
+		}
+		t, ok = math.Min(t, u), true
+	}
+	if !ok {
+		return 0, 0, false
+	}
+	return t, p0*OnFactor(t, alpha) + beside, true
+}

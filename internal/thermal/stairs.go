@@ -56,3 +56,31 @@ func StairRise(rungs []Rung, steps []Stair, rthCA float64) float64 {
 	}
 	return peak
 }
+
+// SinkStairs is the part of StairRise that is a sink's own, K: rise is how far it
+// would warm in the end above what it is, at so many watts more, and never falls. It
+// goes there with CaseTau. A sink's rise grows more slowly than its power, so that
+// the mean of a step still bounds what the step leaves.
+func SinkStairs(steps []Stair, rise func(p float64) float64) float64 {
+	state, peak := 0.0, 0.0
+	for _, s := range steps {
+		if !(s.T > 0) {
+			continue
+		}
+		full := charge(s.T, CaseTau)
+		peak = max(peak, state, rise(s.Top)*full+state*(1-full))
+		state += full * (rise(s.Mean) - state)
+	}
+	return peak
+}
+
+// SinkShare is how much of its way a sink has gone after t seconds, with CaseTau.
+func SinkShare(t float64) float64 { return charge(t, CaseTau) }
+
+// SinkTrainShare is the same at the end of pulses of tp seconds every period seconds.
+func SinkTrainShare(tp, period float64) float64 {
+	if tp >= period {
+		return 1
+	}
+	return trainShare(tp, period, CaseTau)
+}

@@ -273,3 +273,35 @@ func TestInvalidInputsHaveNoSolution(t *testing.T) {
 		t.Error("out of range without a NaN")
 	}
 }
+
+// A sink of 6 K/W from 1 W and 5 K/W from 3 W, 2 K/W before it, in air of 25 C. By hand: at
+// 2 W it is the lesser of 6*2 and 5*3 K warmer than the air; at 2.7 W 15 K, at 4 W 20 K. A
+// loss of 2 W that grows by 0.5 % per kelvin settles at x = 16*(1 + 0.005*x), at 17.391 K:
+// the other figure would say (4 + 15)/(1 - 0.02) = 19.39 K.
+func TestOnSink(t *testing.T) {
+	s := &catalog.HeatSink{RSA: []catalog.SinkPoint{{P: q.Some(q.Watt(1)), Max: q.Some(q.KelvinPerWatt(6))}, {P: q.Some(q.Watt(3)), Max: q.Some(q.KelvinPerWatt(5))}}}
+	for _, c := range []struct{ p0, alpha, beside, share, want, power float64 }{
+		{2, 0, 0, 1, 25 + 4 + 12, 2},
+		{2.7, 0, 0, 1, 25 + 5.4 + 15, 2.7},
+		{3, 0, 1, 1, 25 + 6 + 20, 4}, // what is beside warms the sink alone here
+		{4, 0, 0, 0.5, 25 + 8 + 10, 4},
+		{2, 0.005, 0, 1, 25 + 16/0.92, 2 * (1 + 0.005*16/0.92)},
+	} {
+		got, p, ok := OnSink(s, 25, 2, c.p0, c.alpha, c.beside, c.share)
+		if !ok || math.Abs(got-c.want) > 1e-9 || math.Abs(p-c.power) > 1e-9 {
+			t.Errorf("%+v: %g C at %g W, %v", c, got, p, ok)
+		}
+	}
+	if _, _, ok := OnSink(s, 25, 2, 40, 0.005, 0, 1); ok { // (2 + 5)*40*0.005 = 1.4
+		t.Error("a loss that feeds itself settles")
+	}
+	// More power never cools, on the way through both points.
+	before := 0.0
+	for p := 0.01; p < 8; p += 0.01 {
+		now, _, ok := OnSink(s, 25, 2, p, 0.004, 0, 1)
+		if !ok || now < before {
+			t.Fatalf("%g W: %g C after %g C", p, now, before)
+		}
+		before = now
+	}
+}

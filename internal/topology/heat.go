@@ -54,8 +54,12 @@ type temperatures struct {
 	insulator              *catalog.Insulator
 	rth                    float64 // junction to air, whole
 	rthKnown               bool
-	flat                   bool // a pulse or an edge counts whole, for no network is stated
+	flat                   bool    // a pulse or an edge counts whole, for no network is stated
+	rigid                  float64 // junction to sink, K/W
 }
+
+// on is the sink of the way that t was solved for.
+func (t *temperatures) on() onSink { return onSink{sink: t.sink, rigid: t.rigid} }
 
 // path is the way of heat from a junction to the air, with what an inrush and an
 // edge meet on it, worked out once.
@@ -66,6 +70,13 @@ type path struct {
 	toCase    float64 // K/W; the whole way where that is not stated
 	tjMax     float64 // degC
 
+	// A sink's resistance falls with its power, so that what a pulse adds depends on
+	// what the sink carries before it: rth is a bound from the least power on, and what
+	// is solved goes by the sink's own rise.
+	sink     *catalog.HeatSink
+	rigid    float64 // rth without the sink, K/W
+	rigidAir float64 // caseToAir without the sink, K/W
+
 	pulse   load.Pulse
 	step    float64 // K/W for the length of the inrush as a rectangle
 	square  float64 // K/ohm of its square above the steady one
@@ -74,12 +85,22 @@ type path struct {
 	lined   bool
 }
 
-func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) path {
-	w := path{rth: rth, rungs: len(rungs), caseToAir: rth, toCase: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
+// onSink is a sink and what stands before it.
+type onSink struct {
+	sink  *catalog.HeatSink
+	rigid float64 // K/W from junction to sink
+}
+
+func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *load.Pulse) path {
+	w := path{rth: rth, rungs: len(rungs), sink: on.sink, rigid: on.rigid, toCase: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
+	if w.sink == nil {
+		w.rigid = rth
+	}
+	w.caseToAir, w.rigidAir = rth, w.rigid
 	if rjc, ok := h.RthJC.Get(); ok {
 		w.toCase = math.Min(rth, float64(rjc))
 		if len(rungs) > 0 {
-			w.caseToAir = math.Max(0, rth-float64(rjc))
+			w.caseToAir, w.rigidAir = math.Max(0, rth-float64(rjc)), math.Max(0, w.rigid-float64(rjc))
 		}
 	}
 	if p.Shape == load.Rectangle || p.Run != nil {
@@ -88,15 +109,40 @@ func pathOf(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) p
 	return w
 }
 
+// level is a steady junction: its temperature, the power that keeps it, and how much of
+// its rise is the sink's.
+type level struct{ t, p, sink float64 }
+
+// after is how far p watts more heat the junction in t seconds above a level, K. The
+// sink goes from where it is to its rise at all of the power: a junction that was
+// hotter before is never cooler then.
+func (w *path) after(rungs []thermal.Rung, from level, p, t float64) float64 {
+	rise := thermal.StepRise(rungs, p, t, w.rigidAir)
+	if w.sink == nil || p <= 0 {
+		return rise
+	}
+	share := 1.0
+	if len(rungs) > 0 {
+		share = thermal.SinkShare(t)
+	}
+	return rise + share*w.sinkAbove(from, p)
+}
+
+// sinkAbove is how far the sink warms in the end above a level with p watts more, K.
+func (w *path) sinkAbove(from level, p float64) float64 {
+	rise, _ := thermal.SinkRise(w.sink, from.p+p)
+	return math.Max(0, rise-from.sink)
+}
+
 // way is pathOf, remembered for the last two ways of the stage: bare, and with a
 // sink.
-func (s *stage) way(h *catalog.Heat, rth float64, rungs []thermal.Rung, p *load.Pulse) *path {
+func (s *stage) way(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *load.Pulse) *path {
 	for i := range s.ways {
-		if w := &s.ways[i]; w.tjMax != 0 && w.rth == rth && w.pulse == *p && w.rungs == len(rungs) {
+		if w := &s.ways[i]; w.tjMax != 0 && w.rth == rth && w.sink == on.sink && w.pulse == *p && w.rungs == len(rungs) {
 			return w
 		}
 	}
-	s.ways[0], s.ways[1] = pathOf(h, rth, rungs, p), s.ways[0]
+	s.ways[0], s.ways[1] = pathOf(h, rth, on, rungs, p), s.ways[0]
 	return &s.ways[0]
 }
 
@@ -117,9 +163,9 @@ func (s *stage) known(w *path) []thermal.Rung {
 	return s.rungs[:w.rungs]
 }
 
-// falls is how far an inrush that falls heats the junction, K, in a resistance r
-// and a voltage v: by its stairs.
-func (w *path) falls(rungs []thermal.Rung, r, v float64) float64 {
+// falls is how far an inrush that falls heats the junction above a level, K, in a
+// resistance r and a voltage v: by its stairs.
+func (w *path) falls(rungs []thermal.Rung, from level, r, v float64) float64 {
 	rise := 0.0
 	if r > 0 {
 		if !w.squared {
@@ -133,14 +179,24 @@ func (w *path) falls(rungs []thermal.Rung, r, v float64) float64 {
 		}
 		rise += v * w.linear
 	}
+	if w.sink != nil {
+		var buf [waveform.MaxSteps]thermal.Stair
+		steps := w.steps(&buf, func(i float64) float64 { return r*i*i + v*i }, func(s *waveform.Step) float64 { return r*s.Square + v*s.Mean })
+		rise += thermal.SinkStairs(steps, func(p float64) float64 { return w.sinkAbove(from, p) })
+	}
 	return rise
 }
 
-// stairs is the rise of what is above the steady current; the current never falls
-// under that which it settles at.
+// stairs is the rise of what is above the steady current, without a sink's own.
 func (w *path) stairs(rungs []thermal.Rung, top func(float64) float64, mean func(*waveform.Step) float64) float64 {
-	p := &w.pulse
 	var buf [waveform.MaxSteps]thermal.Stair
+	return thermal.StairRise(rungs, w.steps(&buf, top, mean), w.rigidAir)
+}
+
+// steps is the inrush above the steady current; it never falls under that which it
+// settles at.
+func (w *path) steps(buf *[waveform.MaxSteps]thermal.Stair, top func(float64) float64, mean func(*waveform.Step) float64) []thermal.Stair {
+	p := &w.pulse
 	for k := range p.Run.Steps[:p.Run.N] {
 		st := &p.Run.Steps[k]
 		base, length := top(p.Steady), st.T
@@ -152,7 +208,7 @@ func (w *path) stairs(rungs []thermal.Rung, top func(float64) float64, mean func
 		}
 		buf[k] = thermal.Stair{T: length, Top: math.Max(0, top(st.I)-base), Mean: math.Max(0, mean(st)-base)}
 	}
-	return thermal.StairRise(rungs, buf[:p.Run.N], w.caseToAir)
+	return buf[:p.Run.N]
 }
 
 // hottest is the steady junction for thresholds and leakage, degrees Celsius.
@@ -187,8 +243,8 @@ func (s *stage) inAir(of law) start {
 }
 
 // over is the start on a way of so many kelvin per watt.
-func (s *stage) over(cool start, h *catalog.Heat, rth float64, rungs []thermal.Rung) start {
-	cool.t = s.solveHeat(&cool.heat, s.way(h, rth, rungs, &cool.heat.pulse))
+func (s *stage) over(cool start, h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung) start {
+	cool.t = s.solveHeat(&cool.heat, s.way(h, rth, on, rungs, &cool.heat.pulse))
 	return cool
 }
 
@@ -201,22 +257,22 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 	}
 	rungs := s.network(h)
 	cool := s.inAir(of)
-	bare := s.over(cool, h, rja, rungs)
+	bare := s.over(cool, h, rja, onSink{}, rungs)
 	if s.given.HeatSink.Said {
 		if t, ok := s.withGivenSink(c, h, of, cool, rungs); ok {
 			return t
 		}
-		return s.settle(h, of, bare, rungs)
+		return s.settle(h, of, bare, onSink{}, rungs)
 	}
 	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
 	fits := func(t *temperatures) bool { return t.worst.OK && t.worst.V <= limit }
 	if !h.TjMax.Known() {
-		return s.settle(h, of, bare, rungs)
+		return s.settle(h, of, bare, onSink{}, rungs)
 	}
 	t := temperatures{}
 	hopeless := bare.t.worst.OK && !fits(&bare.t) // without a sink: its loss only grows from there
 	if !hopeless {
-		if t = s.settle(h, of, bare, rungs); fits(&t) {
+		if t = s.settle(h, of, bare, onSink{}, rungs); fits(&t) {
 			return t
 		}
 	}
@@ -226,7 +282,7 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 		}
 	}
 	if hopeless {
-		return s.settle(h, of, bare, rungs)
+		return s.settle(h, of, bare, onSink{}, rungs)
 	}
 	return t
 }
@@ -265,13 +321,13 @@ const settled = 1e-6
 // each round comes closer from above; where two rounds tell where they lead, that
 // is tried, and taken if it is above too. Where the loss has no bound on the way up,
 // there is no steady temperature.
-func (s *stage) settle(h *catalog.Heat, of law, from start, rungs []thermal.Rung) temperatures {
+func (s *stage) settle(h *catalog.Heat, of law, from start, on onSink, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
 	ht, t, rth := from.heat, from.t, from.t.rth
 	if !from.known {
 		return t
 	}
-	way, known := s.way(h, rth, rungs, &ht.pulse), true
+	way, known := s.way(h, rth, on, rungs, &ht.pulse), true
 	var leads lead
 	now, ok := t.hottest(h)
 	for hot < top && ok && now > hot {
@@ -365,12 +421,13 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, 
 	if !ok {
 		return temperatures{}, false
 	}
-	least := s.over(air, h, float64(rjc)+rcs+rsa, rungs)
+	on := onSink{sink: sink, rigid: float64(rjc) + rcs}
+	least := s.over(air, h, on.rigid+rsa, on, rungs)
 	if least.t.worst.OK && least.t.worst.V > limit {
 		return temperatures{}, false
 	}
-	t := s.settle(h, of, least, rungs)
-	t.sink, t.insulator = sink, ins
+	t := s.settle(h, of, least, on, rungs)
+	t.sink, t.rigid, t.insulator = sink, on.rigid, ins
 	return t, true
 }
 
@@ -421,29 +478,29 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 // stall on top.
 func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	t := temperatures{rth: way.rth, rthKnown: true}
-	fixed := func(i, duty, extra float64) design.Number {
-		v, ok := thermal.FixedPoint(ta, way.rth, duty*ht.cond.r*i*i, ht.cond.alpha, design0, duty*ht.cond.v*i+extra)
-		if !ok {
-			t.runaway = true
-			return design.Number{}
-		}
-		return design.Known(v)
+	fixed := func(i, duty, extra float64) level {
+		l, ok := way.keeps(ta, way.rigid, duty*ht.cond.r*i*i, ht.cond.alpha, duty*ht.cond.v*i+extra)
+		t.runaway = t.runaway || !ok
+		return l
 	}
-	t.steady, t.stuckOn = fixed(ht.i, ht.duty, ht.extra), fixed(ht.i, 1, ht.stuck)
+	steady, stuck := fixed(ht.i, ht.duty, ht.extra), fixed(ht.i, 1, ht.stuck)
 	if t.runaway {
 		return t
 	}
-	if t.stuckOn.V > t.steady.V && !s.l.DutyEnforced {
-		t.steady = t.stuckOn
+	t.stuckOn = design.Known(stuck.t)
+	if stuck.t > steady.t && !s.l.DutyEnforced {
+		steady = stuck
 	}
 	if s.l.DutyEnforced && ht.duty < 1 && s.l.OnPeriod() > 0 {
-		top := s.ripple(ta, ht, way)
-		if t.runaway = !top.OK; t.runaway {
-			t.steady = top
+		top, ok := s.ripple(ta, ht, way)
+		if t.runaway = !ok; t.runaway {
 			return t
 		}
-		t.steady.V = math.Max(t.steady.V, top.V)
+		if top.t > steady.t {
+			steady = top
+		}
 	}
+	t.steady = design.Known(steady.t)
 	t.worst = t.steady
 	switch ht.pulse.Shape {
 	case load.ForEver:
@@ -452,20 +509,32 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 			t.worst = design.Number{}
 			return t
 		}
-		t.worst = design.Known(math.Max(t.worst.V, jam.V))
+		t.worst = design.Known(math.Max(t.worst.V, jam.t))
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}
 	case load.Rectangle, load.Decay:
-		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(ht, t.steady.V, way)))
+		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(ht, steady, way)))
 	}
 	if t.worst.OK && ht.edgeT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, way))
+		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, steady, way))
 	}
 	t.flat = way.rungs == 0 && t.worst.OK && ht.pulse.Shape != load.ForEver && t.worst.V > t.steady.V
 	if t.worst.OK && ht.backT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+thermal.StepRise(s.known(way), ht.backP, ht.backT, way.caseToAir))
+		t.worst.V = math.Max(t.worst.V, t.steady.V+way.after(s.known(way), steady, ht.backP, ht.backT))
 	}
 	return t
+}
+
+// keeps is the steady junction of a loss of p0 watts at 25 C and beside more that does
+// not go with the temperature; ok is false for thermal runaway.
+func (w *path) keeps(ta, rth, p0, alpha, beside float64) (level, bool) {
+	if w.sink == nil {
+		t, ok := thermal.FixedPoint(ta, rth, p0, alpha, design0, beside)
+		return level{t: t}, ok
+	}
+	t, p, ok := thermal.OnSink(w.sink, ta+rth*beside, rth, p0, alpha, beside, 1)
+	rise, _ := thermal.SinkRise(w.sink, p)
+	return level{t: t, p: p, sink: rise}, ok
 }
 
 // frequencyEnds works out at which frequency of pwm the junction gets to the greatest
@@ -480,7 +549,7 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 		return
 	}
 	top, f := float64(h.TjMax.Or(150)), l.Frequency
-	way := s.way(h, t.rth, s.network(h), &now.pulse)
+	way := s.way(h, t.rth, t.on(), s.network(h), &now.pulse)
 	p := &now.pulse
 	if p.Shape == load.ForEver {
 		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
@@ -534,31 +603,44 @@ func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float6
 // seconds to warm (common practice, no source).
 const caseStays = 1e-3
 
-// edgeRise is how far one slow edge heats the junction, K. A part without a Foster
-// network gets no credit for its shortness, but that the case stays.
-func (s *stage) edgeRise(ht *heat, way *path) float64 {
+// edgeRise is how far one slow edge heats the junction above a level, K. A part without
+// a Foster network gets no credit for its shortness, but that the case stays.
+func (s *stage) edgeRise(ht *heat, from level, way *path) float64 {
 	if way.rungs == 0 && ht.edgeT < caseStays {
 		return ht.edgeP * way.toCase
 	}
-	return thermal.StepRise(s.known(way), ht.edgeP, ht.edgeT, way.caseToAir)
+	return way.after(s.known(way), from, ht.edgeP, ht.edgeT)
 }
 
 // ripple is the junction at the end of the on time of slow pwm, or of a cycle, whose
 // duty the hardware enforces: the mean loss hides how hot it gets until then. A part
 // without a Foster network gets no credit for short on times.
-func (s *stage) ripple(ta float64, ht *heat, way *path) design.Number {
+func (s *stage) ripple(ta float64, ht *heat, way *path) (level, bool) {
 	period := s.l.OnPeriod()
-	eff := thermal.TrainRise(s.known(way), 1, ht.duty*period, period, way.caseToAir)
+	on := ht.duty * period
+	eff := thermal.TrainRise(s.known(way), 1, on, period, way.rigidAir)
 	i := ht.i * s.choppedMost()
-	extra := ht.cond.v * i
-	if eff > 0 {
-		extra += ht.extra * way.rth / eff
+	p0, v := ht.cond.r*i*i, ht.cond.v*i
+	if way.sink == nil {
+		extra := v
+		if eff > 0 {
+			extra += ht.extra * way.rth / eff
+		}
+		t, ok := thermal.FixedPoint(ta, eff, p0, ht.cond.alpha, design0, extra)
+		return level{t: t}, ok
 	}
-	v, ok := thermal.FixedPoint(ta, eff, ht.cond.r*i*i, ht.cond.alpha, design0, extra)
-	if !ok {
-		return design.Number{}
+	share := 1.0
+	if way.rungs > 0 {
+		share = thermal.SinkTrainShare(on, period)
 	}
-	return design.Known(v)
+	idle := 0.0 // what the sink keeps between the on times
+	if ht.extra > 0 {
+		idle, _ = thermal.SinkRise(way.sink, ht.extra)
+		idle *= 1 - share
+	}
+	t, p, ok := thermal.OnSink(way.sink, ta+eff*v+way.rigid*ht.extra+idle, eff, p0, ht.cond.alpha, v+ht.extra, share)
+	rise, _ := thermal.SinkRise(way.sink, p)
+	return level{t: t, p: p, sink: share*rise + idle}, ok
 }
 
 // design0 is where conduction figures hold, degrees Celsius.
@@ -568,8 +650,8 @@ const design0 = thermal.OnResistanceBase
 // part at its steady temperature: the on-resistance is first taken at the
 // greatest junction, then at the temperature so found, which is still above the
 // true one.
-func (s *stage) pulseTop(ht *heat, steady float64, way *path) float64 {
-	at := math.Max(way.tjMax, steady)
+func (s *stage) pulseTop(ht *heat, steady level, way *path) float64 {
+	at := math.Max(way.tjMax, steady.t)
 	top := s.riseAt(ht, at, steady, way)
 	if top < at {
 		top = s.riseAt(ht, top, steady, way)
@@ -577,16 +659,21 @@ func (s *stage) pulseTop(ht *heat, steady float64, way *path) float64 {
 	return top
 }
 
-func (s *stage) riseAt(ht *heat, t, steady float64, way *path) float64 {
+func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 	p := &ht.pulse
 	chopped := (ht.sw + ht.back) * math.Max(0, p.Peak-p.Steady)
 	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
 	// No pulse of that peak and that energy heats more than their rectangle.
-	rise := over * way.step
-	if p.Run != nil && way.rungs > 0 {
-		rise = math.Min(rise, way.falls(s.known(way), ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw+ht.back))
+	var rise float64
+	if way.sink == nil {
+		rise = over * way.step
+	} else {
+		rise = way.after(s.known(way), steady, over, p.Equivalent())
 	}
-	return steady + rise
+	if p.Run != nil && way.rungs > 0 {
+		rise = math.Min(rise, way.falls(s.known(way), steady, ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw+ht.back))
+	}
+	return steady.t + rise
 }
 
 // junctionCheck states the junction temperature, buys the sink and says what

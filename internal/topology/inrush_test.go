@@ -178,13 +178,13 @@ func TestInrushBoundsAgree(t *testing.T) {
 			if len(rungs) == 0 {
 				continue
 			}
-			w := pathOf(h, 60, rungs, &p)
+			w := pathOf(h, 60, onSink{}, rungs, &p)
 			bound := w.step * (p.Peak*p.Peak - p.Steady*p.Steady)
-			stairs := w.falls(rungs, 1, 0)
+			stairs := w.falls(rungs, level{}, 1, 0)
 			if stairs > bound*1.1 || stairs < bound/8 {
 				t.Errorf("%s %s: stairs %g K/ohm, rectangle %g", text, cat.MOSFETs[k].ID, stairs, bound)
 			}
-			bound, stairs = w.step*(p.Peak-p.Steady), w.falls(rungs, 0, 1)
+			bound, stairs = w.step*(p.Peak-p.Steady), w.falls(rungs, level{}, 0, 1)
 			if stairs > bound*1.1 {
 				t.Errorf("%s %s: stairs %g K/V, rectangle %g", text, cat.MOSFETs[k].ID, stairs, bound)
 			}
