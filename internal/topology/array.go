@@ -347,7 +347,7 @@ func (a *arrayStage) checks() {
 	a.junction()
 	a.crossings()
 	a.avalancheCheck("an array states no avalanche rating")
-	a.pwmCheck(design.Number{}, design.Number{}, "switching times", false)
+	a.pwmCheck(design.Number{}, design.Number{}, &a.t, "switching times", "", false)
 	a.leakageCheck(known(a.p.ILeakMax), "i_leak_max")
 	a.drop()
 	a.railCurrent()

@@ -1134,7 +1134,7 @@ func (b *bridgeStage) slowOn() design.Number {
 func (b *bridgeStage) bridgePWM() {
 	hot, _ := b.t.hottest(&b.p.Heat)
 	on, off := b.slowOn(), b.slowOff()
-	b.pwmCheck(on, off, "q_gd_max", b.l.Mode == "pwm" && b.endless(hot))
+	b.pwmCheck(on, off, &b.t, "q_gd_max", "r_ds_on at this drive", b.l.Mode == "pwm" && b.endless(hot))
 	b.value(design.RGate, b.rg.nom, design.Ohm)
 	if !b.rpd.absent {
 		b.value(design.RPulldown, b.rpd.nom, design.Ohm)

@@ -989,7 +989,7 @@ func (m *mosfetStage) pwm() {
 	hot, _ := m.t.hottest(&m.p.Heat)
 	m.heatEnds(hot)
 	on, off := m.late.whole(m.tOn, m.tOff)
-	m.pwmCheck(on, off, "q_gd_max", m.l.Mode == "pwm" && m.endless(hot))
+	m.pwmCheck(on, off, &m.t, "q_gd_max", "r_ds_on at this drive", m.l.Mode == "pwm" && m.endless(hot))
 }
 
 // endless reports whether an edge has no end by the figures that bound it.

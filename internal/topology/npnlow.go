@@ -563,7 +563,7 @@ func (n *npnStage) partChecks() {
 	n.avalancheCheck("a bipolar transistor has no avalanche rating")
 	n.heatEnds()
 	on, off := n.late.whole(n.tOn, n.tOff)
-	n.pwmCheck(on, off, "switching_max", n.l.Mode == "pwm" && !n.tOff.OK && device.EndlessStorage(n.p, n.l.PeakCurrent()))
+	n.pwmCheck(on, off, &n.t, "switching_max", "v_ce_sat.max", n.l.Mode == "pwm" && !n.tOff.OK && device.EndlessStorage(n.p, n.l.PeakCurrent()))
 	n.leakage()
 }
 

@@ -933,7 +933,7 @@ func (s *ssrStage) drop() {
 func (s *ssrStage) pwm() {
 	s.valueOf(design.TOn, s.tOn, design.S)
 	s.valueOf(design.TOff, s.tOff, design.S)
-	s.pwmCheck(s.tOn, s.tOff, "time_max", false)
+	s.pwmCheck(s.tOn, s.tOff, &s.t, "time_max", "v_on", false)
 	if s.l.Mode != "pwm" || !s.thyristor {
 		return
 	}

@@ -337,8 +337,9 @@ func (s *stage) avalancheCheck(why string) {
 }
 
 // pwmCheck judges the frequency of pwm against the longest edges, s. Where they
-// are not known, missing is the figure that would say them, or one is endless.
-func (s *stage) pwmCheck(tOn, tOff design.Number, missing string, endless bool) {
+// are not known, missing is the figure that would say them, or one is endless; where the
+// junction t is not, junction is the figure that would say that.
+func (s *stage) pwmCheck(tOn, tOff design.Number, t *temperatures, missing, junction string, endless bool) {
 	if s.l.Mode != "pwm" {
 		return
 	}
@@ -356,6 +357,15 @@ func (s *stage) pwmCheck(tOn, tOff design.Number, missing string, endless bool) 
 			}
 		}
 		s.value(design.FPWMMax, c.Rating.V, design.Hz)
+		if !t.worst.OK { // where heat ends it is not known: the edges alone prove nothing
+			c.Rating, c.RatingEstimate, c.Because = design.Number{}, c.Rating, "how hot the junction gets is not known, so that only its edges tell what it bears"
+			switch {
+			case t.timeless:
+				c.Needs("load.inrush_time")
+			case !t.runaway:
+				c.Needs(junction)
+			}
+		}
 	case endless:
 		c.Needs(missing)
 		c.Rating, c.Because = design.Known(0), "an edge has no end: the plateau is not under the drive, the hot threshold not above zero, or the least gain too little to bound the storage"
