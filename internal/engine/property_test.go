@@ -92,8 +92,9 @@ func better(a, b *design.Design) (names []string) {
 
 // onTop are figures that few parts state and that say more than is owed: without
 // the continuous current in still air the junction limits, without a stated
-// minimum load the common practice of wetting holds.
-var onTop = []string{"i_d_ambient25_max", "no.wetting.v", "no.wetting.i"}
+// minimum load the common practice of wetting holds, and without a safe area a MOSFET is
+// held to what its junction bears in a crossing, which is owed of every part.
+var onTop = []string{"i_d_ambient25_max", "no.wetting.v", "no.wetting.i", "soa.points.i"}
 
 // contradicts reports a part that no catalogue takes: its greatest threshold is
 // not under the drive at which it states an on-resistance.
