@@ -92,7 +92,26 @@ func (g gen) spec() *job.Spec {
 		s.Rails = append(s.Rails, job.RailSpec{Name: "coils", Voltage: q.Some(q.Volt(oneOf(g, 5.0, 12, 12, 24))), Tolerance: some[q.Ratio](g, 0.5, g.flat(0, 0.1))})
 	}
 	s.Loads = []job.LoadSpec{g.load(volts)}
+	cooling(&s.Loads[0])
 	return s
+}
+
+// cooling gives most lamps and capacitors that are switched now and then the time that
+// an inrush limiter takes to cool before each start, and some of them a greater inrush.
+// It draws from a source of its own, so that all other jobs stay what they were.
+func cooling(l *job.LoadSpec) {
+	lamp, capacitor := l.Kind == string(job.Lamp), l.Kind == string(job.Capacitive)
+	if l.Mode != "" || !lamp && !capacitor {
+		return
+	}
+	g := newGen(math.Float64bits(float64(l.Current.Or(1))))
+	if !g.chance(0.7) {
+		return
+	}
+	l.SwitchingRate, l.DutyMax = q.Some(q.Rate(g.between(1e-5, 5e-3))), q.Some(q.Ratio(g.flat(0.05, 0.7)))
+	if capacitor && g.chance(0.6) {
+		l.Capacitance, l.ESR = q.Some(q.Farad(g.between(1e-4, 5e-3))), q.Some(q.Ohm(g.between(0.01, 0.2)))
+	}
 }
 
 // acKinds are the kinds of load on AC.
@@ -275,6 +294,8 @@ type study struct {
 	sw    catalog.Part
 	d     *design.Design
 	as    *topology.Given // the design as it is
+
+	stated bool // its limiter is stated, not chosen
 }
 
 func (s *study) String() string {
@@ -388,7 +409,27 @@ func makeStudies(t *testing.T) {
 	r, u := makePairs(t, newGen(studies.seed^0x737372), n/4, verdicts, gen.ssrSpec, func(k catalog.Kind) bool { return k == catalog.KindSSR })
 	studies.told = fmt.Sprintf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", len(studies.made),
 		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused+r, unserved+u)
+	if inrush, limited := limitedShare(); n >= plainPairs {
+		t.Logf("%d of %d pairs of lamps and capacitors have an inrush limiter", limited, inrush)
+		if limited*20 < inrush {
+			t.Error("so few pairs with a limiter show nothing of it")
+		}
+	}
 	studies.tooPlain = n >= plainPairs && (verdicts[design.Fits] < n/20 || verdicts[design.Over] < n/20)
+}
+
+// limitedShare is how many pairs are of a lamp or a capacitor, and how many of those
+// have a limiter.
+func limitedShare() (inrush, limited int) {
+	for _, s := range studies.made {
+		if s.m.Kind == job.Lamp || s.m.Kind == job.Capacitive {
+			inrush++
+			if s.d.Choice.Limiter != "" {
+				limited++
+			}
+		}
+	}
+	return inrush, limited
 }
 
 // makePairs adds so many random designs of jobs from spec with parts of kinds that
@@ -449,10 +490,25 @@ func (g gen) design(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bo
 	if s.t == nil {
 		return nil
 	}
+	given := topology.Given{}
+	if id := anyLimiter(in.Catalog, s.m); id != "" {
+		given.Limiter, s.stated = topology.GivenPart{Said: true, ID: id}, true
+	}
 	s.d = new(design.Design)
-	s.t.Design(s.env, s.m, s.sw, &topology.Given{}, s.d)
+	s.t.Design(s.env, s.m, s.sw, &given, s.d)
 	s.as = topology.Freeze(s.d)
 	return s
+}
+
+// anyLimiter states one of the catalogue's limiters for a third of the loads that one
+// may stand before: few stages choose one, of lamps hardly any. It draws from a source of
+// its own, as cooling does.
+func anyLimiter(cat *catalog.Catalog, m *load.Model) string {
+	g := newGen(math.Float64bits(m.INom) + 1)
+	if !m.Limitable() || !g.chance(0.35) {
+		return ""
+	}
+	return cat.Limiters[g.IntN(len(cat.Limiters))].ID
 }
 
 // good picks one of the designs that fit or are tight, "" where there is none.

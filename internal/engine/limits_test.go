@@ -67,7 +67,7 @@ func (s *study) path(field string) string {
 func TestOfferedFixesMend(t *testing.T) {
 	var fixes, limits atomic.Int64
 	pairs(t, 7, func(t testing.TB, g gen, s *study) {
-		if s.n%4 != 0 {
+		if s.n%4 != 0 || s.stated { // what is offered is for a stage where everything is chosen
 			return
 		}
 		det := detailOf(t, s.in, s.d.Key())

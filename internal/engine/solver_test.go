@@ -168,6 +168,8 @@ func solveStage(d *design.Design, ps pinStand, vRail float64, spread func(design
 			switch {
 			case e.Kind == "resistor":
 				res[e.Ref] = n.add(e.Nodes[0], e.Nodes[1], 0, math.Max(nearly, e.Value*spread(e)))
+			case e.Role == design.RoleLimiter: // warm, it is next to nothing beside the load
+				n.add(e.Nodes[0], e.Nodes[1], 0, nearly)
 			case e.Role == design.RoleLoad:
 				loadB = n.add(e.Nodes[0], e.Nodes[1], emf, ohms)
 			case e.Kind == "bjt" && e.Role == design.RoleSwitch:

@@ -257,6 +257,9 @@ func (c *circuit) branches(n *network, links map[string]int, w *conditions, e de
 	case *catalog.ResistorSeries:
 		links[e.Ref] = n.add(e.Nodes[0], e.Nodes[1], 0, math.Max(nearly, e.Value*w.spread(e)))
 	}
+	if e.Role == design.RoleLimiter { // warm, it is next to nothing beside the load
+		n.add(e.Nodes[0], e.Nodes[1], 0, nearly)
+	}
 	if e.Role == design.RoleLoad {
 		ohms, emf := theLoad(c.m, w.rails["rail"], true, w.air)
 		links[e.Ref] = n.add(e.Nodes[0], e.Nodes[1], emf, ohms)

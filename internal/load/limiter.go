@@ -68,7 +68,7 @@ func (m *Model) Limited(p *catalog.Limiter) *Model {
 	x.Start, x.ColdMost = unstated, unstated
 	if p.R25 != nil && p.R25.Max.Known() {
 		x.Cold = float64(p.R25.Min.Or(0)) * math.Min(1, coldLimiter(m.TMax))
-		x.Start = float64(p.R25.Max.Or(0)) * math.Max(1, coldLimiter(m.TMax))
+		x.Start = float64(p.R25.Max.Or(0))
 		x.ColdMost = float64(p.R25.Max.Or(0)) * math.Max(1, coldLimiter(m.TMin))
 	}
 	x.Hot, x.Rated = float64(p.RHotMax.Or(0)), float64(p.IMax.Or(0))

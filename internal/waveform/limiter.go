@@ -7,7 +7,7 @@ import "math"
 // of its logarithm, but never under what it has at the end.
 type Limiter struct {
 	Cold     float64 // ohm, the least before the start
-	Start    float64 // ohm, the greatest before the same start, at 25 C and above
+	Start    float64 // ohm, the greatest before the same start, at 25 C: all energy counts from there
 	ColdMost float64 // ohm, the greatest, in the coldest air
 	Hot      float64 // ohm, the greatest when it carries its rated current
 	EMax     float64 // J, the energy of one pulse that it bears, which takes it there
@@ -65,6 +65,20 @@ func (l Limiter) Kept(v, r, t float64) float64 {
 		return cold
 	}
 	return min(cold, p/high)
+}
+
+// KeptBetween is Kept at the most for a load between two resistances, ohm: what is cold
+// keeps most from the least of them, what is warm from the greatest. Where even the
+// greatest warms it, they all do.
+func (l Limiter) KeptBetween(v, least, most, t float64) float64 {
+	if !(v > 0) || !(l.ColdMost > 0) || !(least > 0) {
+		return l.Kept(v, most, t)
+	}
+	kept := l.Kept(v, most, t)
+	if cold := v * l.ColdMost / (most + l.ColdMost); kept < cold {
+		return kept
+	}
+	return v * l.ColdMost / (least + l.ColdMost)
 }
 
 // usualFall is the power of the current with which a warm limiter's resistance falls
