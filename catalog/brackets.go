@@ -52,7 +52,8 @@ const (
 	BracketDiodeVFMin q.Volt = 0.2
 	// BracketDiodeVFShare is that share: a decay is followed down to a tenth.
 	BracketDiodeVFShare q.Ratio = 0.1
-	// BracketZenerRise is how far a Zener voltage rises to its peak current.
+	// BracketZenerRise is how far a Zener voltage rises by its test current, and in
+	// proportion with more: its greatest impedance there.
 	BracketZenerRise q.Ratio = 0.10
 	// BracketZenerTC is the change of a Zener voltage per kelvin, as a part of
 	// the voltage, with the adverse sign.

@@ -342,7 +342,7 @@ func (b *bench) zenerVoltages() {
 		b.peakBracket("zener.t_j_max")
 	}
 	if !b.zv.zz.OK {
-		brackets += b.zv.max * float64(catalog.BracketZenerRise)
+		brackets += b.zv.bracketRise(b.peak())
 		b.peakBracket("zener.z_z_max")
 	}
 	low := b.zv.low(dt)

@@ -229,7 +229,8 @@ func TestBreakdownPublished(t *testing.T) {
 		{"Z09 24 V Zener at 75 C", hot.high(5e-3, 50), 26.3, 2e-3, sheet, "READ + DERIVED"},
 		{"Zener by its impedance", z.high(1.05, 0), 25.2 + 3*1.0, 1e-9, "v_z.max + z_z*(I - i_test), by hand", "DERIVED"},
 		{"Zener under its test current", z.high(0.01, 0), 25.2, 1e-9, "no credit, by hand", "DERIVED"},
-		{"Zener without z_z", bracket.high(1, 0), 25.2 * 1.1, 1e-9, "10 % at the peak; common practice, no source", "MEMORY"},
+		{"Zener without z_z", bracket.high(5e-3, 0), 25.2 * 1.1, 1e-9, "10 % by the test current; common practice, no source", "MEMORY"},
+		{"the same at ten times that", bracket.high(50e-3, 0), 25.2 * 2, 1e-9, "in proportion, by hand", "DERIVED"},
 		{"Zener without tc, low", bracket.low(25), 22.8 - 25*25.2e-3, 1e-9, "0.1 %/K, adverse sign; common practice, no source", "MEMORY"},
 		{"Z12 at its full pulse current", at68.V, 10.5, 1e-9, "data sheets of 600 W suppressors", "READ"},
 		{"Z15 at 15.4 A", at(15.4), 38.9, 1e-9, "class figure, 24 V stand-off, 5 %", "MEMORY"},
@@ -443,7 +444,7 @@ func TestDiodeAndZener(t *testing.T) {
 	z := zener24()
 	z.ZZMax, z.TCMax, z.Pulse = q.None[q.Ohm](), q.None[q.VoltPerKelvin](), nil
 	o = Evaluate(solenoid(), none, parts(diode3A(), z), false)
-	if want := 13.2 + 1.3 + 25.2*1.1 + 125*25.2e-3; !o.VPeakFallback || math.Abs(o.VPeak.V-want) > 1e-9 || math.Abs(o.VPeakEasy.V-(13.2+1.3+25.2)) > 1e-9 {
+	if want := 13.2 + 1.3 + 25.2*(1+0.1*13.2/(15*0.9*234.5/254.5)/50e-3) + 125*25.2e-3; !o.VPeakFallback || math.Abs(o.VPeak.V-want) > 1e-9 || math.Abs(o.VPeakEasy.V-(13.2+1.3+25.2)) > 1e-9 {
 		t.Errorf("brackets: peak %v easy %v, want %g and 39.7", o.VPeak, o.VPeakEasy, want)
 	}
 	if c := find(t, &o, design.ClampEnergy); c.Verdict != design.Unproven || c.Figures()[0] != "zener.pulse" {

@@ -187,16 +187,22 @@ func newZener(z *catalog.Zener) (n zener) {
 }
 
 // high is the greatest voltage at i with the junction dt kelvin away from 25 C:
-// max + z_z*(i - i_test) + tc*dt. Without a z_z it is 10 % above max; no current
-// under the test current earns credit.
+// max + z_z*(i - i_test) + tc*dt. Without a z_z it is what the bracket rises above max;
+// no current under the test current earns credit.
 func (n *zener) high(i, dt float64) float64 {
 	v := n.max
 	if n.zz.OK {
 		v += n.zz.V * math.Max(0, i-n.test)
 	} else {
-		v *= 1 + float64(catalog.BracketZenerRise)
+		v += n.bracketRise(i)
 	}
 	return v + n.tc*dt
+}
+
+// bracketRise is the rise of a Zener that states no z_z, V: 10 % by its test current, and
+// in proportion above, which no part of the class exceeds at any current.
+func (n *zener) bracketRise(i float64) float64 {
+	return n.max * float64(catalog.BracketZenerRise) * math.Max(1, i/n.test)
 }
 
 // low is the least voltage with the junction dt kelvin away from 25 C. The knee

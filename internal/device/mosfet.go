@@ -146,8 +146,8 @@ func HotSlope(p *catalog.MOSFET) (alpha float64, fallback bool) {
 //	t = (Qgd + Qgs) * R/Vplateau              turning off
 //
 // (charge over current, as in makers' application notes on switching by gate
-// charge). The whole charge stands in for Qgs. Unknown without guaranteed charges, or where the plateau is not
-// under the drive.
+// charge). The whole charge stands in for Qgs where only that is stated. Unknown without
+// guaranteed charges, or where the plateau is not under the drive.
 func Edges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off design.Number) {
 	qgd, ok := p.QGDMax.Get()
 	if !ok {

@@ -599,15 +599,15 @@ func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float6
 	return design.Known(best)
 }
 
-// caseStays is how long a pulse may be, s, that leaves the case as it is: a case takes
-// seconds to warm (common practice, no source).
-const caseStays = 1e-3
+// shortEdge is how long an edge may be, s, for which the case of a part without a Foster
+// network keeps its own time constant (common practice, no source).
+const shortEdge = 1e-3
 
 // edgeRise is how far one slow edge heats the junction above a level, K. A part without
-// a Foster network gets no credit for its shortness, but that the case stays.
+// a Foster network gets no credit for its shortness but in its case.
 func (s *stage) edgeRise(ht *heat, from level, way *path) float64 {
-	if way.rungs == 0 && ht.edgeT < caseStays {
-		return ht.edgeP * way.toCase
+	if way.rungs == 0 && ht.edgeT < shortEdge {
+		return thermal.StepRise([]thermal.Rung{{R: way.toCase}}, ht.edgeP, ht.edgeT, way.rth-way.toCase)
 	}
 	return way.after(s.known(way), from, ht.edgeP, ht.edgeT)
 }

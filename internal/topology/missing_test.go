@@ -236,3 +236,75 @@ func TestShifterWithoutItsCapacitance(t *testing.T) {
 		}
 	}
 }
+
+// The same of what stands beside the switch: each clamp that may be taken, by all of its
+// forms.
+func TestClampWithLessStatedIsNeverBetter(t *testing.T) {
+	cat := catalogWith(t)
+	var clamps []catalog.Part
+	for i := range cat.Diodes {
+		clamps = append(clamps, &cat.Diodes[i])
+	}
+	for i := range cat.Zeners {
+		clamps = append(clamps, &cat.Zeners[i])
+	}
+	for i := range cat.TVSs {
+		clamps = append(clamps, &cat.TVSs[i])
+	}
+	checked := 0
+	for _, text := range lessJobs[1:3] {
+		b := benchOn(t, cat, rail12+"[[load]]\nname = \"x\"\nrail = \"bench\"\n"+text)
+		for _, id := range []string{"n-60v-logic-b", "npn-80v-4a"} {
+			sw := partOf(t, cat, id)
+			top := Topology(nMOSFETLow{})
+			if id == "npn-80v-4a" {
+				top = npnLow{}
+			}
+			for _, c := range clamps {
+				for _, parts := range [][]string{{c.Base().ID}, {"d-100v-3a", c.Base().ID}} {
+					for _, atSwitch := range []bool{false, true} {
+						run := func() *design.Design {
+							checked++
+							d := new(design.Design)
+							m := b.env.Model(&b.m.Load) // whose clamps are worked out with it
+							top.Design(b.env, m, sw, &Given{Clamp: GivenClamp{Said: true, Parts: parts, AtSwitch: atSwitch}}, d)
+							return d
+						}
+						d := run()
+						given := Freeze(d)
+						again := func() *design.Design {
+							checked++
+							d := new(design.Design)
+							top.Design(b.env, b.env.Model(&b.m.Load), sw, given, d)
+							return d
+						}
+						as := again()
+						absences(c, func(name string) {
+							less := again()
+							if name == "pulse[]" || as.Limiting >= 0 && as.Checks[as.Limiting].ID == design.ClampEnergy {
+								// Past a point the law goes on from it; and a pulse that a higher
+								// voltage makes shorter may be on a better stair, as it truly is.
+								return
+							}
+							if how := better(as, less, false); how != "" {
+								t.Errorf("%s with %v, at the switch %v, without %s of %s: %s", d.Key(), parts, atSwitch, name, c.Base().ID, how)
+							}
+						})
+					}
+				}
+			}
+		}
+	}
+	if checked < 1000 {
+		t.Errorf("%d tried", checked)
+	}
+}
+
+func partOf(t testing.TB, cat *catalog.Catalog, id string) catalog.Part {
+	t.Helper()
+	p, ok := cat.Part(id)
+	if !ok {
+		t.Fatalf("no part %s", id)
+	}
+	return p
+}

@@ -398,10 +398,10 @@ func (m *mosfetStage) above(off design.Number, hot float64) design.Number {
 // freewheel diode.
 func (m *mosfetStage) switching(f float64) design.Number {
 	v := firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax))
-	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
 	if m.p.QGMax == nil && m.l.Mode == "pwm" {
 		return design.Number{}
 	}
+	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
 	if c, ok := m.p.COSSMax.Get(); ok {
 		p += device.CapacitanceLoss(float64(c)*float64(m.side.parts()), v, f)
 	} else if f >= 20e3 && v >= 60 {
@@ -767,8 +767,8 @@ func (m *mosfetStage) couples() bool {
 }
 
 // bootCurrent is what flows out of a gate while the load's rail rises, A, by its
-// gate-drain charge, or the whole charge; 0 where neither is stated (couples). The gate's own capacitance to ground,
-// which would take some of it, has no guaranteed least.
+// gate-drain charge, or the whole charge; 0 where neither is stated (couples). The gate's
+// own capacitance to ground, which would take some of it, has no guaranteed least.
 func (m *mosfetStage) bootCurrent() float64 {
 	q := float64(m.p.QGDMax.Or(0))
 	if g := m.p.QGMax; q == 0 && g != nil { // no part of the charge is more than the whole

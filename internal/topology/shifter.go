@@ -33,15 +33,15 @@ type shiftDemand struct {
 
 // shifter is a level shifter as its stage sees it. It is shared and never changed.
 type shifter struct {
-	d        *design.Design
-	drop     design.Number // V when on, at the most, with the rail at its lowest
-	dropTop  design.Number // the same at its highest
-	leak     design.Number // A when off, at its own hottest junction
-	boot     float64       // A into its output while its rail rises
-	bootless bool          // that is not known
-	on, off  design.Number // s, of its edges
-	draw     float64       // A from the rail when on
-	drawn    float64       // ohm, of what really stands at its output; 0: its load
+	d           *design.Design
+	drop        design.Number // V when on, at the most, with the rail at its lowest
+	dropTop     design.Number // the same at its highest
+	leak        design.Number // A when off, at its own hottest junction
+	boot        float64       // A into its output while its rail rises
+	bootUnknown bool          // that is not known
+	on, off     design.Number // s, of its edges
+	draw        float64       // A from the rail when on
+	drawn       float64       // ohm, of what really stands at its output; 0: its load
 }
 
 // lift is how far what its output takes while the rail rises raises a control that
@@ -56,7 +56,7 @@ func (sh *shifter) lift(ohms, rail float64) float64 {
 // liftUnknown turns a stays-off check to an estimate where what the output takes while
 // the rail rises is not known; calm is the stress without it, V.
 func (sh *shifter) liftUnknown(c *design.Check, calm float64) {
-	if sh == nil || !sh.bootless {
+	if sh == nil || !sh.bootUnknown {
 		return
 	}
 	c.Stress, c.StressEstimate, c.EasyStress = design.Number{}, design.Known(calm), design.Known(calm)
@@ -376,7 +376,7 @@ func (e *Env) asShifter(d *design.Design, m *load.Model) *shifter {
 		}
 		// Its output capacitance charges through what holds its stage off; the little of
 		// a bipolar one is no matter.
-		sh.bootless = !p.COSSMax.Known()
+		sh.bootUnknown = !p.COSSMax.Known()
 		sh.boot = coupledEarly * float64(p.COSSMax.Or(0)) * m.VMax / (earlySwing * railRise)
 	}
 	return sh
