@@ -332,7 +332,6 @@ func (s *ssrStage) law(float64) (heat, bool) {
 	if !l.Rail.AC && l.OpsPerSecond >= ratedSwitching && s.tOn.OK && s.tOff.OK {
 		// Straight edges with all of current and voltage.
 		h.extra = 0.5 * firstOf(s.vPeak, s.vPeakEst) * l.IHot * (s.tOn.V + s.tOff.V) * l.OpsPerSecond
-		h.stuck = 0
 	}
 	return h, true
 }
@@ -456,6 +455,9 @@ func (s *ssrStage) waveform() {
 		c.Stress, c.Rating = design.Known(l.VNom), known(w.Max)
 		if !l.Rail.AC {
 			c.Stress.V = l.VMax
+			if s.p.Output == "mosfet-ac" { // which stands the crest of what is stated in RMS
+				c.Rating.V *= math.Sqrt2
+			}
 		}
 	}
 	judge(c)

@@ -69,6 +69,8 @@ var ssrVerdicts = []ssrVerdict{
 	{"400 V on 1200 V", "supply = \"400 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\n" + amps(acHeater, "1 A"), "ssr-panel-25a-zc-480v", design.BlockingVoltage, design.Fits, false, "622 V of 960 V"},
 	{"230 V on 350 V of MOSFETs", onMains + amps(acHeater, "50 mA"), "ssr-pm-350v-0a1", design.BlockingVoltage, design.Over, true, "crest 357.8 V"},
 	{"48 V DC at its highest", "supply = \"48 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-dc-60v-3a-5v", design.Waveform, design.Over, true, "50.4 V of 48 V"},
+	{"48 V DC on MOSFETs for 42 V AC", "supply = \"48 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-pm-60v-2a", design.Waveform, design.Fits, false, "50.4 V of 42*1.414 V"},
+	{"48 V DC on MOSFETs of 60 V", "supply = \"48 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-pm-60v-2a", design.BlockingVoltage, design.Tight, false, "50.4 V of 60, and of 48 V with the margin"},
 	{"110 V DC", "supply = \"110 V\"\nsupply_tolerance = \"5 %\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n", "ssr-dc-200v-10a-panel", design.Waveform, design.Fits, false, "115.5 V of 150 V"},
 
 	// Leakage.

@@ -274,11 +274,7 @@ func (s *ssrStage) drives(f *ssrFeed, r *job.Rail, need float64) *design.Design 
 		OffCurrent: job.Figure[q.Amp]{Value: q.Amp(off.V / finiteOr(f.rd.hi(), 1e12)), Known: true},
 		VoltageMin: job.Figure[q.Volt]{Value: q.Volt(need), Known: true},
 	}
-	if s.led() {
-		j.Duty, j.DutyMax = l.Duty, l.DutyMax
-	}
-	given := s.given.Driver
-	part := s.given.DriverPart
+	given, part := s.given.Driver, s.given.DriverPart
 	key := s.inputKey(&j)
 	key.given, key.part = given, part
 	memo := s.env.shifters
