@@ -46,7 +46,7 @@ func apart(elems []design.Element) (in, out []design.Element) {
 	for i := range elems {
 		e := &elems[i]
 		split = split || e.Kind == "ssr-input"
-		if e.Role == design.RolePin || e.Role == design.RoleCoil || index(e.Nodes, "pin") >= 0 || index(e.Nodes, "input") >= 0 || index(e.Nodes, "supply") >= 0 {
+		if e.Role == design.RolePin || e.Role == design.RoleCoil || index(e.Nodes, "pin") >= 0 || index(e.Nodes, "input") >= 0 || index(e.Nodes, "logic") >= 0 {
 			in = append(in, *e)
 		} else {
 			out = append(out, *e)

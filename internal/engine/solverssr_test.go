@@ -84,10 +84,10 @@ func ssrInput(fail func(string, ...any), in *engine.Input, m *load.Model, p *cat
 		}
 		source := len(n.g) - 1
 		for _, e := range d.Elements {
-			if e.Kind == "rail" && e.Nodes[0] == "supply" {
-				n.fixed["supply"] = supply
+			if e.Kind == "rail" && e.Nodes[0] == "logic" {
+				n.fixed["logic"] = supply
 			}
-			if e.Kind != "resistor" || !slices.Contains(e.Nodes, "pin") && !slices.Contains(e.Nodes, "input") && !slices.Contains(e.Nodes, "supply") {
+			if e.Kind != "resistor" || !slices.Contains(e.Nodes, "pin") && !slices.Contains(e.Nodes, "input") && !slices.Contains(e.Nodes, "logic") {
 				continue
 			}
 			k := drive

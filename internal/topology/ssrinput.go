@@ -12,11 +12,11 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-// nodeInput is the upper terminal of an input behind its resistor; nodeSupply the pin's
+// nodeInput is the upper terminal of an input behind its resistor; nodeLogic the pin's
 // own supply, where an open drain pulls the lower one down.
 const (
-	nodeInput  = "input"
-	nodeSupply = "supply"
+	nodeInput = "input"
+	nodeLogic = "logic"
 )
 
 // ssrFeed is one way to feed the input of a solid-state relay: the pin itself, which
@@ -518,7 +518,7 @@ func (s *ssrStage) drawInput() {
 		top, bottom, refs = "input+", "input-", [2]string{"R5", "R6"}
 	}
 	if f.rail == nil && s.sinks() {
-		top, bottom = nodeSupply, nodePin
+		top, bottom = nodeLogic, nodePin
 	}
 	at := top
 	if !f.rs.absent || s.given.RGate.Said {
@@ -542,8 +542,8 @@ func (s *ssrStage) drawInput() {
 	if f.rail == nil {
 		s.d.Elements = append(s.d.Elements, design.Element{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodePin, nodeGround}})
 	}
-	if top == nodeSupply {
-		s.d.Elements = append(s.d.Elements, design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodeSupply, nodeGround}})
+	if top == nodeLogic {
+		s.d.Elements = append(s.d.Elements, design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: float64(s.env.Pin.SupplyNom), Unit: design.V, HasValue: true, Nodes: []string{nodeLogic, nodeGround}})
 	}
 	s.element("K1", design.RoleCoil, "ssr-input", s.p.ID, at, bottom)
 }
