@@ -372,7 +372,7 @@ var owes = []struct {
 // owesSSR is the same of a solid-state relay.
 var owesSSR = []struct{ checks, when string }{
 	{"pin-current pin-voltage stays-off gate-drive gate-voltage blocking-voltage on-current junction-temperature holding-current waveform leakage", "o"},
-	{"peak-current surge-energy", "f"},
+	{"peak-current", "f"}, {"surge-energy", "f or fuse"},
 	{"commutation clamp-voltage clamp-current clamp-standoff clamp-energy clamp-power release-time", "i"},
 	{"coil-pickup", "coil"}, {"load-voltage", "!coil"},
 	{"resistor-power resistor-voltage rail-current", "o"},
@@ -386,7 +386,7 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 	yes := map[string]bool{
 		"o": true, "-": false, "i": l.Inductive, "f": l.HasInrush || l.Inductive, "coil": l.Kind == job.Coil, "!coil": l.Kind != job.Coil,
 		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "fuse": l.FuseAsked || d.Choice.Fuse != "", "sink": d.Choice.HeatSink != "" || d.Half != nil && d.Half.Choice.HeatSink != "",
-		"snubber": d.Choice.Snubber != "",
+		"snubber": d.Choice.Snubber != "", "f or fuse": l.HasInrush || l.Inductive || l.FuseAsked || d.Choice.Fuse != "",
 	}
 	owed := map[design.CheckID]bool{}
 	if topo == "ssr" {

@@ -29,6 +29,7 @@ var conditions = map[string]func(*load.Model) bool{
 	"pwm":       func(l *load.Model) bool { return l.Mode == "pwm" },
 	"life":      func(l *load.Model) bool { return l.Life.Known() },
 	"fuse":      func(l *load.Model) bool { return l.FuseAsked },
+	"surge":     func(l *load.Model) bool { return l.HasInrush || l.Inductive || l.FuseAsked },
 }
 
 // owedTable is the guide's table: topology, check, condition.

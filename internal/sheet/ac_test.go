@@ -19,12 +19,12 @@ func TestACSheets(t *testing.T) {
 	}
 	for _, s := range []struct{ file, job, key string }{
 		{"irrigation", "irrigation", "zone valve/ssr-dip8-0a6-r/ssr"},
-		{"kiln", "kiln", "element/ssr-panel-25a-zc/ssr"},
+		{"kiln", "kiln", "element/ssr-panel-40a-zc/ssr"},
 		{"extractor", "extractor", "fan/ssr-panel-25a-zc-480v/ssr"},
 		{"contactor", "contactor", "contactor/ssr-panel-25a-zc-480v/ssr"},
 		{"sign", "contactor", "sign/ssr-dip8-0a6-r/ssr"},
 		{"lamp", "toroid", "lamp/ssr-panel-10a-zc/ssr"},
-		{"toroid", "toroid", "toroid/ssr-panel-25a-zc/ssr"},
+		{"toroid", "toroid", "toroid/ssr-panel-40a-zc/ssr"},
 		{"heater-as-wired", "built-ssr", "heater/ssr-panel-10a-zc/ssr/built"},
 	} {
 		file := "../../testdata/jobs/" + s.job + ".toml"

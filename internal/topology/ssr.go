@@ -31,7 +31,10 @@ func (ssr) Owes(l *load.Model) []design.CheckID {
 		ids[11] = design.CoilPickup
 	}
 	if l.HasInrush || l.Inductive {
-		ids = append(ids, design.PeakCurrent, design.SurgeEnergy)
+		ids = append(ids, design.PeakCurrent)
+	}
+	if l.HasInrush || l.Inductive || l.FuseAsked {
+		ids = append(ids, design.SurgeEnergy)
 	}
 	if l.Inductive {
 		ids = append(ids, design.Commutation, design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower, design.ReleaseTime)
@@ -110,6 +113,7 @@ func (t ssr) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *d
 	s.feeds()
 	s.times()
 	s.across()
+	s.protect()
 	s.warms()
 	s.cool()
 	s.inputChecks()
@@ -407,6 +411,7 @@ func (s *ssrStage) outputChecks() {
 	s.railCurrent()
 	s.insulation(s.p.Isolation)
 	s.fuses()
+	s.surgeEnergy()
 }
 
 func (s *ssrStage) heatFigure() string {
@@ -576,7 +581,6 @@ func (s *ssrStage) peaks() {
 	}
 	if !l.HasInrush {
 		s.na(design.PeakCurrent, "the load has no inrush")
-		s.na(design.SurgeEnergy, "the load has no inrush")
 		return
 	}
 	length := pulseLength(l.Pulse)
@@ -601,7 +605,6 @@ func (s *ssrStage) peaks() {
 			c.Because = transformerZero
 		}
 	}
-	s.surgeEnergy()
 }
 
 // bareCurrent is the continuous output current, A: 0 where none is stated.
@@ -617,10 +620,81 @@ func (s *ssrStage) crestOf(rms float64) float64 {
 	return rms
 }
 
+// surgeEnergy judges the I2t of the inrush and, where there is a fuse, that which it lets
+// pass in a short: the worse is told.
 func (s *ssrStage) surgeEnergy() {
 	l := s.l
-	c := s.check(design.SurgeEnergy, design.A2s)
-	c.K, c.Stress = s.pol.Energy, design.Known(s.firstSquare())
+	var worst design.Check
+	has := false
+	if l.HasInrush {
+		keepWorse(&worst, s.inrushSquare(), &has)
+	}
+	if s.fuse != nil {
+		keepWorse(&worst, s.fuseSquare(s.fuse), &has)
+	}
+	switch {
+	case has:
+		s.d.Checks = append(s.d.Checks, worst)
+	case l.FuseAsked || l.Inductive:
+		s.na(design.SurgeEnergy, "the load has no inrush, and there is no fuse")
+	}
+}
+
+// fuseSquare is what the output takes of a short until its fuse has cleared it, once.
+func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
+	c := design.Check{ID: design.SurgeEnergy, Unit: design.A2s, K: s.pol.Energy, Source: s.d.PartSource, Brief: s.env.Brief, Rating: known(s.p.I2tMax)}
+	if f.I2t != nil {
+		c.Stress = known(f.I2t.ClearMax)
+	}
+	if !c.Stress.OK {
+		c.Needs("fuse.i2t.clear_max")
+	}
+	if !c.Rating.OK {
+		c.Needs("i2t_max")
+	}
+	c.Formula = "in a short the fuse lets pass {stress} until it has cleared it; the output bears {rating} once"
+	c.Because = "a fuse that lets pass more protects the wires, not the output, which then stays on"
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	judge(&c)
+	if c.Verdict == design.Fits {
+		c.Because = ""
+	}
+	return c
+}
+
+// protect chooses the fuse that protects the output too, where one is owed and there is
+// such a fuse: the best verdict of its own checks and of that, then that of its own, then the cheapest.
+func (s *ssrStage) protect() {
+	if !s.l.FuseAsked || s.given.Fuse.Said {
+		return
+	}
+	var best *catalog.Fuse
+	var bestV, bestOwn design.Verdict
+	for _, f := range s.env.Fuses {
+		c := s.fuseSquare(f)
+		if best != nil && c.Verdict > bestV {
+			continue
+		}
+		k := s.fuseChecks(f)
+		own := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
+		if v := max(c.Verdict, own); best == nil || v < bestV || v == bestV && own < bestOwn {
+			best, bestV, bestOwn = f, v, own
+		}
+		if bestV == design.Fits {
+			break
+		}
+	}
+	if best == nil || bestV > design.Unproven {
+		return // the wires are protected all the same, by the cheapest
+	}
+	g := *s.given
+	g.Fuse = GivenPart{Said: true, ID: best.ID}
+	s.given = &g
+}
+
+func (s *ssrStage) inrushSquare() design.Check {
+	l := s.l
+	c := design.Check{ID: design.SurgeEnergy, Unit: design.A2s, K: s.pol.Energy, Source: s.d.PartSource, Brief: s.env.Brief, Stress: design.Known(s.firstSquare())}
 	c.Formula = "I2t of the inrush in its first half cycle {stress}; a repeated one of {rating} is guaranteed"
 	if i, ok := s.p.I2tMax.Get(); ok {
 		c.Rating = design.Known(device.SSRRepeated * device.SSRRepeated * float64(i))
@@ -636,7 +710,8 @@ func (s *ssrStage) surgeEnergy() {
 		c.Needs(l.InrushField())
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
-	judge(c)
+	judge(&c)
+	return c
 }
 
 // window is how long I2t is stated for, s: a half cycle (of 50 Hz on DC).
