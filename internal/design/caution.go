@@ -23,6 +23,7 @@ const (
 	CautionAudible      = "audible"
 	CautionFarClamp     = "clamp-far-away"
 	CautionInverted     = "on-at-reset"
+	CautionClosed       = "closed-at-rest"
 	CautionWires        = "wires-unclamped"
 	CautionLimiter      = "limiter-cools"
 	CautionTransients   = "mains-transients"
@@ -51,6 +52,7 @@ var cautions = []struct{ id, text string }{
 	{CautionAudible, "PWM between 20 Hz and 20 kHz can be heard: windings and cores hum or whistle at it."},
 	{CautionFarClamp, "The wires to the load have an inductance of their own, which a clamp at the load does not hold. Place it where the wires leave the board, between the switch and the rail."},
 	{CautionInverted, "One transistor drives this gate and turns its sense round: the load is on at reset, while the program does not run and while the logic has no supply, until the pin goes high. Take the driver of two transistors where that is not wanted."},
+	{CautionClosed, "The contact is closed while the coil is not driven: the load is on without the logic's supply, at reset, and when the coil, its driver, its supply or the wire from the pin fails. Nothing but the driven coil turns it off."},
 	{CautionWires, "The wires to the load have an inductance, and no clamp takes what they hold when it is switched off: the switch does. Where they are long, put a diode where they leave the board, between the switch and the rail."},
 	{CautionLimiter, "The inrush limiter must cool between switching off and on again: started sooner it is still hot, does not limit, and nothing here is proven. It gets hot enough to burn."},
 	{CautionTransients, "No varistor holds what comes along the mains: a transient beyond what the output blocks turns it on for half a cycle, or breaks it short. Where lightning or large motors are near, take an output that blocks more, with a varistor across it."},

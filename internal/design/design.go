@@ -239,7 +239,7 @@ const (
 type Element struct {
 	Ref      string
 	Role     Role
-	Kind     string // resistor, diode, zener, tvs, mov, bjt, mosfet, array, relay-coil, relay-contact, ssr-input, ssr-output, rail, pin, load, heat-sink, insulator, fuse
+	Kind     string // resistor, diode, zener, tvs, mov, bjt, mosfet, array, relay-coil, relay-contact, relay-contact-nc, ssr-input, ssr-output, rail, pin, load, heat-sink, insulator, fuse
 	Part     string // id, where it is a part of the catalogue
 	Value    float64
 	Unit     Unit

@@ -318,7 +318,40 @@ func (d ContactDuty) MakeLoad() string {
 	return [...]string{"resistive", "lamp", "motor", "inductive"}[d.use()]
 }
 
-// MakeCurrent is the inrush peak, A, that a contact is guaranteed to close on
+// What a category of use includes of making, as multiples of its current, RMS, in normal
+// duty: IEC 60947-5-1 for AC-15, IEC 60947-4-1 for AC-3. DC-13 and AC-1 include none.
+const (
+	makesAC15 = 10.0
+	makesAC3  = 6.0
+	// makesFor is how long an electromagnet on AC draws its inrush in those tests, s
+	// (from memory), and startsFor how long a motor may take to start (common
+	// practice, no source).
+	makesFor  = 50e-3
+	startsFor = 10.0
+)
+
+// categoryMake is the crest, A, that a contact with an AC-15 figure may make of the
+// magnets, and one with an AC-3 figure of the motors, that the category is for.
+func (d *ContactDuty) categoryMake(pts []catalog.ContactPoint, t float64) design.Number {
+	var cat string
+	var times float64
+	switch {
+	case d.Kind == job.ACCoil && design.AtMost(t, makesFor):
+		cat, times = catACInductive, makesAC15
+	case d.Kind == job.ACMotor && design.AtMost(t, startsFor):
+		cat, times = catACMotor, makesAC3
+	default:
+		return design.Number{}
+	}
+	own := stairsAt(pts, cat, d.V, design.Known(0)).rating
+	if own.OK {
+		own.V *= times * math.Sqrt2
+	}
+	return own
+}
+
+// MakeCurrent is the inrush peak, A (on AC a crest, and the figures of a part are
+// crests too), that a contact is guaranteed to close on
 // for a pulse of length t seconds (infinite: without end, or of unknown length):
 // the figure of that kind of load and supply, stated at no less voltage and no
 // shorter time. Without one, the greatest steady resistive figure of that supply
@@ -350,7 +383,17 @@ func MakeCurrent(c *catalog.Contact, d ContactDuty, t float64) ContactFigure {
 		return f
 	}
 	pts, _ := d.points(c)
+	if own := d.categoryMake(pts, t); own.OK {
+		f.Rating, f.Because = own, "the category of its switching figure includes making so much more than it breaks"
+		if short.OK && short.V < own.V { // a stated make figure under it caps it
+			f.Rating, f.Estimate, f.Figure = short, own, keyMake
+		}
+		return f
+	}
 	f.Rating = stairsAt(pts, d.resistive(), d.V, design.Known(0)).rating
+	if d.AC && f.Rating.OK {
+		f.Rating.V *= math.Sqrt2 // whatever the instant of closing, it meets the crest
+	}
 	f.Estimate, f.Figure, f.Fallback = short, keyMake, true
 	f.Because = "no make figure of this kind: the steady resistive figure proves what is under it"
 	if f.Rating.OK && f.Estimate.OK && f.Estimate.V < f.Rating.V {

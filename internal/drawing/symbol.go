@@ -10,19 +10,20 @@ type symbol struct {
 }
 
 var (
-	symResistor = symbol{[]string{" ┌┴┐", " │ │", " └┬┘"}, []string{" .+.", " | |", " '+'"}, 2}
-	symBox      = symbol{[]string{"┌─┴─┐", "│   │", "└─┬─┘"}, []string{".-+-.", "|   |", "'-+-'"}, 2}
-	symCoil     = symbol{[]string{"┌─┴─┐", "│ ╱ │", "└─┬─┘"}, []string{".-+-.", "| / |", "'-+-'"}, 2}
-	symFuse     = symbol{[]string{" ┌┴┐", " │││", " └┬┘"}, []string{" .+.", " |||", " '+'"}, 2}
-	symCap      = symbol{[]string{" ─┴─", " ─┬─", "  │"}, []string{" -+-", " -+-", "  |"}, 2}
-	symContact  = symbol{[]string{"  o", "   ╲", "  o"}, []string{"  o", "   \\", "  o"}, 2}
-	symLED      = symbol{[]string{"┌─┴─┐", "│ ▼>│", "└─┬─┘"}, []string{".-+-.", "| v>|", "'-+-'"}, 2}
-	symSolid    = symbol{[]string{"┌─┴─┐", "│ ▷ │", "└─┬─┘"}, []string{".-+-.", "| > |", "'-+-'"}, 2}
-	symTVS      = symbol{[]string{"  ▼", " ┌┼┘", "  ▲"}, []string{"  v", " ,+'", "  ^"}, 2}
-	symDiodeUp  = symbol{[]string{" ─┴─", "  ▲", "  │"}, []string{" -+-", "  ^", "  |"}, 2}
-	symDiodeDn  = symbol{[]string{"  │", "  ▼", " ─┬─"}, []string{"  |", "  v", " -+-"}, 2}
-	symZenerUp  = symbol{[]string{" ┌┴┘", "  ▲", "  │"}, []string{" ,+'", "  ^", "  |"}, 2}
-	symZenerDn  = symbol{[]string{"  │", "  ▼", " ┌┬┘"}, []string{"  |", "  v", " ,+'"}, 2}
+	symResistor  = symbol{[]string{" ┌┴┐", " │ │", " └┬┘"}, []string{" .+.", " | |", " '+'"}, 2}
+	symBox       = symbol{[]string{"┌─┴─┐", "│   │", "└─┬─┘"}, []string{".-+-.", "|   |", "'-+-'"}, 2}
+	symCoil      = symbol{[]string{"┌─┴─┐", "│ ╱ │", "└─┬─┘"}, []string{".-+-.", "| / |", "'-+-'"}, 2}
+	symFuse      = symbol{[]string{" ┌┴┐", " │││", " └┬┘"}, []string{" .+.", " |||", " '+'"}, 2}
+	symCap       = symbol{[]string{" ─┴─", " ─┬─", "  │"}, []string{" -+-", " -+-", "  |"}, 2}
+	symContactNC = symbol{[]string{"  o", "  │╲", "  o"}, []string{"  o", "  |\\", "  o"}, 2}
+	symContact   = symbol{[]string{"  o", "   ╲", "  o"}, []string{"  o", "   \\", "  o"}, 2}
+	symLED       = symbol{[]string{"┌─┴─┐", "│ ▼>│", "└─┬─┘"}, []string{".-+-.", "| v>|", "'-+-'"}, 2}
+	symSolid     = symbol{[]string{"┌─┴─┐", "│ ▷ │", "└─┬─┘"}, []string{".-+-.", "| > |", "'-+-'"}, 2}
+	symTVS       = symbol{[]string{"  ▼", " ┌┼┘", "  ▲"}, []string{"  v", " ,+'", "  ^"}, 2}
+	symDiodeUp   = symbol{[]string{" ─┴─", "  ▲", "  │"}, []string{" -+-", "  ^", "  |"}, 2}
+	symDiodeDn   = symbol{[]string{"  │", "  ▼", " ─┬─"}, []string{"  |", "  v", " -+-"}, 2}
+	symZenerUp   = symbol{[]string{" ┌┴┘", "  ▲", "  │"}, []string{" ,+'", "  ^", "  |"}, 2}
+	symZenerDn   = symbol{[]string{"  │", "  ▼", " ┌┬┘"}, []string{"  |", "  v", " ,+'"}, 2}
 	// The transistors: N types have their collector or drain on top, P types
 	// their emitter or source.
 	symNPN = symbol{[]string{" ├─┘", "─┤", " ├>┐"}, []string{" |-+", "-|", " |>+"}, 3}
@@ -48,6 +49,8 @@ func symbolOf(e *design.Element, top string) symbol {
 		return symCoil
 	case "relay-contact":
 		return symContact
+	case "relay-contact-nc":
+		return symContactNC
 	case "fuse":
 		return symFuse
 	case "capacitor":

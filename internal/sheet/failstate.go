@@ -28,6 +28,8 @@ func shortText(d *design.Design) string {
 		}
 	}
 	switch {
+	case kind == "relay-contact-nc":
+		return "If the contact welds, or the coil or its driver fails open, the load stays on whatever the pin says; a driver that fails short turns it off."
 	case kind == "relay-contact":
 		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
 	case kind == "ssr-output":
@@ -50,6 +52,11 @@ func controlText(d *design.Design) string {
 	for i := range stage.Elements {
 		if e := &stage.Elements[i]; three(e) {
 			node = e.Nodes[0]
+		}
+	}
+	for i := range d.Elements {
+		if d.Elements[i].Kind == "relay-contact-nc" {
+			return "If the wire from the pin breaks, the coil is off and the contact closed: the load is on."
 		}
 	}
 	if node == "" {

@@ -13,9 +13,10 @@ import (
 	"example.org/pinhoist/internal/thermal"
 )
 
-// relay is a relay with a DC coil whose normally-open contact stands in the
-// load's circuit. Its coil is a load of kind coil: the driver is a design of its
-// own, nested, and its checks decide with the relay's own.
+// relay is a relay with a DC coil whose contact stands in the load's circuit: the
+// normally-open one, or the normally-closed one where the load must be on while the
+// logic has no supply. Its coil is a load of kind coil: the driver is a design of
+// its own, nested, and its checks decide with the relay's own.
 type relay struct{}
 
 func (relay) ID() string   { return "relay" }
@@ -44,7 +45,11 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 
 // Takes lists the elements of a stage as built that are worked out.
 func (relay) Takes(l *load.Model) []string {
-	return append(takes(l, "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
+	keys := append(takes(l, "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
+	if l.Rail.AC && l.Inductive {
+		keys = append(keys, "r_snubber", "snubber")
+	}
+	return keys
 }
 
 // asBuilt gives the coil's driver what is stated of it: the drive resistors are
@@ -74,8 +79,6 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 		return WrongPart
 	}
 	switch {
-	case l.Rail.AC:
-		return "no topology of this version serves an AC load"
 	case l.Kind == job.LogicInput:
 		return "a logic input is driven by the pin itself"
 	case l.Reversing:
@@ -83,15 +86,36 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin: its coil needs the mains, and something else to switch that"
 	case r.Latching != "" && r.Latching != "none":
-		return "latching relays need pulse drive, which this version does not design"
-	case r.Form == "spst-nc":
-		return "its only contact opens when the coil is driven; this version uses contacts that close"
-	case r.NO == nil:
-		return "no figure of its normally-open contact is stated"
-	case l.Unpowered == "on":
+		return "latching relays need pulse drive, which this version does not design, and nobody knows where one stands at power-up"
+	case closedAtRest(l, r) && l.Unpowered == "off":
+		return "its only contact is closed while the logic has no supply, and the load must be off"
+	case closedAtRest(l, r) && opensOnly(r):
 		return "the contact is open while the logic has no supply, and the load must be on"
+	case closedAtRest(l, r) && r.NC == nil:
+		return "no figure of its normally-closed contact is stated, and that of the other is never taken for it"
+	case !closedAtRest(l, r) && r.NO == nil:
+		return "no figure of its normally-open contact is stated"
 	}
 	return ""
+}
+
+// closedAtRest reports whether the contact in use is the normally-closed one.
+func closedAtRest(l *load.Model, r *catalog.Relay) bool {
+	return l.Unpowered == "on" || r.Form == "spst-nc"
+}
+
+// opensOnly reports whether a relay has no contact that is closed at rest.
+func opensOnly(r *catalog.Relay) bool { return r.Form == "spst-no" || r.Form == "dpst-no" }
+
+// contact picks the contact in use.
+func (s *relayStage) contact() {
+	s.c, s.side = s.r.NO, "no."
+	if s.nc = closedAtRest(s.l, s.r); s.nc {
+		s.c, s.side = s.r.NC, "nc."
+	}
+	if s.c == nil {
+		s.c = &catalog.Contact{}
+	}
 }
 
 // relayStage is one relay stage while it is worked out.
@@ -99,10 +123,16 @@ type relayStage struct {
 	stage
 	r     *catalog.Relay
 	c     *catalog.Contact
-	to    *turnOff     // of the load's winding; nil: not inductive
+	nc    bool         // the contact in use is closed at rest: the coil is driven while the load is off
+	side  string       // prefix of the figures of the contact in use
+	to    *turnOff     // of the load's winding on DC; nil: not inductive, or on AC
 	rails []coilChoice // the coil on every rail that may feed it, without its driver
 	room  [4]coilChoice
 	plan  relayPlan
+
+	snub snubber // across the contact, on AC
+	held bool    // there is a snubber
+	mov  *catalog.MOV
 }
 
 // relayPlan is the pair of choices that depend on one another: the coil with
@@ -126,19 +156,18 @@ type coilChoice struct {
 	verdict     design.Verdict
 	cost        design.Number
 	hopeless    bool // the rail is far from the coil's voltage
+	stays       bool // a contact closed at rest: hot, on the lowest rail, the coil does not pick up
 }
 
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	given = asBuilt(given, l)
 	s := relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), r: sw.(*catalog.Relay)}
-	s.c = s.r.NO
-	if s.c == nil {
-		s.c = &catalog.Contact{}
-	}
+	s.contact()
 	s.to, _ = s.l.Memo.(*turnOff)
 	s.buy("K1", sw)
 	s.coils()
 	s.choose()
+	s.acrossContact()
 	s.fuses()
 	s.coilChecks()
 	s.contactChecks()
@@ -160,8 +189,13 @@ func (s *relayStage) choose() {
 		s.plan = s.planFor(design.Number{}, design.Number{})
 		return
 	}
-	if !s.l.Inductive {
-		s.plan = s.planFor(design.Known(float64(within)), design.Number{})
+	if s.nc { // it opens when the coil is driven: no clamp of the coil has a part in that
+		free := s.chooseCoil(design.Number{})
+		s.plan = s.planWith(free, s.leaves(float64(within), free.time))
+		return
+	}
+	if s.to == nil {
+		s.plan = s.planFor(design.Known(math.Max(leastWithin, float64(within)-s.arcs())), design.Number{})
 		return
 	}
 	// The coil's cheapest clamp first; the load's gets what that leaves.
@@ -191,7 +225,7 @@ func (s *relayStage) choose() {
 
 // frozen reports whether both clamps are given: there is nothing to share out.
 func (s *relayStage) frozen() bool {
-	return s.given.Driver != nil && s.given.Driver.Clamp.Said && (s.given.Clamp.Said || !s.l.Inductive)
+	return s.given.Driver != nil && s.given.Driver.Clamp.Said && (s.given.Clamp.Said || s.to == nil)
 }
 
 // unhurried is the best verdict of coil and contact with all the time in the
@@ -213,10 +247,27 @@ func (s *relayStage) leaves(within float64, taken design.Number) design.Number {
 	return design.Known(math.Max(leastWithin, within-taken.V))
 }
 
-// armature is the relay's own release time without a clamp, s.
+// arcs is how long a load on AC goes on after its contact opened, s: the arc ends at
+// the next zero of the current, and what moves follows.
+func (s *relayStage) arcs() float64 {
+	if !s.l.Rail.AC {
+		return 0
+	}
+	t := s.l.AC.HalfCycle
+	if s.l.Inductive {
+		t += float64(s.l.MechRelease.Or(0))
+	}
+	return t
+}
+
+// armature is the relay's own time without a clamp to open the contact, s: of
+// releasing, or of operating where the contact is closed at rest.
 func (s *relayStage) armature() float64 {
 	if s.r.TimeMax == nil {
 		return 0
+	}
+	if s.nc {
+		return float64(s.r.TimeMax.Operate.Or(0))
 	}
 	return float64(s.r.TimeMax.Release.Or(0))
 }
@@ -228,7 +279,7 @@ func (s *relayStage) planFor(coilWithin, loadWithin design.Number) relayPlan {
 func (s *relayStage) planWith(coil coilChoice, loadWithin design.Number) relayPlan {
 	p := relayPlan{coil: coil, cost: coil.cost}
 	duty := s.duty()
-	if s.l.Inductive {
+	if s.to != nil {
 		p.clamp = s.loadClamp(duty, loadWithin)
 		duty.Clamp = s.carried(p.clamp)
 	}
@@ -242,7 +293,7 @@ func (s *relayStage) planWith(coil coilChoice, loadWithin design.Number) relayPl
 	if o := p.clamp; o != nil {
 		p.verdict = max(p.verdict, o.Unhurried)
 		p.cost = addCost(p.cost, o.Cost)
-	} else if s.l.Inductive {
+	} else if s.to != nil {
 		p.verdict = design.Over
 	}
 	return p
@@ -366,6 +417,10 @@ func (s *relayStage) coilLoad(rail *job.Rail, within design.Number) job.Load {
 	if l.Mode == "pwm" {
 		l.Mode = "on-off" // no armature follows; contact-rate judges that
 	}
+	if s.nc { // driven while the load is off, and at rest without the logic
+		l.Unpowered = "off"
+		l.Duty, l.DutyMin, l.DutyMax = 1-l.Duty, 1-l.DutyMax, 1-l.DutyMin
+	}
 	return l
 }
 
@@ -376,7 +431,7 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 	l := s.coilLoad(c.rail, within)
 	c.driver = s.env.coilDriver(&l, s.given)
 	c.verdict = c.own
-	c.decay, c.time = design.Number{}, design.Number{}
+	c.decay, c.time, c.stays = design.Number{}, design.Number{}, false
 	if c.driver == nil {
 		c.verdict, c.cost = design.Over, design.Number{}
 		if !l.R.Known() {
@@ -394,12 +449,41 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 	if s.r.CoilDiode {
 		c.decay = s.builtInDecay(c.rail, l.ReleaseCurrent)
 	}
+	if s.nc {
+		c.time, c.stays = s.operates(c.driver)
+		return
+	}
 	if !l.MustRelease.Known { // nothing says at what current the armature leaves
 		c.decay = design.Number{}
 	}
 	if c.decay.OK && s.r.TimeMax != nil && s.r.TimeMax.Release.Known() {
 		c.time = design.Known(c.decay.V + s.armature())
 	}
+}
+
+// operates bounds how long a driven coil takes to open the contact that is closed at
+// rest, s. The stated time is of the nominal voltage and a cold coil. A hot coil on
+// a low rail reaches its pick-up current later: the rise to a share x of the final
+// current takes L/R*ln(1/(1 - x)), and all of the time, the armature's too, is taken to
+// grow with it (common practice, no source). It never opens where the coil does not
+// pick up.
+func (s *relayStage) operates(d *design.Design) (t design.Number, never bool) {
+	for i := range d.Checks {
+		c := &d.Checks[i]
+		if c.ID != design.CoilPickup || !c.Stress.OK || !c.Rating.OK {
+			continue
+		}
+		if c.Rating.V <= c.Stress.V {
+			return design.Number{}, true
+		}
+		stated := float64(s.r.MustOperate.Or(0))
+		if s.r.TimeMax == nil || !s.r.TimeMax.Operate.Known() || stated <= 0 || stated >= 1 {
+			return design.Number{}, false
+		}
+		late := math.Log(1-c.Stress.V/c.Rating.V) / math.Log(1-stated)
+		return design.Known(float64(s.r.TimeMax.Operate.Value()) * math.Max(1, late)), false
+	}
+	return design.Number{}, false
 }
 
 // builtInDecay is the decay of a coil with a diode of its own inside: it has no
@@ -545,7 +629,16 @@ func (s *relayStage) coilChecks() {
 // what moves in it, s.
 func (s *relayStage) releaseTotal(p *relayPlan) design.Number {
 	t := p.coil.time
-	if !s.l.Inductive || !t.OK {
+	if !t.OK {
+		return t
+	}
+	if s.l.Rail.AC {
+		if s.l.Inductive && !s.l.MechRelease.Known() {
+			return design.Number{}
+		}
+		return design.Known(t.V + s.arcs())
+	}
+	if !s.l.Inductive {
 		return t
 	}
 	if p.clamp == nil || !p.clamp.TDecay.OK || !s.l.MechRelease.Known() {
@@ -556,8 +649,12 @@ func (s *relayStage) releaseTotal(p *relayPlan) design.Number {
 
 func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	c := design.Check{Brief: s.env.Brief, ID: design.ReleaseTime, Unit: design.S, K: 1, Source: s.d.PartSource, Rating: design.Known(float64(s.l.ReleaseWithin.Value())), Stress: p.total}
-	loadTime := 0.0
-	if s.l.Inductive {
+	loadTime := s.arcs()
+	if s.l.Rail.AC {
+		if s.l.Inductive && !s.l.MechRelease.Known() {
+			c.Needs("load.mechanical_release_time")
+		}
+	} else if s.l.Inductive {
 		if p.clamp == nil || !p.clamp.TDecay.OK {
 			c.Needs("load.inductance")
 		} else {
@@ -567,6 +664,38 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 			c.Needs("load.mechanical_release_time")
 		}
 		loadTime += float64(s.l.MechRelease.Or(0))
+	}
+	s.releaseNeeds(&c)
+	if p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
+		c.Because = noDriver
+	}
+	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
+	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
+	if s.nc {
+		c.Formula = "the coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
+		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
+	}
+	if p.coil.stays {
+		c.NoSolution, c.Because = true, "hot, on the lowest rail, the coil does not pick up: the load stays on"
+	}
+	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	judge(&c)
+	return c
+}
+
+// releaseNeeds names the figures of the relay that release-time lacks.
+func (s *relayStage) releaseNeeds(c *design.Check) {
+	if s.nc {
+		if t := s.r.TimeMax; t == nil || !t.Operate.Known() {
+			c.Needs("time_max.operate")
+		}
+		if !s.r.MustOperate.Known() {
+			c.Needs("must_operate_max")
+		}
+		if !s.r.RthCoil.Known() { // its pick-up is not known then
+			c.Needs("r_th_coil_max")
+		}
+		return
 	}
 	if !s.r.LCoilMax.Known() {
 		c.Needs("l_coil_max")
@@ -580,20 +709,9 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	if s.r.CoilDiode {
 		c.Because = "the coil has a diode inside: no faster clamp helps"
 	}
-	if p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
-		c.Because = noDriver
-	}
-	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
-	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
-	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
-	judge(&c)
-	return c
 }
 
 // ---- the contact ----
-
-// no is the prefix of the figures of the contact in use.
-const no = "no."
 
 func (s *relayStage) contactChecks() {
 	s.contactVoltage()
@@ -612,7 +730,11 @@ func (s *relayStage) contactVoltage() {
 	c.Stress, c.Rating = design.Known(s.l.VNom), device.ContactVoltage(s.c, s.l.Rail.AC)
 	if !c.Rating.OK {
 		c.Rating, c.Because = design.Known(0), "not stated for this supply; a figure for the other never serves"
-		c.Needs(no + "v_dc_max")
+		key := "v_dc_max"
+		if s.l.Rail.AC {
+			key = "v_ac_max"
+		}
+		c.Needs(s.side + key)
 	}
 	c.Formula = "nominal rail {stress}, the contact switches up to {rating}"
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VNom})
@@ -624,7 +746,7 @@ func (s *relayStage) currentCheck(duty device.ContactDuty) design.Check {
 	c := design.Check{Brief: s.env.Brief, ID: design.ContactCurrent, Unit: design.A, K: s.pol.IContact, Source: s.d.PartSource,
 		Stress: design.Known(s.l.IMax), Rating: f.Rating, RatingEstimate: f.Estimate, EasyRating: f.Easy, Because: f.Because}
 	if f.Figure != "" {
-		c.Needs(no + f.Figure)
+		c.Needs(s.side + f.Figure)
 	}
 	if f.LoadKey != "" {
 		c.Needs(f.LoadKey)
@@ -651,6 +773,14 @@ func currentFormula(category string) string {
 		return "steady {stress}; category DC-5 at {V} or more: {rating}"
 	case "DC-6":
 		return "steady {stress}; category DC-6 at {V} or more: {rating}"
+	case "AC-1":
+		return "steady {stress}; category AC-1 at {V} or more: {rating}"
+	case "AC-3":
+		return "steady {stress}; category AC-3 at {V} or more: {rating}"
+	case "AC-5b":
+		return "steady {stress}; category AC-5b at {V} or more: {rating}"
+	case "AC-15":
+		return "steady {stress}; category AC-15 at {V} or more: {rating}"
 	case "DC-13":
 		return "steady {stress}; category DC-13 at {V} or more: {rating}"
 	}
@@ -664,18 +794,18 @@ func (s *relayStage) contactCarry() {
 	c := s.check(design.ContactCarry, design.A)
 	c.K, c.Rating = s.pol.IContact, device.Carry(s.c)
 	if !c.Rating.OK {
-		c.Needs(no + "i_carry_max")
+		c.Needs(s.side + "i_carry_max")
 	}
 	rms := l.IMax
 	c.Formula = "RMS current {stress}, the closed contact carries {rating}"
 	if l.HasInrush && l.PeakKnown {
 		switch l.Pulse.Shape {
 		case load.ForEver:
-			rms = math.Max(rms, l.Pulse.Peak)
+			rms = math.Max(rms, l.InrushRMS())
 			c.Because = "a jammed motor stays jammed: its stall current is carried for ever"
 		case load.Rectangle, load.Decay:
 			mean := math.Sqrt(l.IMax*l.IMax + l.Pulse.I2t*math.Max(l.OpsPerSecond, l.Frequency))
-			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, l.Pulse.Peak)))
+			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, l.InrushRMS())))
 		}
 		if l.PeakAssumed && rms > l.IMax {
 			c.EasyStress = design.Known(l.IMax)
@@ -689,18 +819,21 @@ func (s *relayStage) contactCarry() {
 
 func (s *relayStage) contactInrush() {
 	l := s.l
-	if !l.HasInrush && l.PeakKnown {
+	if !l.HasInrush && l.PeakKnown && !s.held {
 		s.na(design.ContactInrush, "the load has no inrush")
 		return
 	}
-	f := device.MakeCurrent(s.c, s.duty(), makeTime(l.Pulse))
+	f := s.makes()
 	c := s.check(design.ContactInrush, design.A)
 	c.K, c.Rating, c.RatingEstimate, c.Fallback, c.Because = s.pol.InrushContact, f.Rating, f.Estimate, f.Fallback, f.Because
 	if f.Figure != "" {
-		c.Needs(no + f.Figure)
+		c.Needs(s.side + f.Figure)
 	}
 	if l.PeakKnown {
-		c.Stress, c.EasyStress = design.Known(l.PeakCurrent()), l.EasyPeak()
+		c.Stress, c.EasyStress = design.Known(l.PeakCurrent()+s.discharge()), l.EasyPeak()
+		if c.EasyStress.OK {
+			c.EasyStress.V += s.discharge()
+		}
 		s.value(design.IPeak, l.PeakCurrent(), design.A)
 	} else {
 		c.Because = "the inrush is not stated, or stated without a source"
@@ -710,8 +843,17 @@ func (s *relayStage) contactInrush() {
 		c.Needs(l.InrushField())
 	}
 	c.Formula = "inrush {stress} when the contact closes; it may make {rating}"
+	if s.held {
+		c.Formula = "inrush {I_load} and {I_snubber} of the snubber's discharge when the contact closes: {stress}; it may make {rating}"
+		c.SetArgs(design.Arg{Name: "I_load", V: l.PeakCurrent(), Unit: design.A}, design.Arg{Name: "I_snubber", V: s.discharge(), Unit: design.A})
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
 	judge(c)
+}
+
+// makes is what the contact may close on.
+func (s *relayStage) makes() device.ContactFigure {
+	return device.MakeCurrent(s.c, s.duty(), makeTime(s.l.Pulse))
 }
 
 // makeTime is how long an inrush lasts for a make figure, s: a rectangle's
@@ -737,7 +879,7 @@ func (s *relayStage) contactMinimum() {
 		c := s.check(design.ContactMinimum, design.A)
 		c.Rating = design.Known(l.IMin)
 		c.Because = "under 0.1 A or 5 V a contact needs a stated minimum load"
-		c.Needs(no + "wetting.i")
+		c.Needs(s.side + "wetting.i")
 		c.Formula = "the load's least current is {rating}; the contact's least is not stated"
 		c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
 		judge(c)
@@ -754,9 +896,9 @@ func (s *relayStage) contactMinimum() {
 	if !design.AtMost(c.Stress.V, c.Rating.V) {
 		c.Because = "less than the recommended minimum load: the contact may not stay clean"
 		if c.Unit == design.V {
-			c.Needs(no + "wetting.v")
+			c.Needs(s.side + "wetting.v")
 		} else {
-			c.Needs(no + "wetting.i")
+			c.Needs(s.side + "wetting.i")
 		}
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
@@ -769,7 +911,7 @@ func (s *relayStage) contactRate() {
 	c.Rating, c.RatingEstimate, c.Fallback = device.ContactRate(s.r, s.c)
 	if c.Fallback {
 		c.Because = "no switching rate is stated: 360 /h is believed"
-		c.Needs(no + "rate_max")
+		c.Needs(s.side + "rate_max")
 	}
 	c.Formula = "{stress} operations an hour; the contact is made for {rating}"
 	c.SetCorner(design.CornerValue{Name: "frequency", V: s.l.Frequency})
@@ -800,7 +942,7 @@ func (s *relayStage) contactLife() {
 	c.K, c.Stress, c.Rating, c.RatingEstimate = s.pol.Life, design.Known(float64(life)*l.OperationsPerYear), f.Rating, f.Estimate
 	if !f.Rating.OK {
 		c.Because = "no life is stated for this kind of load and current"
-		c.Needs(no + f.Figure)
+		c.Needs(s.side + f.Figure)
 	}
 	c.Formula = "{years} x {per_year} operations = {stress}; the contact lasts {rating}"
 	c.SetArgs(design.Arg{Name: "years", V: float64(life), Unit: design.Years}, design.Arg{Name: "per_year", V: l.OperationsPerYear, Unit: design.Ops})
@@ -823,7 +965,7 @@ func (s *relayStage) loadChecks() {
 		c := &s.d.Checks[len(s.d.Checks)-1]
 		c.Fallback = true
 		if c.Verdict > design.Tight {
-			c.Needs(no + "r_contact_max")
+			c.Needs(s.side + "r_contact_max")
 		}
 		judge(c)
 	}
@@ -835,6 +977,10 @@ func (s *relayStage) loadChecks() {
 }
 
 func (s *relayStage) clampChecks() {
+	if s.l.Rail.AC {
+		s.acrossChecks()
+		return
+	}
 	if !s.l.Inductive {
 		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
 			s.na(id, "the load is not inductive")
@@ -957,6 +1103,9 @@ func (s *relayStage) driverChecks() {
 		s.caution(id)
 	}
 	s.caution(design.CautionStored)
+	if s.nc {
+		s.caution(design.CautionClosed)
+	}
 }
 
 // totalHeat is what contact, coil and driver turn into heat, W.
@@ -987,7 +1136,12 @@ func (s *relayStage) draw() {
 		plus, minus = nodeRail, "load"
 		contactA, contactB = "load", ground
 	}
-	s.element("K1", design.RoleSwitch, "relay-contact", s.r.ID, contactA, contactB)
+	kind := "relay-contact"
+	if s.nc {
+		kind = "relay-contact-nc"
+	}
+	s.element("K1", design.RoleSwitch, kind, s.r.ID, contactA, contactB)
+	s.drawAcross(contactA, contactB)
 	from := plus
 	if l.RSeries.OK {
 		from = "led"

@@ -359,12 +359,14 @@ func TestRelayServes(t *testing.T) {
 	}{
 		{"serves", heater, cubeRelay(), ""},
 		{"not a relay", heater, &catalog.BJT{}, WrongPart},
-		{"AC load", mains, cubeRelay(), "no topology of this version serves an AC load"},
+		{"AC load", mains, cubeRelay(), ""},
 		{"AC coil", heater, with(func(r *catalog.Relay) { r.CoilFrequency = q.Some(q.Hertz(50)) }), "an AC coil cannot be driven from a DC pin"},
 		{"latching", heater, with(func(r *catalog.Relay) { r.Latching = "two-coil" }), "latching relays need pulse drive"},
-		{"closes at rest only", heater, with(func(r *catalog.Relay) { r.Form = "spst-nc" }), "its only contact opens when the coil is driven"},
+		{"closes at rest only", heater, with(func(r *catalog.Relay) { r.Form = "spst-nc" }), "its only contact is closed while the logic has no supply"},
+		{"closed at rest, asked for", heater + "unpowered = \"on\"\n", with(func(r *catalog.Relay) { r.Form, r.NC = "spst-nc", r.NO }), ""},
+		{"closed at rest, without figures", heater + "unpowered = \"on\"\n", cubeRelay(), "no figure of its normally-closed contact"},
 		{"no contact figures", heater, with(func(r *catalog.Relay) { r.NO = nil }), "no figure of its normally-open contact"},
-		{"must be on without logic supply", heater + "unpowered = \"on\"\n", cubeRelay(), "the contact is open while the logic has no supply"},
+		{"must be on without logic supply", heater + "unpowered = \"on\"\n", with(func(r *catalog.Relay) { r.Form = "spst-no" }), "the contact is open while the logic has no supply"},
 		{"logic input", loadText("logic-input", ""), cubeRelay(), "a logic input is driven by the pin itself"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -391,6 +393,13 @@ func TestRelayOwesWhatItMakes(t *testing.T) {
 	jobs["bare led"] = loadText("led", "current = \"10 mA\"\nseries = \"designed\"\nforward_voltage = \"2 V\"\n")
 	jobs["vent"] = vent
 	jobs["hazardous"] = "[[rail]]\nname = \"dc\"\nvoltage = \"110 V\"\n[[load]]\nname = \"x\"\nkind = \"solenoid\"\nrail = \"dc\"\ncurrent = \"0.1 A\"\ninductance = \"1 H\"\n"
+	for _, kind := range []string{"ac-resistive", "ac-lamp", "ac-motor", "ac-coil", "ac-transformer", "ac-supply"} {
+		for _, unpowered := range []string{"off", "on"} {
+			jobs[kind+" "+unpowered] = ssrRails + coil12 + "[[load]]\nname = \"x\"\nkind = \"" + kind + "\"\nrail = \"valves\"\ncurrent = \"0.2 A\"\nlife = \"5 years\"\noperations_per_year = 1000\nisolation = \"basic\"\nrelease_within = \"0.2 s\"\nunpowered = \"" + unpowered + "\"\n"
+		}
+	}
+	jobs["ac-resistive mains"] = ssrRails + "[[load]]\nname = \"x\"\nkind = \"ac-resistive\"\nrail = \"mains\"\ncurrent = \"2 A\"\n"
+	jobs["closed at rest"] = loadText("solenoid", "current = \"0.3 A\"\ninductance = \"60 mH\"\nunpowered = \"on\"\nrelease_within = \"0.2 s\"\nmechanical_release_time = \"5 ms\"\n")
 	fits := map[string]int{}
 	for name, text := range jobs {
 		b := newBench(t, text)
@@ -431,7 +440,7 @@ func TestRelayOwesWhatItMakes(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"resistive", "vent", "led"} {
+	for _, name := range []string{"resistive", "vent", "led", "ac-resistive off", "ac-resistive on", "closed at rest"} {
 		if fits[name] == 0 {
 			t.Errorf("no embedded relay fits %s", name)
 		}

@@ -613,7 +613,7 @@ func (s *ssrStage) bareCurrent() float64 {
 	return i.V
 }
 
-func (s *ssrStage) crestOf(rms float64) float64 {
+func (s *stage) crestOf(rms float64) float64 {
 	if s.l.Rail.AC {
 		return math.Sqrt2 * rms
 	}
@@ -865,7 +865,7 @@ func (s *ssrStage) suppressed() {
 
 // varistorChecks judges a varistor across the output that takes a winding's current: the
 // supply goes on feeding it until the current is gone.
-func (s *ssrStage) varistorChecks(m *catalog.MOV) [4]design.Check {
+func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
 	l := s.l
 	peak := s.crestOf(l.IMax)
 	if l.HasInrush {
