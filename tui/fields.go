@@ -37,6 +37,7 @@ const (
 // fieldText is what a key is called in the form, and its hint.
 var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "kind", "kind", "what is switched"},
+	{"load", "name", "name", "what this load is called; each load has its own"},
 	{"load", "current", "current", "at the nominal voltage and 20 C; or state resistance or power"},
 	{"load", "resistance", "or resistance", "cold, at 20 C; where current is stated too they must agree"},
 	{"load", "power", "or power", "at the nominal voltage"},
@@ -157,7 +158,7 @@ func matters(key string, k job.KindInfo) bool {
 var loadOrder = []string{"kind", "current", "resistance", "power", "inductance", "capacitance", "esr", "series",
 	"forward_voltage", "inrush_factor", "inrush_time", "inrush_source", "off_current_max", "cold_ratio", "stall_current", "winding_resistance", "stall_time", "must_operate",
 	"must_release", "r_th_coil", "input_high_min", "power_factor", "mode", "pwm_frequency", "period", "duty", "duty_max",
-	"switching_rate", "release_within", "mechanical_release_time", "unpowered"}
+	"switching_rate", "release_within", "mechanical_release_time", "unpowered", "name"}
 
 // fieldsOf lists the fields that matter for one load of a job, and whatever else
 // the job states: nothing that is in force is out of sight.

@@ -28,6 +28,7 @@ type jobPane struct {
 	top    int // first line shown
 	height int // lines of the last view, for paging
 
+	history  history
 	aside    map[string]string // figures of other kinds of load, by path, while the kind is another
 	taken    *job.Job          // what the job comes to; nil where it has an error
 	problems []problem
@@ -92,8 +93,35 @@ func (p *jobPane) focus(i int) {
 }
 
 // Key takes one key and reports whether the job, or what is typed of it, changed.
+// Every change can be undone.
 func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
+	switch act {
+	case actUndo:
+		return p.undo()
+	case actRedo:
+		return p.redo()
+	case actAddLoad:
+		return p.addLoad()
+	case actCopyLoad:
+		return p.copyLoad()
+	case actRemoveLoad:
+		return p.removeLoad()
+	}
 	f := &p.fields[p.at]
+	before, path, typed := p.state(), f.path, act == actNone && !f.choice()
+	changed := p.fieldKey(f, act, k)
+	switch {
+	case changed && typed:
+		p.history.note(before, path)
+	case changed:
+		p.history.note(before, "")
+	case !typed:
+		p.history.typing = "" // the cursor went elsewhere
+	}
+	return changed
+}
+
+func (p *jobPane) fieldKey(f *field, act action, k tea.KeyMsg) bool {
 	switch act {
 	case actUp:
 		p.focus(p.at - 1)
@@ -147,7 +175,10 @@ func (p *jobPane) put(text string) bool {
 func (p *jobPane) take(text string) bool {
 	f := &p.fields[p.at]
 	f.text, f.err = text, ""
-	before := p.kind()
+	before, was := p.kind(), ""
+	if f.key == "name" {
+		was, _ = job.Get(p.spec, f.path)
+	}
 	said := strings.TrimSpace(text)
 	if f.path == presetPath {
 		if said != ownPin && said != "" {
@@ -168,6 +199,9 @@ func (p *jobPane) take(text string) bool {
 	switch f.key {
 	case "kind":
 		p.setAside(before, p.kind())
+	case "name":
+		p.renamed(was, said)
+		return true
 	case "mode", "rail", "series":
 	default:
 		return true // the other fields stay as they are

@@ -47,6 +47,11 @@ const (
 	actEnter
 	actClear
 	actRestore
+	actUndo
+	actRedo
+	actAddLoad
+	actCopyLoad
+	actRemoveLoad
 	actOpen
 	actOrder
 	actFilters
@@ -86,6 +91,11 @@ var bindings = slices.Concat(
 		{modeJob, actPageDown, []string{"pgdown"}, "PgDn", "down a page", "", false},
 		{modeJob, actClear, []string{"ctrl+u"}, "Ctrl+U", "empty", "empty the field: its default or the usual figure is taken", true},
 		{modeJob, actRestore, []string{"ctrl+r"}, "Ctrl+R", "restore", "the field as it was when the program began", true},
+		{modeJob, actUndo, []string{"ctrl+z"}, "Ctrl+Z", "undo", "take the last edit back, and those before it", true},
+		{modeJob, actRedo, []string{"ctrl+y"}, "Ctrl+Y", "redo", "do again what was taken back", false},
+		{modeJob, actAddLoad, []string{"ctrl+n"}, "Ctrl+N", "new load", "add a load; its figures are to be stated", false},
+		{modeJob, actCopyLoad, []string{"ctrl+o"}, "Ctrl+O", "copy load", "add a copy of this load", false},
+		{modeJob, actRemoveLoad, []string{"ctrl+x"}, "Ctrl+X", "remove load", "take this load out of the job", false},
 		{modeJob, actNext, []string{"tab"}, "Tab", "parts", "on to Parts", true},
 		{modeJob, actBack, []string{"shift+tab"}, "Shift+Tab", "back", "", false},
 		{modeJob, actQuit, []string{"esc"}, "Esc", "leave", "leave the program", true},

@@ -215,6 +215,9 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		}
 	case modeJob:
 		if m.job.Key(b.act, k) {
+			if m.load != m.job.load {
+				return tea.Batch(m.showLoad(m.job.load), m.question())
+			}
 			return m.question()
 		}
 	case modeText:
@@ -315,8 +318,14 @@ func (m *Model) goTo(p place) tea.Cmd {
 }
 
 func (m *Model) nextLoad() tea.Cmd {
-	m.load = (m.load + 1) % max(len(m.job.spec.Loads), 1)
-	m.job.setLoad(m.load)
+	next := (m.load + 1) % max(len(m.job.spec.Loads), 1)
+	m.job.setLoad(next)
+	return m.showLoad(next)
+}
+
+// showLoad follows the form to another load.
+func (m *Model) showLoad(i int) tea.Cmd {
+	m.load = i
 	m.parts.selected, m.parts.chosen, m.parts.note = "", false, ""
 	m.parts.setResult(m.loadResult())
 	return m.follow()
@@ -326,6 +335,18 @@ func (m *Model) nextLoad() tea.Cmd {
 func (m *Model) off(act action) string {
 	switch act {
 	case actNextLoad:
+		if len(m.job.spec.Loads) < 2 {
+			return "the job has one load"
+		}
+	case actUndo:
+		if len(m.job.history.past) == 0 {
+			return "nothing was edited"
+		}
+	case actRedo:
+		if len(m.job.history.future) == 0 {
+			return "nothing was undone"
+		}
+	case actRemoveLoad:
 		if len(m.job.spec.Loads) < 2 {
 			return "the job has one load"
 		}
@@ -377,7 +398,7 @@ func (m *Model) read() (*engine.Input, string) {
 		m.edited = true
 		return nil, b
 	}
-	_, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
+	spec, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
 	m.job.taken, m.job.problems = j, nil
 	for _, e := range errs {
 		m.job.problems = append(m.job.problems, problem{path: e.Key, text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning})
@@ -390,7 +411,7 @@ func (m *Model) read() (*engine.Input, string) {
 	if p == nil {
 		return nil, fmt.Sprintf("there is no policy %q", j.PolicyName)
 	}
-	return &engine.Input{Job: j, Catalog: m.opt.Catalog, Policy: p}, ""
+	return &engine.Input{Job: j, Spec: spec, Catalog: m.opt.Catalog, Policy: p}, ""
 }
 
 func (m *Model) policy(name string) *catalog.Policy {

@@ -41,6 +41,10 @@ func newPartsPane(ask Asker, currency string, st *styles) *partsPane {
 // cursor stay.
 func (p *partsPane) setResult(load *engine.LoadResult) {
 	p.load = load
+	// A load may have got another name; its designs are the same ones.
+	if _, name, ok := strings.Cut(p.selected, "/"); ok && load != nil {
+		p.selected = load.Name + "/" + name
+	}
 	p.arrange()
 }
 
