@@ -220,11 +220,31 @@ func (m *Model) answer(w int) string {
 func (m *Model) keyArea(w, h int) []string {
 	var lines []string
 	if m.leaving {
-		lines = append(lines, " "+m.st.caution.Render(clip("! The job was edited and is not kept. Leave?", w-1)))
+		lines = append(lines, " "+m.st.caution.Render(clip("! The job was edited and is not saved. Leave?", w-1)))
 		if h == 1 {
-			lines = []string{" " + m.st.caution.Render(clip("! Edits are not kept. Leave?  y leave  n stay", w-1))}
+			lines = []string{" " + m.st.caution.Render(clip("! Not saved. s save  y leave  n stay", w-1))}
 		}
+	}
+	switch at := m.mode(); {
+	case at == modeName:
+		lines = append(lines, " "+tailOf("save in file: "+m.keep.name+"|", w-1))
+	case at == modeDoubt:
+		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.keep.asked.name)+": "+m.keep.doubt+". Write over it?", w-1)))
+		if h == 1 {
+			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.keep.doubt, w-1))}
+		}
+	case m.note != "":
+		lines = append(lines, " "+m.st.caution.Render(clip("! "+m.note, w-1)))
 	}
 	lines = append(lines, keyLines(m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
 	return window(lines, 0, h)
+}
+
+// tailOf cuts a text at its left end, where what is typed is at its right.
+func tailOf(s string, w int) string {
+	runes := []rune(s)
+	for width(string(runes)) > max(w, 0) {
+		runes = runes[1:]
+	}
+	return string(runes)
 }

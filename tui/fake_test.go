@@ -3,6 +3,7 @@ package tui
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"os"
 	"strings"
 	"testing"
@@ -231,3 +232,27 @@ func toField(t *testing.T, m *Model, path string) {
 	}
 	t.Fatalf("no field %s", path)
 }
+
+// shelf is a store in memory.
+type shelf struct {
+	files map[string]string
+	fails error
+}
+
+func (s *shelf) Read(name string) ([]byte, error) {
+	text, ok := s.files[name]
+	if !ok {
+		return nil, fs.ErrNotExist
+	}
+	return []byte(text), nil
+}
+
+func (s *shelf) Write(name string, text []byte) error {
+	if s.fails != nil {
+		return s.fails
+	}
+	s.files[name] = string(text)
+	return nil
+}
+
+func (s *shelf) Comments(text []byte) bool { return strings.Contains(string(text), "#") }

@@ -17,11 +17,13 @@ const (
 	modeText               // the text filter of Parts: every printable key goes to it
 	modePage               // help, words, cautions, parts that are not served
 	modeLeave              // the question before leaving an edited job
+	modeName               // the name of a file to save in
+	modeDoubt              // the question before something in a file is lost
 	numModes
 )
 
 // typing reports whether printable keys are text in this mode.
-func (m mode) typing() bool { return m == modeJob || m == modeText }
+func (m mode) typing() bool { return m == modeJob || m == modeText || m == modeName }
 
 // action is what a key asks for.
 type action uint8
@@ -63,6 +65,7 @@ const (
 	actNextPart
 	actPrevPart
 	actClose
+	actSave
 	actYes
 	actNo
 )
@@ -151,17 +154,26 @@ var bindings = slices.Concat(
 		{modePage, actBottom, []string{"end", "G"}, "End G", "last line", "", false},
 		{modePage, actClose, []string{"esc", "enter", "q"}, "Esc", "close", "", true},
 
+		{modeLeave, actSave, []string{"s"}, "s", "save", "save the job, and stay", true},
 		{modeLeave, actYes, []string{"y", "q"}, "y", "leave", "leave; the edits are gone", true},
 		{modeLeave, actNo, []string{"n", "esc"}, "n", "stay", "", true},
+
+		{modeName, actEnter, []string{"enter"}, "Enter", "save", "save in the file of this name", true},
+		{modeName, actClear, []string{"ctrl+u"}, "Ctrl+U", "empty", "empty the name", true},
+		{modeName, actClose, []string{"esc"}, "Esc", "do not save", "", true},
+
+		{modeDoubt, actYes, []string{"y"}, "y", "write", "write over it", true},
+		{modeDoubt, actNo, []string{"n", "esc"}, "n", "leave it", "leave the file as it is", true},
 	},
+	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage),
 	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
-	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave at once, whatever is open"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeLeave),
+	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeLeave, modeName, modeDoubt),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

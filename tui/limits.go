@@ -19,7 +19,8 @@ const (
 	// is on its way: shorter than anyone reads, longer than an answer takes.
 	slowAfter = 150 * time.Millisecond
 
-	fieldLimit = 80 // characters of a field, as many as a name may have
-	textLimit  = 60 // characters of the text filter
-	costLimit  = 12 // characters of the cost filter
+	fieldLimit = 80   // characters of a field, as many as a name may have
+	textLimit  = 60   // characters of the text filter
+	nameLimit  = 4096 // characters of a file name, as many as a system takes
+	costLimit  = 12   // characters of the cost filter
 )

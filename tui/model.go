@@ -7,6 +7,7 @@
 //	tea.KeyMsg         the toolkit   Model.key: split, looked up, given to the mode at hand
 //	assessedMsg        assess        Model.assessed: a shortlist, dropped if its seq is old
 //	detailedMsg        detail        Model.detailed: a design, dropped if its seq is old
+//	savedMsg           write         Model.saved: what became of a wish to save
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -56,6 +57,8 @@ type Model struct {
 	rects         Rects
 	at            place
 	leaving       bool
+	keep          keeper
+	note          string // told until the next key
 	page          page
 
 	job    *jobPane
@@ -91,7 +94,7 @@ func New(opt Options) *Model {
 	if opt.NoColor {
 		profile = termenv.Ascii
 	}
-	m := &Model{opt: opt, ask: opt.Asker, st: newStyles(profile), later: later}
+	m := &Model{keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later}
 	if m.ask == nil {
 		m.ask = theEngine{}
 	}
@@ -140,6 +143,8 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		return m, m.assessed(msg)
 	case detailedMsg:
 		m.detailed(msg)
+	case savedMsg:
+		m.saved(msg)
 	case slowMsg:
 		m.slow = m.slow || msg.seq == m.seq && m.waiting
 	}
@@ -160,6 +165,10 @@ func (m *Model) mode() mode {
 	switch {
 	case m.leaving:
 		return modeLeave
+	case m.keep.doubt != "":
+		return modeDoubt
+	case m.keep.naming:
+		return modeName
 	case m.page.kind != pageNone:
 		return modePage
 	case m.at == placeParts && m.parts.typing:
@@ -195,9 +204,15 @@ func (m *Model) keys(k tea.KeyMsg) tea.Cmd {
 
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	at := m.mode()
+	m.note = ""
 	b, bound := bindingFor(at, k)
 	if bound && m.off(b.act) != "" {
-		m.parts.note = b.help + ": " + m.off(b.act)
+		why := b.help + ": " + m.off(b.act)
+		if m.at == placeParts {
+			m.parts.note = why
+		} else {
+			m.note = why
+		}
 		return nil
 	}
 	if !bound && k.Paste && !at.typing() {
@@ -209,6 +224,10 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	switch at {
 	case modeLeave:
 		return m.leaveKey(b.act)
+	case modeName:
+		return m.nameKey(b.act, k)
+	case modeDoubt:
+		return m.doubtKey(b.act)
 	case modePage:
 		if !m.page.Key(b.act) {
 			m.page.kind = pageNone
@@ -254,13 +273,18 @@ func (m *Model) designKey(act action) tea.Cmd {
 func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 	switch act {
 	case actKill:
-		return m.leave(), true
+		if m.leaving {
+			return m.leave(), true
+		}
+		fallthrough
 	case actQuit:
 		if m.edited {
 			m.leaving = true
 			return nil, true
 		}
 		return m.leave(), true
+	case actSave:
+		return m.save(), true
 	case actNext:
 		return m.goTo((m.at + 1) % numPlaces), true
 	case actOpen:

@@ -475,7 +475,9 @@ func TestLeaving(t *testing.T) {
 		{"esc of an edited job asks", []string{"right", "esc"}, false},
 		{"and n stays", []string{"right", "esc", "n"}, false},
 		{"and y leaves", []string{"right", "esc", "y"}, true},
-		{"ctrl+c", []string{"right", "ctrl+c"}, true},
+		{"ctrl+c of an edited job asks", []string{"right", "ctrl+c"}, false},
+		{"and once more leaves", []string{"right", "ctrl+c", "ctrl+c"}, true},
+		{"ctrl+c of an unedited job", []string{"ctrl+c"}, true},
 		{"ctrl+c in a filter", []string{"tab", "/", "ctrl+c"}, true},
 		{"esc on Parts goes back", []string{"tab", "esc"}, false},
 	}

@@ -170,20 +170,12 @@ func (p *partsPane) TextKey(act action, k tea.KeyMsg) {
 }
 
 func (p *partsPane) textKey(k tea.KeyMsg) {
-	runes := []rune(p.view.Text)
-	switch k.Type {
-	case tea.KeyBackspace:
-		if len(runes) > 0 {
-			p.setText(string(runes[:len(runes)-1]))
-		}
-	case tea.KeyCtrlU:
+	if k.Type == tea.KeyCtrlU {
 		p.setText("")
-	case tea.KeySpace:
-		p.setText(p.view.Text + " ")
-	case tea.KeyRunes:
-		if text := clean(string(k.Runes)); !k.Alt && len(runes)+len([]rune(text)) <= textLimit {
-			p.setText(p.view.Text + text)
-		}
+		return
+	}
+	if text := typedInto(p.view.Text, k, textLimit); text != p.view.Text {
+		p.setText(text)
 	}
 }
 

@@ -18,6 +18,10 @@ type Options struct {
 	Policies   []*catalog.Policy // to choose from; nil: those that come with the program
 	Topologies []string          // ids, for a stage as built
 
+	Store Store  // where jobs are saved; nil: nowhere
+	File  string // of the job; "": it has none yet
+	Text  []byte // what File held when it was read
+
 	ASCII   bool // no character outside ASCII
 	NoColor bool // no styling at all: signs and words say everything
 

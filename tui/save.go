@@ -1,0 +1,171 @@
+package tui
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/internal/job"
+)
+
+// Store is where jobs are kept. Write replaces a file as a whole or leaves it as
+// it was.
+type Store interface {
+	// Read returns what a file holds, an error that is fs.ErrNotExist where there
+	// is none.
+	Read(name string) ([]byte, error)
+	Write(name string, text []byte) error
+	// Comments reports whether a text holds remarks that a job written anew loses.
+	Comments(text []byte) bool
+}
+
+// keeper is what is known of the file of the job.
+type keeper struct {
+	store  Store
+	file   string // "": none yet
+	disk   []byte // what it held when it was read or written last; nil: never seen
+	naming bool   // the name is being typed
+	name   string // as typed
+	doubt  string // what speaks against writing; "": nothing is asked
+	asked  order  // what waits for the answer
+}
+
+// order is one wish to write, with all it needs by value.
+type order struct {
+	name, digest string
+	text, known  []byte
+}
+
+// savedMsg is what became of an order.
+type savedMsg struct {
+	order
+	doubts []string // it was not written, for these reasons
+	err    error
+}
+
+// write does an order in the background. Unless sure it first looks what would be
+// lost.
+func write(store Store, o order, sure bool) tea.Cmd {
+	return func() tea.Msg {
+		old, err := store.Read(o.name)
+		there := err == nil
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return savedMsg{order: o, err: err}
+		}
+		if there && !sure {
+			if doubts := doubtsOf(store, old, o.known); len(doubts) > 0 {
+				return savedMsg{order: o, doubts: doubts}
+			}
+		}
+		return savedMsg{order: o, err: store.Write(o.name, o.text)}
+	}
+}
+
+// doubtsOf says what would be lost of a file that is there.
+func doubtsOf(store Store, old, known []byte) []string {
+	var doubts []string
+	switch {
+	case known == nil:
+		doubts = append(doubts, "it is there already")
+	case !bytes.Equal(old, known):
+		doubts = append(doubts, "it was changed by someone else meanwhile")
+	}
+	if store.Comments(old) {
+		doubts = append(doubts, "its comments will be gone")
+	}
+	return doubts
+}
+
+// save writes the job to its file, or asks for a name.
+func (m *Model) save() tea.Cmd {
+	m.leaving = false
+	switch why, bad := m.job.unread(); {
+	case m.keep.store == nil:
+		m.note = "there is nowhere to save to"
+	case bad:
+		m.note = "not saved: " + why + "; mend it or undo it first"
+	case m.keep.file == "":
+		m.keep.naming = true
+	default:
+		return m.saveAs(m.keep.file, m.keep.disk)
+	}
+	return nil
+}
+
+func (m *Model) saveAs(name string, known []byte) tea.Cmd {
+	o := order{name: name, digest: job.Digest(m.job.spec), text: job.Encode(m.job.spec), known: known}
+	return write(m.keep.store, o, false)
+}
+
+// saved takes what became of an order.
+func (m *Model) saved(msg savedMsg) {
+	switch {
+	case msg.err != nil:
+		m.note = "not saved, " + clean(msg.name) + ": " + clean(msg.err.Error())
+	case len(msg.doubts) > 0:
+		m.keep.doubt, m.keep.asked = strings.Join(msg.doubts, ", and "), msg.order
+	default:
+		m.keep.file, m.keep.disk = msg.name, msg.text
+		m.first = msg.digest
+		m.edited = job.Digest(m.job.spec) != m.first
+		m.note = "saved in " + clean(msg.name)
+	}
+}
+
+// nameKey takes one key of the name of a file.
+func (m *Model) nameKey(act action, k tea.KeyMsg) tea.Cmd {
+	q := &m.keep
+	switch act {
+	case actClose:
+		q.naming = false
+	case actEnter:
+		name := strings.TrimSpace(q.name)
+		if name == "" {
+			return nil
+		}
+		q.naming = false
+		return m.saveAs(name, nil)
+	case actClear:
+		q.name = ""
+	case actNone:
+		q.name = typedInto(q.name, k, nameLimit)
+	}
+	return nil
+}
+
+// doubtKey takes the answer to a doubt.
+func (m *Model) doubtKey(act action) tea.Cmd {
+	o := m.keep.asked
+	switch act {
+	case actYes:
+		m.keep.doubt, m.keep.asked = "", order{}
+		return write(m.keep.store, o, true)
+	case actNo:
+		m.keep.doubt, m.keep.asked = "", order{}
+		m.note = "not saved"
+	}
+	return nil
+}
+
+// typedInto is a text of one line after a key was typed at its end.
+func typedInto(text string, k tea.KeyMsg, limit int) string {
+	runes := []rune(text)
+	switch k.Type {
+	case tea.KeyBackspace:
+		if len(runes) > 0 {
+			return string(runes[:len(runes)-1])
+		}
+	case tea.KeySpace:
+		if len(runes) < limit {
+			return text + " "
+		}
+	case tea.KeyRunes:
+		if more := clean(string(k.Runes)); !k.Alt && len(runes)+len([]rune(more)) <= limit {
+			return text + more
+		}
+	}
+	return text
+}
