@@ -9,7 +9,10 @@ func runScreen(t *task) error {
 		return err
 	}
 	opt := tui.Options{Spec: t.spec, Catalog: t.input.Catalog, Topologies: topologyIDs(), ASCII: t.ascii, NoColor: paint == nil,
-		In: t.in, Out: t.out}
+		Store: files{}, In: t.in, Out: t.out}
+	if t.jobName != "-" {
+		opt.File, opt.Text = t.jobName, t.jobText
+	}
 	if t.policyName != "" {
 		opt.Policy = t.input.Policy
 	}

@@ -33,6 +33,7 @@ type task struct {
 	ascii       bool
 
 	jobName string
+	jobText []byte
 	spec    *job.Spec
 	input   engine.Input
 }
@@ -238,6 +239,7 @@ func (t *task) loadJob(name string) (*job.Job, error) {
 		if text, err = t.read(name); err != nil {
 			return nil, err
 		}
+		t.jobText = text
 		shown = name
 		if name == "-" {
 			shown = "stdin"
