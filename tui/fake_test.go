@@ -127,7 +127,14 @@ func (f *fake) Detail(_ context.Context, in *engine.Input, key string) (*engine.
 		d.BOM = []design.BOMLine{{Ref: "Q1", Part: r.Part, Count: 1, UnitPrice: design.Known(r.Cost.Amount.V)}}
 		d.Cost = r.Cost
 		d.Cautions = []string{design.CautionHot}
-		return &engine.Detailed{Row: r, Design: d, Fixes: make([][]engine.Fix, len(d.Checks)),
+		fixes := make([][]engine.Fix, len(d.Checks))
+		if r.Verdict == design.Over {
+			fixes[len(fixes)-1] = []engine.Fix{
+				{Kind: engine.FixJob, Field: "load.current", From: "800 mA", To: "170 mA", Value: 0.17, Unit: design.A},
+				{Kind: engine.FixJob, Field: "rail.voltage", From: "12 V", To: "9 V", Value: 9, Unit: design.V, ThenFails: []design.CheckID{design.GateDrive}},
+				{Kind: engine.FixValue, Field: "r_base", From: "1 kohm", To: "470 ohm", Value: 470, Unit: design.Ohm}}
+		}
+		return &engine.Detailed{Row: r, Design: d, Fixes: fixes,
 			Load: engine.LoadResult{Name: "vent latch", Assumed: in.Job.Loads[0].Assumed}}, nil
 	}
 	return nil, fmt.Errorf("no such design: %s", key)

@@ -17,6 +17,7 @@ const (
 	modeText               // the text filter of Parts: every printable key goes to it
 	modePage               // help, words, cautions, parts that are not served
 	modeLeave              // the question before leaving an edited job
+	modeFixes              // the fixes of a design, one of them at the cursor
 	modeName               // the name of a file to save in
 	modeDoubt              // the question before something in a file is lost
 	numModes
@@ -66,6 +67,8 @@ const (
 	actPrevPart
 	actClose
 	actSave
+	actFixes
+	actTry
 	actYes
 	actNo
 )
@@ -126,6 +129,7 @@ var bindings = slices.Concat(
 		{modeDesign, actBottom, []string{"end", "G"}, "End G", "last line", "", false},
 		{modeDesign, actSection, []string{"s"}, "s", "section", "next section: checks, circuit, values, ...", true},
 		{modeDesign, actSectionBack, []string{"S"}, "S", "section before", "", false},
+		{modeDesign, actFixes, []string{"x"}, "x", "fixes", "what would make this design fit, to be tried", true},
 		{modeDesign, actExpand, []string{"e"}, "e", "every check", "every check in full, or only those that decide", true},
 		{modeDesign, actLeft, []string{"left", "h"}, "Left h", "picture left", "", false},
 		{modeDesign, actRight, []string{"right", "l"}, "Right l", "picture right", "shift a picture that is wider than the pane", false},
@@ -145,6 +149,13 @@ var bindings = slices.Concat(
 		{modeText, actDown, []string{"down"}, "Up/Down", "row", "to another row", true},
 		{modeText, actEnter, []string{"enter"}, "Enter", "keep", "keep the text and go back to the rows", true},
 		{modeText, actClose, []string{"esc"}, "Esc", "drop", "drop the text and go back to the rows", true},
+
+		{modeFixes, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeFixes, actDown, []string{"down", "j"}, "Up/Down", "fix", "to another fix", true},
+		{modeFixes, actTop, []string{"home", "g"}, "Home g", "first", "", false},
+		{modeFixes, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeFixes, actTry, []string{"enter"}, "Enter", "try", "put the change into the job", true},
+		{modeFixes, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
 
 		{modePage, actUp, []string{"up", "k"}, "Up k", "one line up", "", false},
 		{modePage, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
@@ -167,13 +178,13 @@ var bindings = slices.Concat(
 	},
 	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes),
 	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeLeave, modeName, modeDoubt),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modeLeave, modeName, modeDoubt),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

@@ -25,6 +25,7 @@ import (
 	"github.com/muesli/termenv"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
 )
@@ -60,6 +61,7 @@ type Model struct {
 	keep          keeper
 	note          string // told until the next key
 	page          page
+	fixes         fixList // while its page is open
 
 	job    *jobPane
 	parts  *partsPane
@@ -169,6 +171,8 @@ func (m *Model) mode() mode {
 		return modeDoubt
 	case m.keep.naming:
 		return modeName
+	case m.page.kind == pageFixes:
+		return modeFixes
 	case m.page.kind != pageNone:
 		return modePage
 	case m.at == placeParts && m.parts.typing:
@@ -228,6 +232,8 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.nameKey(b.act, k)
 	case modeDoubt:
 		return m.doubtKey(b.act)
+	case modeFixes:
+		return m.fixKey(b.act)
 	case modePage:
 		if !m.page.Key(b.act) {
 			m.page.kind = pageNone
@@ -252,6 +258,32 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.designKey(b.act)
 	}
 	return nil
+}
+
+// fixKey takes one key of the page of fixes.
+func (m *Model) fixKey(act action) tea.Cmd {
+	if act == actClose {
+		m.page.kind = pageNone
+		return nil
+	}
+	try := m.fixes.Key(act)
+	m.page.items = m.fixes.items()
+	m.page.show = m.fixes.at + 2 // below the preface
+	if !try {
+		return nil
+	}
+	t := &m.fixes.fixes[m.fixes.at]
+	if t.path == "" {
+		m.note = "this one is not a field of the job"
+		return nil
+	}
+	m.page.kind = pageNone
+	if err := m.job.try(t); err != nil {
+		m.note = "not tried: " + clean(err.Error())
+		return nil
+	}
+	m.note = "tried " + clean(t.path) + " = " + clean(t.fix.To) + "; Ctrl+Z on Job takes it back"
+	return m.question()
 }
 
 func (m *Model) designKey(act action) tea.Cmd {
@@ -301,6 +333,9 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.page.open(pageWords, wordItems())
 	case actCautions:
 		m.page.open(pageCautions, m.cautionItems())
+	case actFixes:
+		m.fixes = fixesOf(m.design.det, m.job.spec, m.load)
+		m.page.open(pageFixes, m.fixes.items())
 	case actNotServed:
 		m.page.open(pageNotServed, notServedItems(m.loadResult()))
 	case actNextLoad:
@@ -380,6 +415,15 @@ func (m *Model) off(act action) string {
 		}
 		if m.parts.row() == nil {
 			return "there is no row"
+		}
+	case actFixes:
+		switch {
+		case m.blocked != "":
+			return "mend the job first, " + m.blocked
+		case m.design.det == nil || m.design.input != m.input:
+			return "there is no answer to the job as it stands yet"
+		case m.design.det.Design.Verdict == design.Fits:
+			return "the design fits"
 		}
 	case actFilters, actText, actOrder, actNotServed:
 		if m.parts.load == nil {

@@ -17,15 +17,17 @@ const (
 	pageWords
 	pageCautions
 	pageNotServed
+	pageFixes
 )
 
-var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served"}
+var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes"}
 
 // page is a text over the panes. It keeps what it says, not how it is wrapped.
 type page struct {
 	kind  pageKind
 	items []pageItem
 	top   int
+	show  int // an item that must be seen; 0: none
 	h     int
 }
 
@@ -33,7 +35,7 @@ type page struct {
 type pageItem struct{ label, text string }
 
 func (p *page) open(kind pageKind, items []pageItem) {
-	p.kind, p.items, p.top = kind, items, 0
+	p.kind, p.items, p.top, p.show = kind, items, 0, 0
 }
 
 // Key takes one key and reports whether the page stays open.
@@ -58,14 +60,16 @@ func (p *page) Key(act action) bool {
 	return true
 }
 
-func (p *page) lines(st *styles, w int) []string {
+func (p *page) lines(st *styles, w int) (out []string, from, to int) {
 	label := 0
 	for _, it := range p.items {
 		label = max(label, width(it.label))
 	}
 	label = min(label, w/3)
-	var out []string
-	for _, it := range p.items {
+	for n, it := range p.items {
+		if n == p.show {
+			from = len(out)
+		}
 		lead := " "
 		if it.label != "" {
 			lead += fit(it.label, label) + "  "
@@ -78,13 +82,20 @@ func (p *page) lines(st *styles, w int) []string {
 			}
 			out = append(out, strings.TrimRight(lead+l, " "))
 		}
+		if n == p.show {
+			to = len(out) - 1
+		}
 	}
-	return out
+	return out, from, to
 }
 
 func (p *page) View(st *styles, w, h int) []string {
-	lines := p.lines(st, w)
+	lines, from, to := p.lines(st, w)
 	p.h = h
+	if p.show > 0 {
+		p.top = follow(p.top, to, len(lines), h-1) // the last line may say that there is more
+		p.top = follow(p.top, from, len(lines), h-1)
+	}
 	p.top = scrolled(p.top, len(lines), h)
 	out := window(lines, p.top, h)
 	if rest := len(lines) - p.top - h; rest > 0 && h > 1 {
