@@ -163,6 +163,9 @@ func (m *Model) panePosition(p place) string {
 func (m *Model) body() []string {
 	r := &m.rects
 	h := r.Panes[r.paneList[0]].H
+	if m.page.kind == pagePlot {
+		return m.parts.plot(m.width, h, m.stateOfParts())
+	}
 	if m.page.kind != pageNone {
 		return m.page.View(m.st, m.width, h)
 	}

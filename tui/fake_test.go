@@ -78,6 +78,18 @@ func (f *fake) Assess(ctx context.Context, in *engine.Input) (*engine.Result, er
 		}
 		res.Loads = append(res.Loads, l)
 	}
+	if len(res.Loads) > 1 {
+		for i := range res.Loads {
+			if len(res.Loads[i].Rows) > 0 {
+				r := &res.Loads[i].Rows[0]
+				res.Together.Pick = append(res.Together.Pick, r.Key)
+				res.Together.Cost.Amount = design.Known(res.Together.Cost.Amount.V + r.Cost.Amount.V)
+			}
+		}
+		total := design.Check{ID: design.RailCurrent, Stress: design.Known(1.6), Rating: design.Known(3), Unit: design.A, Because: "rail bench"}
+		design.Judge(&total)
+		res.Together.Checks = []design.Check{total}
+	}
 	return res, nil
 }
 
@@ -148,7 +160,7 @@ func open(t *testing.T, ask Asker, w, h int) *Model {
 
 func openOn(t *testing.T, spec *job.Spec, ask Asker, w, h int) *Model {
 	t.Helper()
-	m := New(Options{Spec: spec, Catalog: &catalog.Catalog{Currency: "EUR"}, Policies: catalog.Policies(), NoColor: true, Asker: ask})
+	m := New(Options{Spec: spec, Catalog: &catalog.Catalog{Currency: "EUR"}, Policies: catalog.Policies(), NoColor: true, Asker: ask, Store: &shelf{files: map[string]string{}}})
 	m.later = func(int) tea.Cmd { return nil }
 	run(m, m.Init())
 	send(m, tea.WindowSizeMsg{Width: w, Height: h})

@@ -18,6 +18,7 @@ const (
 	modePage               // help, words, cautions, parts that are not served
 	modeLeave              // the question before leaving an edited job
 	modeFixes              // the fixes of a design, one of them at the cursor
+	modePlot               // the shortlist as points
 	modeName               // the name of a file to save in
 	modeDoubt              // the question before something in a file is lost
 	numModes
@@ -68,6 +69,8 @@ const (
 	actClose
 	actSave
 	actFixes
+	actPlot
+	actTogether
 	actTry
 	actYes
 	actNo
@@ -115,6 +118,7 @@ var bindings = slices.Concat(
 		{modeParts, actOpen, []string{"enter"}, "Enter", "open", "open the design at the cursor", true},
 		{modeParts, actOrder, []string{"o"}, "o", "order", "next order: cost, headroom, heat, parts, turn-off", true},
 		{modeParts, actFilters, []string{"f"}, "f", "filters", "kind, side, mount, package, isolation, stock, cost", true},
+		{modeParts, actPlot, []string{"v"}, "v", "plot", "cost against headroom, every row a point", true},
 		{modeParts, actText, []string{"/"}, "/", "text", "only rows with these words in part, title or use", true},
 		{modeParts, actClear, []string{"c"}, "c", "clear filters", "", true},
 		{modeParts, actNotServed, []string{"n"}, "n", "not served", "parts that no topology can use for this load, and why", true},
@@ -150,6 +154,13 @@ var bindings = slices.Concat(
 		{modeText, actEnter, []string{"enter"}, "Enter", "keep", "keep the text and go back to the rows", true},
 		{modeText, actClose, []string{"esc"}, "Esc", "drop", "drop the text and go back to the rows", true},
 
+		{modePlot, actUp, []string{"up", "k"}, "Up k", "more headroom", "the row with the next more headroom", false},
+		{modePlot, actDown, []string{"down", "j"}, "Up/Down", "headroom", "the row with the next less headroom", true},
+		{modePlot, actLeft, []string{"left", "h"}, "Left h", "cheaper", "the next cheaper row", false},
+		{modePlot, actRight, []string{"right", "l"}, "Left/Right", "cost", "the next dearer row", true},
+		{modePlot, actOpen, []string{"enter"}, "Enter", "open", "open the design at the cursor", true},
+		{modePlot, actClose, []string{"esc", "v", "q"}, "Esc", "close", "back to the rows", true},
+
 		{modeFixes, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
 		{modeFixes, actDown, []string{"down", "j"}, "Up/Down", "fix", "to another fix", true},
 		{modeFixes, actTop, []string{"home", "g"}, "Home g", "first", "", false},
@@ -178,13 +189,14 @@ var bindings = slices.Concat(
 	},
 	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes),
+	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot),
 	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modeLeave, modeName, modeDoubt),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

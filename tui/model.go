@@ -173,6 +173,8 @@ func (m *Model) mode() mode {
 		return modeName
 	case m.page.kind == pageFixes:
 		return modeFixes
+	case m.page.kind == pagePlot:
+		return modePlot
 	case m.page.kind != pageNone:
 		return modePage
 	case m.at == placeParts && m.parts.typing:
@@ -232,6 +234,13 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.nameKey(b.act, k)
 	case modeDoubt:
 		return m.doubtKey(b.act)
+	case modePlot:
+		if b.act == actClose {
+			m.page.kind = pageNone
+			return nil
+		}
+		m.parts.plotMove(b.act)
+		return m.follow()
 	case modeFixes:
 		return m.fixKey(b.act)
 	case modePage:
@@ -321,6 +330,7 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		return m.goTo((m.at + 1) % numPlaces), true
 	case actOpen:
 		m.parts.chosen = true
+		m.page.kind = pageNone
 		return m.goTo(placeDesign), true
 	case actBack:
 		if m.at > placeJob {
@@ -333,6 +343,10 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.page.open(pageWords, wordItems())
 	case actCautions:
 		m.page.open(pageCautions, m.cautionItems())
+	case actPlot:
+		m.page.open(pagePlot, nil)
+	case actTogether:
+		m.page.open(pageTogether, togetherItems(m.result))
 	case actFixes:
 		m.fixes = fixesOf(m.design.det, m.job.spec, m.load)
 		m.page.open(pageFixes, m.fixes.items())
@@ -393,6 +407,15 @@ func (m *Model) showLoad(i int) tea.Cmd {
 // off says why an action does not work now, "" where it does.
 func (m *Model) off(act action) string {
 	switch act {
+	case actTogether:
+		switch {
+		case len(m.job.spec.Loads) < 2:
+			return "the job has one load"
+		case m.blocked != "":
+			return "mend the job first, " + m.blocked
+		case m.waiting:
+			return "there is no answer to the job as it stands yet"
+		}
 	case actNextLoad:
 		if len(m.job.spec.Loads) < 2 {
 			return "the job has one load"
@@ -425,7 +448,7 @@ func (m *Model) off(act action) string {
 		case m.design.det.Design.Verdict == design.Fits:
 			return "the design fits"
 		}
-	case actFilters, actText, actOrder, actNotServed:
+	case actFilters, actText, actOrder, actPlot, actNotServed:
 		if m.parts.load == nil {
 			return "there is no shortlist yet"
 		}

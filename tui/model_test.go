@@ -53,6 +53,10 @@ func TestScreens(t *testing.T) {
 		"over":     {"tab", "end", "enter"},
 		"leave":    {"right", "esc"},
 		"words":    {"tab", "w"},
+		"plot":     {"tab", "v", "right"},
+		"fixes":    {"tab", "end", "enter", "x"},
+		"together": {"ctrl+o", "f4"},
+		"save":     {"right", "ctrl+s", "a.toml"},
 		"help":     {"f1"},
 		"cautions": {"f2"},
 	} {
@@ -64,7 +68,7 @@ func TestScreens(t *testing.T) {
 
 // states are ways to get into every state of the screen.
 var states = [][]string{{}, {"down", "backspace"}, {"down", "x"}, {"right", "esc"}, {"tab"}, {"tab", "f"}, {"tab", "f", "right", "right"}, {"tab", "/", "zzz"},
-	{"tab", "n"}, {"tab", "enter"}, {"tab", "end", "enter", "e", "end"}, {"tab", "enter", "right", "right"}, {"f1"}, {"f2"}, {"tab", "w", "end"}, {"down", "x", "tab"}}
+	{"tab", "n"}, {"tab", "v", "right"}, {"tab", "end", "enter", "x"}, {"ctrl+o", "f4"}, {"right", "ctrl+s", "a"}, {"tab", "enter"}, {"tab", "end", "enter", "e", "end"}, {"tab", "enter", "right", "right"}, {"f1"}, {"f2"}, {"tab", "w", "end"}, {"down", "x", "tab"}}
 
 func checkSize(t *testing.T, m *Model, w, h int, what any) {
 	t.Helper()

@@ -18,9 +18,11 @@ const (
 	pageCautions
 	pageNotServed
 	pageFixes
+	pagePlot
+	pageTogether
 )
 
-var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes"}
+var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together"}
 
 // page is a text over the panes. It keeps what it says, not how it is wrapped.
 type page struct {
