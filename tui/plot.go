@@ -16,8 +16,12 @@ import (
 // of equal factors, headroom upwards. A heavy line is the limit: what fits stands
 // above it, what does not stands below, however coarse the grid.
 
-// plotTop is the headroom at the upper edge; more is drawn there.
-const plotTop = 4.0
+// The headroom at the upper edge is the most there is, within these ends; more than
+// the highest is drawn there.
+const (
+	plotTopLeast = 1.5
+	plotTopMost  = 4.0
+)
 
 // plotFrame is the columns left of the grid, for the scale.
 const plotFrame = 8
@@ -103,7 +107,7 @@ func (p *partsPane) plotFoot(rows []engine.Row, w int, s state) []string {
 	if hidden := p.shown.Total - len(p.shown.Rows); hidden > 0 {
 		text += fmt.Sprintf(", %d hidden by filters", hidden)
 	}
-	text += ".  * frontier  + fits  ~ tight  ? unproven  x over  @ cursor"
+	text += ".  * frontier  + fits  ~ tight  x over  @ cursor"
 	for _, l := range wrapAt(" ", text, w) {
 		lines = append(lines, p.st.dim.Render(l))
 	}
@@ -116,8 +120,10 @@ type plotCell struct {
 }
 
 type plotGrid struct {
-	w, h, limit int // the limit is a row of its own
-	low, high   float64
+	w, h, limit int     // the limit is a row of its own
+	low, high   float64 // cost
+	top         float64 // headroom
+	beyond      bool    // there is more than top
 	cells       []plotCell
 }
 
@@ -127,6 +133,11 @@ func newPlotGrid(rows []engine.Row, w, h int) *plotGrid {
 	if g.high <= g.low {
 		g.low, g.high = g.low/2, g.high*2
 	}
+	most := 0.0
+	for i := range rows {
+		most = max(most, rows[i].Headroom.V)
+	}
+	g.top, g.beyond = min(max(math.Ceil(most*10)/10, plotTopLeast), plotTopMost), most > plotTopMost
 	return g
 }
 
@@ -138,7 +149,7 @@ func (g *plotGrid) column(cost float64) int {
 // row is above the limit for a headroom of at least 1, below it for less.
 func (g *plotGrid) row(headroom float64) int {
 	if headroom >= 1 {
-		part := min((headroom-1)/(plotTop-1), 1)
+		part := min((headroom-1)/(g.top-1), 1)
 		return g.limit - 1 - int(math.Round(part*float64(g.limit-1)))
 	}
 	below := g.h - g.limit - 1
@@ -169,7 +180,10 @@ func (g *plotGrid) label(y int) string {
 	text := ""
 	switch y {
 	case 0:
-		text = fmt.Sprintf("%.0f+", plotTop)
+		text = fmt.Sprintf("%.1f", g.top)
+		if g.beyond {
+			text += "+"
+		}
 	case g.limit:
 		text = "limit 1"
 	case g.h - 1:
