@@ -11,7 +11,7 @@ import (
 )
 
 // topologies are the ids that a stage as built may name in these tests.
-var topologies = []string{"direct", "npn-low", "n-mosfet-low", "relay"}
+var topologies = []string{"direct", "npn-low", "n-mosfet-low", "relay", "ssr"}
 
 // files returns the files of a folder of test data; an empty folder fails.
 func files(t testing.TB, pattern string, least int) []string {
