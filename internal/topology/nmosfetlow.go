@@ -714,7 +714,11 @@ func (m *mosfetStage) staysOff() {
 		if v == 0 {
 			v = m.control(st, 0, pulldown, m.gatesLeak()) + m.gateLeak()*m.rg.hi()
 		}
-		if hold := parallel(pulldown, st.pull); boot > 0 {
+		pull := st.pull
+		if st.driven > 0 { // through the pin's own resistance, the more of it the less it holds
+			pull = float64(m.env.Pin.ROutMax)
+		}
+		if hold := parallel(pulldown, pull); boot > 0 {
 			// While the rail rises the gates' own charge flows through what holds them.
 			lift = m.bootLift(float64(m.side.parts()) * hold)
 		}
@@ -1047,6 +1051,8 @@ func (m *mosfetStage) drop() {
 		drop = design.Known(m.l.ILow * m.ron.V * f)
 	} else if m.ronEst.OK {
 		est = design.Known(m.l.ILow * m.ronEst.V * f)
+	} else if vth := thresholdMax(m.p); vth > 0 && m.vDrive <= vth && lowestServing(m.p, math.Inf(1), 0) < math.Inf(1) {
+		est = design.Known(m.l.VMin) // a part of the greatest threshold does not conduct at all
 	}
 	m.loadVoltage(drop, est)
 	if m.ron.OK {

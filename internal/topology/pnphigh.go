@@ -291,7 +291,7 @@ func (n *pnpStage) bothEnds() {
 	n.driven(1)
 	low, high := &n.ends[1].on, &n.ends[0].on
 	worse := high.vOn.OK && (!low.vOn.OK || low.vOn.V > high.vOn.V)
-	if worse {
+	if worse || n.l.Mode == "pwm" || n.l.OpsPerSecond >= ratedSwitching { // slow edges warm at the lower one
 		t, est := n.t, n.est
 		n.rest()
 		if sink := largerSink(restsOn(&t, &est), restsOn(&n.t, &n.est)); sink != nil {
@@ -311,6 +311,9 @@ func (n *pnpStage) bothEnds() {
 	if worse { // what the heat rests on
 		n.setBaseState(low)
 		n.ibMin = high.ibMin
+	}
+	if !low.ibMin.OK || n.ibMin.OK && low.ibMin.V < n.ibMin.V { // what turns it on slowest
+		n.ibMin = low.ibMin
 	}
 	hot, _ := n.t.hottest(&n.p.Heat)
 	n.at(hot)
