@@ -322,6 +322,7 @@ type Choice struct {
 	CoilRail  string // of a relay: the rail that feeds its coil; of a module: its driver
 	Shifter   string // of a high side: the level shifter's part id, "": the pin itself
 	GateClamp string // part id, "": none
+	Pulsed    bool   // of a P-channel high side: its level shifter is asked for the gate's charge as a pulse
 	Parallel  int    // switches side by side; 0: one
 	Capacitor string // part id, at the drive of a bridge
 	Snubber   string // part id of its capacitor, "": none

@@ -430,7 +430,7 @@ func (h *bridgeHalf) parts(m *pmosStage) {
 			m.element(r.z, design.RoleClamp, string(catalog.KindZener), m.zener.ID, diagonals[i].gate, nodeRail)
 		}
 	}
-	m.d.Choice.Shifter = m.sh.d.Part
+	m.d.Choice.Shifter, m.d.Choice.Pulsed = m.sh.d.Part, m.sh.pulsed
 }
 
 // facts are what the bridge as a whole needs to know.

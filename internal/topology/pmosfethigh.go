@@ -422,9 +422,12 @@ func (m *pmosStage) gateResistorVolts(r resistor, rail float64) float64 {
 // current that stays and the charge of the gate are told apart.
 func (m *pmosStage) levelShifter(hot float64) *shifter {
 	w := m.demand(hot)
-	sh := m.shift(w)
 	r, rail := m.rg, m.ends[0].l.VMax
-	if sh != nil && sh.d.Verdict == design.Fits || r.lo() <= 0 {
+	var sh *shifter
+	if m.given.Shifted != byPulse || r.lo() <= 0 {
+		sh = m.shift(w)
+	}
+	if sh != nil && sh.d.Verdict == design.Fits || m.given.Shifted == bySteady || r.lo() <= 0 {
 		return sh
 	}
 	amps := m.gateResistorVolts(r, rail) / r.lo()

@@ -31,6 +31,15 @@ type shiftDemand struct {
 	drawn     float64 // ohm, of what really stands there; 0: as said
 }
 
+// shiftedBy is what a level shifter is asked to carry for a gate: two bounds, of which
+// neither is always the closer one, so that a stage as it stands keeps its own.
+type shiftedBy int
+
+const (
+	bySteady shiftedBy = iota + 1 // the whole rail across the gate resistor, for ever
+	byPulse                       // a steady current, and the gate's charge as a pulse
+)
+
 // shifter is a level shifter as its stage sees it. It is shared and never changed.
 type shifter struct {
 	d           *design.Design
@@ -42,6 +51,7 @@ type shifter struct {
 	on, off     design.Number // s, of its edges
 	draw        float64       // A from the rail when on
 	drawn       float64       // ohm, of what really stands at its output; 0: its load
+	pulsed      bool          // it is asked for a gate's charge as a pulse
 }
 
 // lift is how far what its output takes while the rail rises raises a control that
@@ -215,7 +225,7 @@ func (s *stage) shifterFor(w shiftDemand) *shifter {
 	var sh *shifter
 	if d := s.env.designShifter(m, key.part, s.given.DriverTopology, key.given); d != nil {
 		sh = s.env.asShifter(d, m)
-		sh.drawn = w.drawn
+		sh.drawn, sh.pulsed = w.drawn, w.peak > 0
 	}
 	if memo != nil {
 		memo.put(key, sh)
@@ -399,7 +409,7 @@ func (s *stage) withoutShifter(why string) {
 // own, its parts are bought, its currents count.
 func (s *stage) adopt(sh *shifter) {
 	d := sh.d
-	s.d.Driver, s.d.Choice.Shifter = d, d.Part
+	s.d.Driver, s.d.Choice.Shifter, s.d.Choice.Pulsed = d, d.Part, sh.pulsed
 	s.d.Checks, s.d.NA = withoutAims(s.d.Checks, s.d.NA, d, design.StageDriver)
 	for _, line := range d.BOM {
 		line.Ref = shifterRef(line.Ref)

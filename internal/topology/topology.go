@@ -47,6 +47,7 @@ type Given struct {
 	RBase, RBaseEmitter, RGate, RPulldown, RSeries GivenResistor
 	RPullup                                        GivenResistor
 	Shifter, GateClamp                             GivenPart // of a high side; none: the pin itself, no clamp
+	Shifted                                        shiftedBy // of a P-channel high side; 0 chooses
 	Clamp                                          GivenClamp
 	HeatSink                                       GivenPart
 	Insulator, Fuse                                GivenPart
@@ -126,6 +127,12 @@ func Freeze(d *design.Design) *Given {
 	g.Limiter = GivenPart{Said: true, ID: d.Choice.Limiter}
 	g.Fuse = GivenPart{Said: true, ID: d.Choice.Fuse}
 	g.Snubber = GivenPart{Said: true, ID: d.Choice.Snubber}
+	switch {
+	case d.Choice.Pulsed:
+		g.Shifted = byPulse
+	case d.Choice.Shifter != "":
+		g.Shifted = bySteady
+	}
 	if d.Choice.Capacitor != "" {
 		g.Capacitor = GivenPart{Said: true, ID: d.Choice.Capacitor}
 	}
