@@ -47,6 +47,7 @@ type Env struct {
 	leastResistor, leastShifter float64
 	shifters                    *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
 	lows                        *bounded   // loads at their lowest rail, by load; nil remembers nothing
+	fused                       *bounded   // verdicts of every fuse for a load, by load and policy; nil remembers nothing
 	scratch                     *sync.Pool // of *design.Design
 
 	// Brief leaves out what no row shows: elements and nominal values.
@@ -80,6 +81,7 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	}
 	byThrift(e.movs)
 	e.transistors, e.uppers, e.shifters, e.lows = transistorsOf(cat, "npn", "n"), transistorsOf(cat, "pnp", "p"), new(bounded), new(bounded)
+	e.fused = new(bounded)
 	e.scratch = &sync.Pool{New: func() any { return new(design.Design) }}
 	e.leastResistor = leastPrice(e.Resistors, func(*catalog.ResistorSeries) float64 { return 0 })
 	e.leastShifter = leastPrice(e.transistors, e.leastBeside)

@@ -670,14 +670,14 @@ func (s *ssrStage) protect() {
 	}
 	var best *catalog.Fuse
 	var bestV, bestOwn design.Verdict
-	for _, f := range s.env.Fuses {
-		c := s.fuseSquare(f)
-		if best != nil && c.Verdict > bestV {
-			continue
+	for i, own := range s.fuseVerdicts() {
+		f := s.env.Fuses[i]
+		var clear design.Number
+		if f.I2t != nil {
+			clear = known(f.I2t.ClearMax)
 		}
-		k := s.fuseChecks(f)
-		own := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
-		if v := max(c.Verdict, own); best == nil || v < bestV || v == bestV && own < bestOwn {
+		v := max(own, s.judged(design.SurgeEnergy, clear, known(s.p.I2tMax), s.pol.Energy))
+		if best == nil || v < bestV || v == bestV && own < bestOwn {
 			best, bestV, bestOwn = f, v, own
 		}
 		if bestV == design.Fits {
@@ -690,6 +690,31 @@ func (s *ssrStage) protect() {
 	g := *s.given
 	g.Fuse = GivenPart{Said: true, ID: best.ID}
 	s.given = &g
+}
+
+// fusedKey is a load under a policy.
+type fusedKey struct {
+	l   *load.Model
+	pol *catalog.Policy
+}
+
+// fuseVerdicts are those of the own checks of every fuse, which the switch has no part in.
+func (s *stage) fuseVerdicts() []design.Verdict {
+	key := fusedKey{s.l, s.pol}
+	if s.env.fused != nil {
+		if v, ok := s.env.fused.get(key); ok {
+			return v.([]design.Verdict)
+		}
+	}
+	list := make([]design.Verdict, len(s.env.Fuses))
+	for i, f := range s.env.Fuses {
+		k := s.fuseChecks(f)
+		list[i] = max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
+	}
+	if s.env.fused != nil {
+		s.env.fused.put(key, list)
+	}
+	return list
 }
 
 func (s *ssrStage) inrushSquare() design.Check {
