@@ -114,6 +114,14 @@ var relayVerdicts = []relayVerdict{
 	{"signal on a signal contact", dc24 + "kind = \"signal\"\ncurrent = \"5 mA\"\n", "rl-5v-2a", design.ContactMinimum, design.Fits, false, "4.5 mA over 1 mA, 22.8 V over 5 V"},
 	{"reed with an inrush", dc24 + "kind = \"electronic\"\ncurrent = \"0.1 A\"\ninrush_current = \"3 A\"\ninrush_time = \"1 ms\"\n", "rl-5v-reed", design.ContactInrush, design.Over, true, "3 A of 0.4 A"},
 
+	// Contacts made for it.
+	{"LED lamp of 5 W", onMains + "kind = \"ac-supply\"\npower = \"5 W\"\n", "rl-12v-16a-inrush", design.ContactInrush, design.Fits, false, "71.6 A for 1 ms of 0.8*165 A for 20 ms"},
+	{"110 V DC, 1 A, blow-out magnets", dc110 + amps(dcHeat, "1 A"), "rl-12v-10a-blowout", design.ContactCurrent, design.Fits, false, "1.17 A of 0.8*8 A"},
+	{"mains on 30 A, reinforced", onMains + amps(acHeater, "5 A"), "rl-12v-30a-reinf", design.Isolation, design.Fits, false, "4 kV of 6; 3 mm of 6, 5 mm of 8"},
+	{"one pole of two", onMains + amps(acHeater, "3 A"), "rl-12v-5a-2no", design.ContactCurrent, design.Fits, false, "3.67 A of 0.8*5 A"},
+	{"two poles do not share", onMains + amps(acHeater, "6 A"), "rl-12v-5a-2no", design.ContactCurrent, design.Over, true, "7.33 A of 5 A"},
+	{"opening contact alone", onMains + amps(acHeater, "6 A") + atRest, "rl-12v-10a-nc", design.ContactCurrent, design.Fits, false, "7.33 A of 0.8*9.6 A"},
+
 	// Closed at rest: the contact's own figures.
 	{"heater 6 A, on without the logic", onMains + amps(acHeater, "6 A") + atRest, "rl-12v-16a", design.ContactCurrent, design.Fits, false, "7.33 A of 0.8*9.6 A"},
 	{"heater 8 A, on without the logic", onMains + amps(acHeater, "8 A") + atRest, "rl-12v-16a", design.ContactCurrent, design.Over, true, "9.78 A of 9.6 A: 16 A is of the other contact"},
