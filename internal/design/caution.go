@@ -27,6 +27,8 @@ const (
 	CautionWires        = "wires-unclamped"
 	CautionLimiter      = "limiter-cools"
 	CautionTransients   = "mains-transients"
+	CautionWiresUnsaid  = "wires-not-stated"
+	CautionTerminals    = "ends-at-terminals"
 	CautionMemory       = "factors-from-memory"
 )
 
@@ -56,6 +58,8 @@ var cautions = []struct{ id, text string }{
 	{CautionWires, "The wires to the load have an inductance, and no clamp takes what they hold when it is switched off: the switch does. Where they are long, put a diode where they leave the board, between the switch and the rail."},
 	{CautionLimiter, "The inrush limiter must cool between switching off and on again: started sooner it is still hot, does not limit, and nothing here is proven. It gets hot enough to burn."},
 	{CautionTransients, "No varistor holds what comes along the mains: a transient beyond what the output blocks turns it on for half a cycle, or breaks it short. Where lightning or large motors are near, take an output that blocks more, with a varistor across it."},
+	{CautionWiresUnsaid, "The wires of this load were not stated: whether they bear its current, and the fuse, is not judged. Use none that bear less than the rating of the fuse."},
+	{CautionTerminals, "This is no wiring plan for a fixed installation: the stage ends at the terminals of its contact or output. What is beyond them, its protective earth and its means of isolation are for a qualified person under the local code."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 

@@ -70,11 +70,28 @@ func stairs(table []conductor, area float64) float64 {
 	return amps
 }
 
+// The tables are taken to be of air up to tableAir, degrees Celsius (common practice, no
+// source), and PVC around a wire may get
+// to pvcMax.
+const (
+	tableAir = 40.0
+	pvcMax   = 70.0
+)
+
+// inHotAir is the share of its table's current that a wire bears in air of ta, degrees
+// Celsius: what heats grows with the square of the current.
+func inHotAir(ta float64) float64 {
+	if ta <= tableAir {
+		return 1
+	}
+	return math.Sqrt(math.Max(0, pvcMax-ta) / (pvcMax - tableAir))
+}
+
 // fusing decides whether a fuse is owed: on a hazardous rail always, else where a short
 // draws more than a stated run of wires bears; the logic's own supply is its board's.
 func (m *Model) fusing() {
 	if m.WireLength > 0 && !m.Rail.IsPin {
-		m.WireAmps = WireBears(float64(m.WireArea), m.Rail.Hazardous)
+		m.WireAmps = WireBears(float64(m.WireArea), m.Rail.Hazardous) * inHotAir(m.TMax)
 		if fault, ok := m.Rail.FaultCurrent.Get(); ok && float64(fault) > m.WireAmps {
 			m.FuseAsked = true
 		}

@@ -1100,7 +1100,9 @@ func (s *relayStage) driverChecks() {
 	s.valueOf(design.IPin, valueIn(d, design.IPin), design.A)
 	s.totalHeat(d, coil)
 	for _, id := range d.Cautions {
-		s.caution(id)
+		if id != design.CautionFuse { // of the coil's rail; the load's own tells its own
+			s.caution(id)
+		}
 	}
 	s.caution(design.CautionStored)
 	if s.nc {

@@ -450,6 +450,12 @@ func LoadCautions(env *Env, l *load.Model) []string {
 	if l.StuckOnHarmful {
 		ids = append(ids, design.CautionStuck)
 	}
+	if l.Rail.Hazardous {
+		ids = append(ids, design.CautionTerminals)
+		if l.WireLength <= 0 {
+			ids = append(ids, design.CautionWiresUnsaid)
+		}
+	}
 	if !l.FuseAsked {
 		ids = append(ids, design.CautionFuse)
 	}
