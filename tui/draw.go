@@ -230,7 +230,7 @@ func (m *Model) keyArea(w, h int) []string {
 	}
 	switch at := m.mode(); {
 	case at == modeName:
-		lines = append(lines, " "+tailOf("save in file: "+m.keep.name+"|", w-1))
+		lines = append(lines, " "+tailOf(m.keep.prompt()+m.keep.name+"|", w-1))
 	case at == modeDoubt:
 		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.keep.asked.name)+": "+m.keep.doubt+". Write over it?", w-1)))
 		if h == 1 {

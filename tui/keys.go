@@ -70,6 +70,8 @@ const (
 	actSave
 	actFixes
 	actPlot
+	actCopy
+	actExport
 	actTogether
 	actTry
 	actYes
@@ -134,6 +136,7 @@ var bindings = slices.Concat(
 		{modeDesign, actSection, []string{"s"}, "s", "section", "next section: checks, circuit, values, ...", true},
 		{modeDesign, actSectionBack, []string{"S"}, "S", "section before", "", false},
 		{modeDesign, actFixes, []string{"x"}, "x", "fixes", "what would make this design fit, to be tried", true},
+		{modeDesign, actExport, []string{"E"}, "E", "export", "write the sheet to a file; one that ends in .md is Markdown", true},
 		{modeDesign, actExpand, []string{"e"}, "e", "every check", "every check in full, or only those that decide", true},
 		{modeDesign, actLeft, []string{"left", "h"}, "Left h", "picture left", "", false},
 		{modeDesign, actRight, []string{"right", "l"}, "Right l", "picture right", "shift a picture that is wider than the pane", false},
@@ -189,6 +192,7 @@ var bindings = slices.Concat(
 	},
 	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
+	everywhere(binding{act: actCopy, keys: []string{"y"}, label: "y", help: "copy", more: "copy to the clipboard: on Parts the part's id, on Design the sheet", last: false}, modeParts, modeDesign),
 	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot),
 	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),

@@ -8,6 +8,7 @@
 //	assessedMsg        assess        Model.assessed: a shortlist, dropped if its seq is old
 //	detailedMsg        detail        Model.detailed: a design, dropped if its seq is old
 //	savedMsg           write         Model.saved: what became of a wish to save
+//	copiedMsg          copyText      Model.copied: what became of a wish to copy
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -147,6 +148,8 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		m.detailed(msg)
 	case savedMsg:
 		m.saved(msg)
+	case copiedMsg:
+		m.copied(msg)
 	case slowMsg:
 		m.slow = m.slow || msg.seq == m.seq && m.waiting
 	}
@@ -343,6 +346,10 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.page.open(pageWords, wordItems())
 	case actCautions:
 		m.page.open(pageCautions, m.cautionItems())
+	case actCopy:
+		return m.copy(), true
+	case actExport:
+		m.export()
 	case actPlot:
 		m.page.open(pagePlot, nil)
 	case actTogether:
@@ -419,6 +426,17 @@ func (m *Model) off(act action) string {
 	case actNextLoad:
 		if len(m.job.spec.Loads) < 2 {
 			return "the job has one load"
+		}
+	case actCopy, actExport:
+		switch {
+		case m.opt.Out == nil && act == actCopy:
+			return "there is no terminal to copy to"
+		case m.keep.store == nil && act == actExport:
+			return "there is nowhere to save to"
+		case m.at == placeParts && m.parts.row() == nil:
+			return "there is no row"
+		case m.at == placeDesign && (m.design.det == nil || m.design.input != m.input || m.blocked != ""):
+			return "there is no design of the job as it stands"
 		}
 	case actUndo:
 		if len(m.job.history.past) == 0 {

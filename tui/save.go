@@ -28,6 +28,7 @@ type keeper struct {
 	file   string // "": none yet
 	disk   []byte // what it held when it was read or written last; nil: never seen
 	naming bool   // the name is being typed
+	sheet  bool   // of the sheet of a design, not of the job
 	name   string // as typed
 	doubt  string // what speaks against writing; "": nothing is asked
 	asked  order  // what waits for the answer
@@ -35,8 +36,9 @@ type keeper struct {
 
 // order is one wish to write, with all it needs by value.
 type order struct {
-	name, digest string
-	text, known  []byte
+	name        string
+	digest      string // of the job that the text is; "": it is a sheet
+	text, known []byte
 }
 
 // savedMsg is what became of an order.
@@ -56,7 +58,7 @@ func write(store Store, o order, sure bool) tea.Cmd {
 			return savedMsg{order: o, err: err}
 		}
 		if there && !sure {
-			if doubts := doubtsOf(store, old, o.known); len(doubts) > 0 {
+			if doubts := doubtsOf(store, old, &o); len(doubts) > 0 {
 				return savedMsg{order: o, doubts: doubts}
 			}
 		}
@@ -65,15 +67,15 @@ func write(store Store, o order, sure bool) tea.Cmd {
 }
 
 // doubtsOf says what would be lost of a file that is there.
-func doubtsOf(store Store, old, known []byte) []string {
+func doubtsOf(store Store, old []byte, o *order) []string {
 	var doubts []string
 	switch {
-	case known == nil:
+	case o.known == nil:
 		doubts = append(doubts, "it is there already")
-	case !bytes.Equal(old, known):
+	case !bytes.Equal(old, o.known):
 		doubts = append(doubts, "it was changed by someone else meanwhile")
 	}
-	if store.Comments(old) {
+	if o.digest != "" && store.Comments(old) {
 		doubts = append(doubts, "its comments will be gone")
 	}
 	return doubts
@@ -88,7 +90,7 @@ func (m *Model) save() tea.Cmd {
 	case bad:
 		m.note = "not saved: " + why + "; mend it or undo it first"
 	case m.keep.file == "":
-		m.keep.naming = true
+		m.keep.naming, m.keep.sheet = true, false
 	default:
 		return m.saveAs(m.keep.file, m.keep.disk)
 	}
@@ -107,6 +109,8 @@ func (m *Model) saved(msg savedMsg) {
 		m.note = "not saved, " + clean(msg.name) + ": " + clean(msg.err.Error())
 	case len(msg.doubts) > 0:
 		m.keep.doubt, m.keep.asked = strings.Join(msg.doubts, ", and "), msg.order
+	case msg.digest == "":
+		m.note = "the sheet is in " + clean(msg.name)
 	default:
 		m.keep.file, m.keep.disk = msg.name, msg.text
 		m.first = msg.digest
@@ -127,6 +131,9 @@ func (m *Model) nameKey(act action, k tea.KeyMsg) tea.Cmd {
 			return nil
 		}
 		q.naming = false
+		if q.sheet {
+			return m.saveSheet(name)
+		}
 		return m.saveAs(name, nil)
 	case actClear:
 		q.name = ""
@@ -168,4 +175,11 @@ func typedInto(text string, k tea.KeyMsg, limit int) string {
 		}
 	}
 	return text
+}
+
+func (q *keeper) prompt() string {
+	if q.sheet {
+		return "sheet into file: "
+	}
+	return "save in file: "
 }
