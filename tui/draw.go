@@ -239,7 +239,7 @@ func (m *Model) keyArea(w, h int) []string {
 	case m.note != "":
 		lines = append(lines, " "+m.st.caution.Render(clip("! "+m.note, w-1)))
 	}
-	lines = append(lines, keyLines(m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
+	lines = append(lines, keyLines(m.table, m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
 	return window(lines, 0, h)
 }
 

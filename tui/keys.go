@@ -213,12 +213,12 @@ func everywhere(b binding, modes ...mode) []binding {
 }
 
 // bindingFor finds what a key means in a mode.
-func bindingFor(m mode, k tea.KeyMsg) (binding, bool) {
+func bindingFor(table []binding, m mode, k tea.KeyMsg) (binding, bool) {
 	if k.Paste {
 		return binding{}, false
 	}
 	name := k.String()
-	for _, b := range bindings {
+	for _, b := range table {
 		if b.mode == m && slices.Contains(b.keys, name) {
 			return b, true
 		}
@@ -244,10 +244,10 @@ func glued(k tea.KeyMsg) []tea.KeyMsg {
 
 // keyLines lists the keys that work now, in at most n lines of w columns. off
 // says why an action does not work, "" where it does.
-func keyLines(m mode, st *styles, w, n int, off func(action) string) []string {
+func keyLines(table []binding, m mode, st *styles, w, n int, off func(action) string) []string {
 	var lines []string
 	plain, line := "", ""
-	for _, b := range bindings {
+	for _, b := range table {
 		if b.mode != m || !b.last || off(b.act) != "" {
 			continue
 		}

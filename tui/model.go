@@ -55,6 +55,8 @@ type Model struct {
 	ask Asker
 	st  *styles
 
+	table []binding // the keys in force
+
 	width, height int
 	rects         Rects
 	at            place
@@ -97,7 +99,12 @@ func New(opt Options) *Model {
 	if opt.NoColor {
 		profile = termenv.Ascii
 	}
-	m := &Model{keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later}
+	m := &Model{keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later, table: bindings}
+	if own, wrong := rebind(opt.Keys); len(wrong) == 0 {
+		m.table = own
+	} else {
+		m.note = "own keys not taken, " + wrong[0]
+	}
 	if m.ask == nil {
 		m.ask = theEngine{}
 	}
@@ -214,7 +221,7 @@ func (m *Model) keys(k tea.KeyMsg) tea.Cmd {
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	at := m.mode()
 	m.note = ""
-	b, bound := bindingFor(at, k)
+	b, bound := bindingFor(m.table, at, k)
 	if bound && m.off(b.act) != "" {
 		why := b.help + ": " + m.off(b.act)
 		if m.at == placeParts {
@@ -662,7 +669,7 @@ func (m *Model) cautionItems() []pageItem {
 func (m *Model) helpItems() []pageItem {
 	at := m.mode()
 	items := []pageItem{{"", helpIntro[m.at]}, {}}
-	for _, b := range bindings {
+	for _, b := range m.table {
 		if b.mode != at {
 			continue
 		}

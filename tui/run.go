@@ -22,6 +22,7 @@ type Options struct {
 	File  string // of the job; "": it has none yet
 	Text  []byte // what File held when it was read
 
+	Keys    Keys // of a person's own; nil: none
 	ASCII   bool // no character outside ASCII
 	NoColor bool // no styling at all: signs and words say everything
 

@@ -1,6 +1,32 @@
 package main
 
-import "example.org/pinhoist/tui"
+import (
+	"strings"
+
+	"github.com/BurntSushi/toml"
+
+	"example.org/pinhoist/tui"
+)
+
+// loadKeys reads keys of a person's own: tables by place, in them lists of keys by
+// action. Everything wrong with them is told at once.
+func loadKeys(name string) (tui.Keys, error) {
+	if name == "" {
+		return nil, nil
+	}
+	text, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	var keys tui.Keys
+	if _, err := toml.Decode(string(text), &keys); err != nil {
+		return nil, badf("%s: %w", name, err)
+	}
+	if wrong := tui.CheckKeys(keys); len(wrong) > 0 {
+		return nil, badf("%s: %s", name, strings.Join(wrong, "; "))
+	}
+	return keys, nil
+}
 
 // runScreen opens the terminal UI on what was loaded.
 func runScreen(t *task) error {
@@ -15,6 +41,9 @@ func runScreen(t *task) error {
 	}
 	if t.policyName != "" {
 		opt.Policy = t.input.Policy
+	}
+	if opt.Keys, err = loadKeys(t.keysName); err != nil {
+		return err
 	}
 	return tui.Run(opt)
 }
