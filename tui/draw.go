@@ -236,6 +236,8 @@ func (m *Model) keyArea(w, h int) []string {
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.keep.doubt, w-1))}
 		}
+	case m.note != "" && m.noteGood:
+		lines = append(lines, " "+m.st.title.Render(clip(m.note, w-1)))
 	case m.note != "":
 		lines = append(lines, " "+m.st.caution.Render(clip("! "+m.note, w-1)))
 	}

@@ -63,6 +63,7 @@ type Model struct {
 	leaving       bool
 	keep          keeper
 	note          string // told until the next key
+	noteGood      bool   // it is no warning
 	page          page
 	fixes         fixList // while its page is open
 
@@ -220,7 +221,7 @@ func (m *Model) keys(k tea.KeyMsg) tea.Cmd {
 
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	at := m.mode()
-	m.note = ""
+	m.note, m.noteGood = "", false
 	b, bound := bindingFor(m.table, at, k)
 	if bound && m.off(b.act) != "" {
 		why := b.help + ": " + m.off(b.act)
@@ -301,7 +302,7 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.note = "not tried: " + clean(err.Error())
 		return nil
 	}
-	m.note = "tried " + clean(t.path) + " = " + clean(t.fix.To) + "; Ctrl+Z on Job takes it back"
+	m.say("tried " + clean(t.path) + " = " + clean(t.fix.To) + "; Ctrl+Z on Job takes it back")
 	return m.question()
 }
 
@@ -383,6 +384,9 @@ func (m *Model) leaveKey(act action) tea.Cmd {
 	}
 	return nil
 }
+
+// say tells what was done, until the next key.
+func (m *Model) say(text string) { m.note, m.noteGood = text, true }
 
 func (m *Model) leave() tea.Cmd {
 	m.stop()

@@ -104,18 +104,19 @@ func (m *Model) saveAs(name string, known []byte) tea.Cmd {
 
 // saved takes what became of an order.
 func (m *Model) saved(msg savedMsg) {
+	m.noteGood = false
 	switch {
 	case msg.err != nil:
 		m.note = "not saved, " + clean(msg.name) + ": " + clean(msg.err.Error())
 	case len(msg.doubts) > 0:
 		m.keep.doubt, m.keep.asked = strings.Join(msg.doubts, ", and "), msg.order
 	case msg.digest == "":
-		m.note = "the sheet is in " + clean(msg.name)
+		m.say("the sheet is in " + clean(msg.name))
 	default:
 		m.keep.file, m.keep.disk = msg.name, msg.text
 		m.first = msg.digest
 		m.edited = job.Digest(m.job.spec) != m.first
-		m.note = "saved in " + clean(msg.name)
+		m.say("saved in " + clean(msg.name))
 	}
 }
 

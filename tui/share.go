@@ -27,9 +27,11 @@ func copyText(out io.Writer, text, what string) tea.Cmd {
 }
 
 func (m *Model) copied(msg copiedMsg) {
-	if m.note = "copied, if the terminal allows it: " + msg.what; msg.err != nil {
-		m.note = "not copied: " + clean(msg.err.Error())
+	if msg.err != nil {
+		m.note, m.noteGood = "not copied: "+clean(msg.err.Error()), false
+		return
 	}
+	m.say("copied, if the terminal allows it: " + msg.what)
 }
 
 // copy gives what is at hand to the clipboard: on Parts the id of the part, on
