@@ -83,6 +83,26 @@ func TestRenamedAndRemovedLoadsAreFollowed(t *testing.T) {
 	}
 }
 
+// Ctrl+R gives a field what its own load had, wherever that load stands now.
+func TestRestoreFollowsTheLoad(t *testing.T) {
+	spec := job.Demo()
+	fan := job.Clone(spec).Loads[0]
+	fan.Name = "fan"
+	if err := fan.Current.SetText("0.2 A"); err != nil {
+		t.Fatal(err)
+	}
+	spec.Loads = append(spec.Loads, fan)
+	m := openOn(t, spec, &fake{}, 80, 24)
+	press(m, "ctrl+x", "down", "ctrl+u", "ctrl+r")
+	if got := m.job.spec.Loads[0]; got.Name != "fan" || got.Current.ExactText() != "200 mA" {
+		t.Errorf("%s got %s", got.Name, got.Current.ExactText())
+	}
+	press(m, "ctrl+o", "down", "ctrl+u", "ctrl+r") // a new load has nothing to go back to
+	if got := m.job.spec.Loads[1]; got.Current.Known() {
+		t.Errorf("%s got %s", got.Name, got.Current.ExactText())
+	}
+}
+
 // anyKey is one key out of all that are bound, letters and texts among them.
 func anyKey(r *rand.Rand) tea.KeyMsg {
 	switch r.IntN(4) {

@@ -157,7 +157,23 @@ func (p *jobPane) original(f *field) string {
 	if text, ok := p.aside[f.path]; ok {
 		return text
 	}
-	text, _ := job.Get(p.start, f.path)
+	path := f.path
+	if rest, ok := strings.CutPrefix(path, fmt.Sprintf("load[%d].", p.load)); ok {
+		// Loads may have come and gone: the one meant is the one of that name.
+		name := p.spec.Loads[p.load].Name
+		i := slices.IndexFunc(p.start.Loads, func(l job.LoadSpec) bool { return l.Name == name })
+		if f.key == "name" {
+			i = -1
+			if len(p.start.Loads) == len(p.spec.Loads) {
+				i = p.load
+			}
+		}
+		if i < 0 {
+			return f.text // it was not there
+		}
+		path = fmt.Sprintf("load[%d].%s", i, rest)
+	}
+	text, _ := job.Get(p.start, path)
 	return text
 }
 
