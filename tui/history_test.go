@@ -2,6 +2,8 @@ package tui
 
 import (
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -121,8 +123,16 @@ func anyKey(r *rand.Rand) tea.KeyMsg {
 // Whatever is pressed at whatever size: no panic, nothing wider or taller than the
 // screen, the cursor on a row that is there, and all undone is the job as it was.
 func TestRandomEvents(t *testing.T) {
-	const sessions, events = 60, 200
-	for seed := range uint64(sessions) {
+	const events = 200
+	sessions := uint64(25)
+	if text := os.Getenv("PINHOIST_SCREEN_SESSIONS"); text != "" {
+		n, err := strconv.ParseUint(text, 10, 32)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sessions = n
+	}
+	for seed := range sessions {
 		r := rand.New(rand.NewPCG(seed, 7))
 		m := open(t, &fake{gone: map[string]bool{}}, 80, 24)
 		w, h := 80, 24
