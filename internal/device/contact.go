@@ -9,18 +9,24 @@ import (
 )
 
 // Factors on a contact's resistive figure that stand in for a figure of its own
-// category. All of them are common practice, no source. None crosses from AC to
+// category. They are common practice, no source, but on DC where published tables
+// say less: the safer of them is taken (the tests name them). None crosses from AC to
 // DC, and none applies to a make figure or to life.
 const (
-	// ContactInductive is the factor for an inductive load, AC-15 from AC-1 and
-	// DC-13 from DC-1.
+	// ContactInductive is the factor for an inductive load, AC-15 from AC-1.
 	ContactInductive = 0.3
+	// ContactInductiveDC is the same up to LowDC, DC-13 from DC-1.
+	ContactInductiveDC = 0.16
+	// ContactHighDC is the factor for inductive loads and motors on DC above LowDC, V,
+	// where arcs last.
+	ContactHighDC = 0.1
+	LowDC         = 48.0
 	// ContactClamped is the factor for a DC winding that carries its own clamp:
 	// the contact then opens the current at the rail plus the clamp's voltage.
 	ContactClamped = 1.0
 	// ContactLamp is the factor for a filament lamp.
 	ContactLamp = 0.1
-	// ContactMotor is the factor for a motor.
+	// ContactMotor is the factor for a motor, on DC up to LowDC.
 	ContactMotor = 0.2
 	// MinimumCurrent, A, is the load current under which a contact needs a stated
 	// minimum (common practice, no source; the intermediate level of military
@@ -175,6 +181,9 @@ func switchingFor(c *catalog.Contact, d *ContactDuty, u use) ContactFigure {
 		if d.AC {
 			return ownOrFactor(pts, d, key, ContactMotor, why, catACMotor)
 		}
+		if d.V > LowDC {
+			return ownOrFactor(pts, d, key, ContactHighDC, "motor above 48 V DC: a tenth of the resistive figure", catDCSeries, catDCShunt)
+		}
 		return ownOrFactor(pts, d, key, ContactMotor, why, catDCSeries, catDCShunt)
 	case useInductive:
 		if d.AC {
@@ -236,8 +245,12 @@ func inductiveDC(pts []catalog.ContactPoint, d *ContactDuty) ContactFigure {
 	if d.LoverR.OK && math.IsInf(own.short, 1) {
 		// The factor serves where the part is silent about DC-13 at this voltage: a
 		// figure for a shorter L/R says that the contact was not tried with this one.
-		f = byFactor(base, ContactInductive, own.below)
-		f.Because = "inductive: 0.3 of the resistive figure"
+		factor, why := ContactInductiveDC, "inductive: 0.16 of the resistive figure"
+		if d.V > LowDC {
+			factor, why = ContactHighDC, "inductive above 48 V DC: a tenth of the resistive figure"
+		}
+		f = byFactor(base, factor, own.below)
+		f.Because = why
 	} else {
 		// Nothing proves it; the resistive figure is a bound above which it fails.
 		f = ContactFigure{Estimate: base.rating, Because: "no inductive figure for an L/R this long"}

@@ -53,7 +53,7 @@ var levers = map[design.CheckID][]lever{
 	design.Waveform:            {{"rail.voltage", false}},
 	design.SurgeEnergy:         {{"load.current", false}, {"load.inrush_factor", false}},
 	design.Leakage:             {{"load.off_current_max", true}, {"environment.ambient_max", false}},
-	design.LoadVoltage:         {{"load.voltage_min", false}, {"rail.voltage", true}, {"load.current", false}},
+	design.LoadVoltage:         {{"load.voltage_min", false}, {"rail.tolerance", false}, {"load.current", false}}, // a higher rail might burn the load
 	design.ResistorPower:       {{"environment.ambient_max", false}},
 	design.RailCurrent:         {{"rail.current_max", true}, {"load.current", false}},
 }

@@ -227,10 +227,6 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 	}
 	h.interlock(&m)
 	h.least, h.longest = e.upTo(leastDelay), e.upTo(mostDelay)
-	hot := valueIn(m.sh.d, design.TJunction)
-	if h.smallHot = hot.V; !hot.OK {
-		h.smallHot = float64(h.small.TjMax.Or(150))
-	}
 	h.barelyOff(&m)
 	h.hold(&m)
 	m.bothEnds()
@@ -238,6 +234,7 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 		if r := e.bears(m.rpd.nom, m.src.hi*m.src.hi/m.rpd.nom, l.TMax); r != nil {
 			m.rpd = fromSeries(r, m.rpd.nom)
 			g.RPullup.Tol, g.RPullup.Series = m.rpd.tol, r.ID
+			g.Shifter = GivenPart{Said: true, ID: part.Base().ID} // the interlock is made for it
 			m.choose()
 			h.barelyOff(&m)
 			h.hold(&m)
@@ -272,6 +269,10 @@ func (h *bridgeHalf) barelyOff(m *pmosStage) {
 		return
 	}
 	sh := *m.sh
+	hot := valueIn(sh.d, design.TJunction)
+	if h.smallHot = hot.V; !hot.OK {
+		h.smallHot = float64(h.small.TjMax.Or(150))
+	}
 	vth, _, _ := device.Threshold(h.small, h.smallHot)
 	sh.leak = withBelow(device.DrainLeakage(h.small, m.l.VMax, h.smallHot), vth,
 		func(v float64) float64 { return device.ChannelBelow(h.small, v, h.smallHot) })

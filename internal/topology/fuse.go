@@ -22,6 +22,10 @@ const (
 	overheated = 1.45
 )
 
+// endured is to how many pulses the endurance of fuses is published: the last point,
+// 22 % of the melting integral, is what the policies' factor stands for.
+const endured = 1e5
+
 // owesFuse adds the checks of a fuse where one is asked for.
 func owesFuse(l *load.Model, ids []design.CheckID) []design.CheckID {
 	if l.FuseAsked {
@@ -141,6 +145,11 @@ func (s *stage) fuseStart(f *catalog.Fuse) design.Check {
 		c.Needs(l.InrushField())
 	default:
 		c.Rating = zeroIfUnknown(&c, fuseMelts(f), "fuse.i2t.melt_min")
+		if life, ok := l.Life.Get(); ok && l.HasInrush && float64(life)*l.OperationsPerYear > endured {
+			c.StressEstimate, c.Stress = c.Stress, design.Number{}
+			c.Because = "more starts than any fuse's endurance is published for: take one that carries the inrush for ever"
+			c.Needs("load.life")
+		}
 	}
 	judge(&c)
 	return c

@@ -149,6 +149,13 @@ func TestFuseStart(t *testing.T) {
 			t.Errorf("the policy lets %g of the melting integral through, %g is published", pol.I2t, share)
 		}
 	}
+	// The chart ends at 100,000 pulses: 10 years of 15,000 starts are past it, 6 are not.
+	for life, want := range map[string]design.Verdict{"6 years": design.Fits, "10 years": design.Unproven} {
+		worn := text + "life = \"" + life + "\"\noperations_per_year = 15000\nswitching_rate = \"2 /h\"\n"
+		if c := find(fused(t, worn, mainsSSR, nil, handFuse("large", 2, melts(6))), design.FuseStart, design.StageSelf); c.Verdict != want {
+			t.Errorf("%s: %+v", life, c)
+		}
+	}
 	// A capacitor's 30 A with 2 ms: 30^2*2 ms/2 = 0.90 A2s (chart 1, exponential), for
 	// 10,000 starts 0.90/0.29 = 3.10 A2s (DERIVED).
 	near(t, "melting integral for 10,000 starts", 0.5*30*30*0.002/0.29, 3.103, 1e-3)

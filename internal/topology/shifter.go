@@ -173,6 +173,7 @@ type shiftKey struct {
 	given            *Given // of a shifter that is stated
 	part             string
 	bits             [20]uint64
+	drawn            float64 // as in shiftDemand: what is remembered holds it
 }
 
 func (s *stage) shiftKey(l *job.Load) shiftKey {
@@ -208,7 +209,7 @@ func (s *stage) shift(w shiftDemand) *shifter {
 func (s *stage) shifterFor(w shiftDemand) *shifter {
 	l := s.shiftLoad(w)
 	key := s.shiftKey(&l)
-	key.given, key.part = s.given.Driver, s.given.DriverPart
+	key.given, key.part, key.drawn = s.given.Driver, s.given.DriverPart, w.drawn
 	if s.given.Shifter.Said && s.given.DriverPart == "" {
 		key.part = s.given.Shifter.ID
 	}

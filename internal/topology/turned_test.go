@@ -82,7 +82,7 @@ func TestStrangeBridgesAndModules(t *testing.T) {
 	decades := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, r.Float64()) }
 	near := func() bool { return r.IntN(3) > 0 } // a job as somebody may have
 	designs, fits := 0, 0
-	for range 400 {
+	for range 1200 {
 		pin, volts, amps := decades(0.9, 30), decades(0.5, 59), decades(1e-6, 1e3)
 		if near() {
 			pin, volts, amps = []float64{3.3, 5, 5, 24}[r.IntN(4)], []float64{5, 12, 12, 24, 36}[r.IntN(5)], decades(0.02, 1)
