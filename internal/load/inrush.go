@@ -194,7 +194,7 @@ func (m *Model) stall() {
 	_, hasS := m.StallCurrent.Get()
 	_, hasI := m.InrushCurrent.Get()
 	m.PeakAssumed = !hasR && !hasS && !hasI && m.Inrush.Assumed
-	cold, hot := peak(m.TMin, m.IMax), peak(m.TMax, m.IHot)
+	cold, hot := peak(m.TMin, m.IMax), peak(float64(m.Ambient.AmbientMax), m.IHot)
 	if t, ok := m.StallTime.Get(); ok { // the time of a start, inrush_time, ends no jam
 		m.Pulse, m.PulseHot = rectangle(cold, float64(t), m.IMax), rectangle(hot, float64(t), m.IHot)
 	} else {

@@ -430,3 +430,13 @@ func TestCornersAreOrdered(t *testing.T) {
 		}
 	}
 }
+
+// A load stands in the air, its switch in the enclosure: started at 40 C outside a box of
+// 40 K the winding is 274.5/254.5 of its resistance at 20 C, not 314.5/254.5 (DERIVED):
+// 25.2/(9.6*0.9*1.07859) = 2.7041 A.
+func TestLoadOutsideTheEnclosure(t *testing.T) {
+	l := job.Load{Kind: job.Solenoid, Current: 2.5, R: q.Some(q.Ohm(9.6)), Tolerance: 0.1, L: q.Some(q.Henry(50e-3)), Inductive: true, Rail: rail(24, 0.05)}
+	a := air(-20, 40)
+	a.PartsMax = 80
+	want(t, "hot", New(&l, a, noResistor).IHot, 2.7041, 1e-3)
+}

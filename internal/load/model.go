@@ -41,7 +41,7 @@ type Model struct {
 
 	INom float64 // nominal rail, 20 C
 	IMax float64 // V+ Q+ A-: highest rail, least resistance, just started cold
-	IHot float64 // V+ Q+ A+: started at the hottest air, for heat
+	IHot float64 // V+ Q+ A+: started at the hottest air, for heat; a load may stand outside the enclosure
 	ILow float64 // V- Q+ A-: lowest rail, greatest draw, for the drop
 	IMin float64 // V- Q- : least steady current
 
@@ -110,7 +110,7 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 	case job.Resistive, job.ACResistive:
 		m.ohmic(tol, 1, 1, 1)
 	case job.Solenoid, job.Coil:
-		m.ohmic(tol, CopperRatio(m.TMin), CopperRatio(m.TMax), CopperRatio(m.TMax+windingRise))
+		m.ohmic(tol, CopperRatio(m.TMin), CopperRatio(float64(m.Ambient.AmbientMax)), CopperRatio(m.TMax+windingRise))
 	case job.LED:
 		m.led(tol, ledResistor)
 	case job.Electronic, job.ACSupply:
