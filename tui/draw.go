@@ -65,6 +65,9 @@ func (m *Model) together() string {
 	if len(t.Checks) == 0 {
 		return ""
 	}
+	if n := t.Served(); n < len(m.result.Loads) { // totals without the others say nothing
+		return fmt.Sprintf("   together: %s, %d of %d loads served", design.Over.Sign(), n, len(m.result.Loads))
+	}
 	text := "   together: " + t.Verdict.Sign() + " " + t.Verdict.String()
 	if t.Cost.Amount.OK {
 		text += fmt.Sprintf(", %.2f %s", t.Cost.Amount.V, clean(t.Cost.Currency))

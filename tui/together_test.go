@@ -11,13 +11,19 @@ import (
 )
 
 // pairAsker is the fake with an answer for all loads together.
-type pairAsker struct{ fake }
+type pairAsker struct {
+	fake
+	short bool // one load has no design
+}
 
 func (p *pairAsker) Assess(ctx context.Context, in *engine.Input) (*engine.Result, error) {
 	res, err := p.fake.Assess(ctx, in)
 	if err == nil {
 		res.Together = engine.Together{Verdict: design.Over, Checks: []design.Check{{ID: design.RailCurrent}},
-			Cost: design.Money{Amount: design.Known(0.76), Currency: "EUR"}}
+			Cost: design.Money{Amount: design.Known(0.76), Currency: "EUR"}, Pick: []string{"one", "two"}}
+		if p.short {
+			res.Together.Pick[1] = ""
+		}
 	}
 	return res, err
 }
@@ -41,5 +47,8 @@ func TestTogetherInTheTitle(t *testing.T) {
 		if width(line) > tc.w {
 			t.Errorf("the title is %d wide of %d", width(line), tc.w)
 		}
+	}
+	if line := openOn(t, spec, &pairAsker{short: true}, 140, 40).draw()[0]; !strings.Contains(line, "together: x, 1 of 2 loads served") {
+		t.Errorf("with a load that nothing serves: %q", line)
 	}
 }

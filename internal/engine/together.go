@@ -47,6 +47,17 @@ type Together struct {
 	Trade []Trade
 }
 
+// Served is how many loads the pick has a design for.
+func (t *Together) Served() int {
+	n := 0
+	for _, key := range t.Pick {
+		if key != "" {
+			n++
+		}
+	}
+	return n
+}
+
 // Trade is the cheapest pick for a number of types of switching part. Numbers
 // that save nothing over a smaller one are left out.
 type Trade struct {

@@ -52,7 +52,7 @@ func together(in *engine.Input, res *engine.Result) *Doc {
 func (d *Doc) pickBlocks(t *engine.Together, res *engine.Result, title string) {
 	if len(res.Loads) > 1 || t.Wish != (engine.Wish{}) {
 		if t.Unmet == nil {
-			d.para(title + ", the cheapest pick:")
+			d.para(title + ", the cheapest pick" + unserved(res, t) + ":")
 		} else {
 			d.para("The cheapest pick, totals aside:")
 		}
@@ -63,6 +63,9 @@ func (d *Doc) pickBlocks(t *engine.Together, res *engine.Result, title string) {
 		case t.Unmet != nil:
 		case t.Proven:
 			text += " Nothing that keeps all of this is cheaper."
+			if unserved(res, t) != "" {
+				text += " Loads that nothing serves cost and draw nothing here."
+			}
 		default:
 			text += " The search was ended by its bound: something cheaper may exist."
 		}
@@ -83,6 +86,14 @@ func (d *Doc) pickBlocks(t *engine.Together, res *engine.Result, title string) {
 		notes = append(notes, packageText(&t.Packages[i]))
 	}
 	d.items(notes...)
+}
+
+// unserved says of how many loads a pick is, where some have no design that fits.
+func unserved(res *engine.Result, t *engine.Together) string {
+	if n := t.Served(); n < len(res.Loads) {
+		return fmt.Sprintf(" of %d of %s (nothing serves the others)", n, count(len(res.Loads), "load"))
+	}
+	return ""
 }
 
 // packageText says which loads share a package, and the check of it that has the
