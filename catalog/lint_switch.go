@@ -136,11 +136,11 @@ func (c *checker) forcedGains(p *BJT) {
 	}
 	for i := range p.VCESat {
 		s := &p.VCESat[i]
-		if !s.Max.Known() || s.Tj.Or(DefaultTj) > DefaultTj {
+		if !s.Max.Known() || !both(&s.IC, &s.IB) || s.Tj.Or(DefaultTj) > DefaultTj {
 			continue
 		}
 		above(pathOf("v_ce_sat", i, "i_b"), &s.IC, &s.IB)
-		if h, v := p.leastGain(s.IC.SI()); h > 0 && v > 0 && both(&s.IC, &s.IB) && !over(s.IC.SI()/h, s.IB.SI()) && over(s.Max.SI(), v) {
+		if h, v := p.leastGain(s.IC.SI()); h > 0 && v > 0 && !over(s.IC.SI()/h, s.IB.SI()) && over(s.Max.SI(), v) {
 			bound := q.Some(q.Volt(v))
 			c.warn(pathOf("v_ce_sat", i, "max"), s.Max.ExactText(), "at most "+bound.ExactText()+", at which h_fe guarantees this current with no more in the base")
 		}
