@@ -70,9 +70,8 @@ func stairs(table []conductor, area float64) float64 {
 	return amps
 }
 
-// The tables are taken to be of air up to tableAir, degrees Celsius (common practice, no
-// source), and PVC around a wire may get
-// to pvcMax.
+// The tables are taken to be of air up to tableAir, degrees Celsius, and PVC around a
+// wire may get to pvcMax (common practice, no source).
 const (
 	tableAir = 40.0
 	pvcMax   = 70.0
