@@ -502,7 +502,9 @@ func (c *checker) ssr(p *SSR) {
 		at: func(i int) q.Textual { return &k[i].Tc }, y: func(i int) q.Textual { return &k[i].I }}, false)
 	if m := p.ILoadMin; m != nil {
 		c.atLeast("i_load_min.latch", &m.Latch, "hold", &m.Hold)
-		c.bracketMost("i_load_min.latch", &m.Latch, float64(BracketLatchOfHold)*m.Hold.SI())
+		if m.Hold.Known() {
+			c.bracketMost("i_load_min.latch", &m.Latch, float64(BracketLatchOfHold)*m.Hold.SI())
+		}
 	}
 	c.ssrOutput(p)
 	c.isolation(p.Isolation)
