@@ -37,18 +37,16 @@ type Env struct {
 	// nil remembers nothing.
 	relays *relayMemo
 
-	acFilm      []*catalog.Capacitor // that may be snubbers on AC, least first
-	movs        []*catalog.MOV       // in stock first, then by price, then by id
-	film        []*catalog.Capacitor // that keep their value at a voltage, least first
-	transistors []catalog.Part       // that may be level shifters, cheapest first
-	uppers      []catalog.Part       // that may lift a gate, cheapest first
-	// leastResistor and leastShifter are the lowest prices of a resistor and of a level
-	// shifter with its own, 0 where none is known.
-	leastResistor, leastShifter float64
-	shifters                    *bounded   // level shifters of this run, by shiftKey; nil remembers nothing
-	lows                        *bounded   // loads at their lowest rail, by load; nil remembers nothing
-	fused                       *bounded   // verdicts of every fuse for a load, by load and policy; nil remembers nothing
-	scratch                     *sync.Pool // of *design.Design
+	acFilm        []*catalog.Capacitor // that may be snubbers on AC, least first
+	movs          []*catalog.MOV       // in stock first, then by price, then by id
+	film          []*catalog.Capacitor // that keep their value at a voltage, least first
+	transistors   []catalog.Part       // that may be level shifters, cheapest first
+	uppers        []catalog.Part       // that may lift a gate, cheapest first
+	leastResistor float64              // the lowest price of a resistor, 0 where none is known
+	shifters      *bounded             // level shifters of this run, by shiftKey; nil remembers nothing
+	lows          *bounded             // loads at their lowest rail, by load; nil remembers nothing
+	fused         *bounded             // verdicts of every fuse for a load, by load and policy; nil remembers nothing
+	scratch       *sync.Pool           // of *design.Design
 
 	// Brief leaves out what no row shows: elements and nominal values.
 	Brief bool
@@ -84,7 +82,6 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	e.fused = new(bounded)
 	e.scratch = &sync.Pool{New: func() any { return new(design.Design) }}
 	e.leastResistor = leastPrice(e.Resistors, func(*catalog.ResistorSeries) float64 { return 0 })
-	e.leastShifter = leastPrice(e.transistors, e.leastBeside)
 	return e
 }
 
@@ -138,12 +135,26 @@ func leastPrice[P catalog.Part](parts []P, beside func(P) float64) float64 {
 }
 
 // leastBeside is the lowest price of the resistors that a transistor cannot do
-// without: at its base and across it, or across its gate.
-func (e *Env) leastBeside(sw catalog.Part) float64 {
-	if p, ok := sw.(*catalog.BJT); ok && !p.RBEIntMax.Known() {
-		return 2 * e.leastResistor
+// without: at its base and across it, or across its gate; before the gate too where
+// the pin drives it and a link would overload that.
+func (e *Env) leastBeside(sw catalog.Part, byPin bool) float64 {
+	switch p := sw.(type) {
+	case *catalog.BJT:
+		if !p.RBEIntMax.Known() {
+			return 2 * e.leastResistor
+		}
+	case *catalog.MOSFET:
+		if byPin && e.gateNeedsResistor() {
+			return 2 * e.leastResistor
+		}
 	}
 	return e.leastResistor
+}
+
+// gateNeedsResistor reports whether a gate right on the pin overloads it.
+func (e *Env) gateNeedsResistor() bool {
+	most := math.Min(float64(e.Pin.PeakMax), float64(e.Pin.SinkPeakMax))
+	return most > 0 && float64(e.Pin.SupplyMax)/most > float64(e.Pin.ROutMin)
 }
 
 func priceOf(c *catalog.Common) float64 {

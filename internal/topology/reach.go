@@ -78,16 +78,10 @@ func shiftReach(e *Env, m *load.Model) *Reach {
 func (b *Reach) beside() {
 	least := b.env.leastResistor
 	b.besidePair, b.besideBJT, b.besideFET = least, 2*least, least
-	if b.gateNeedsResistor() {
+	if b.env.gateNeedsResistor() {
 		b.besideFET += least
 	}
 	b.cheapest = b.clampCost(design.Number{})
-}
-
-func (b *Reach) gateNeedsResistor() bool {
-	pin := &b.env.Pin
-	most := math.Min(float64(pin.PeakMax), float64(pin.SinkPeakMax))
-	return most > 0 && float64(pin.SupplyMax)/most > float64(pin.ROutMin)
 }
 
 // clampCost is the cheapest clamp of the menu that is no worse than the floor

@@ -246,28 +246,34 @@ func (e *Env) designShifter(m *load.Model, part, topology string, given *Given) 
 // around parts that come cheapest first. Those that cannot fit are looked at only
 // where no other does, and once a stage fits those that cannot be cheaper are not.
 func (e *Env) designAmong(parts []catalog.Part, among []Topology, m *load.Model, part, topology string, given *Given) *design.Design {
-	if given == nil {
+	free := given == nil
+	if free {
 		given = &Given{}
 	}
 	c := contest{env: e, among: among, m: m, topology: topology, given: given, best: e.borrow(), trial: e.borrow()}
 	defer func() { e.giveBack(c.best); e.giveBack(c.trial) }()
 	if among[0].Side() == "low" {
-		c.reach = shiftReach(e, m)
+		c.reach, c.byPin = shiftReach(e, m), free
+	} else if free && !m.Rail.IsPin {
+		c.shifter = e.leastShifter(m.VMax)
 	}
-	for _, sw := range parts {
-		if c.beaten(priceOf(sw.Base())) {
+	for i, sw := range parts {
+		if c.beaten(priceOf(sw.Base()) + c.shifter) {
 			break // by all that follow too
 		}
 		if (part == "" || sw.Base().ID == part) && c.mayFit(sw) {
-			c.enter(sw)
+			c.enter(sw, i)
 		}
 	}
 	if c.found && c.best.Verdict == design.Fits {
 		return c.best.Clone()
 	}
-	for _, sw := range parts {
+	for i, sw := range parts {
 		if (part == "" || sw.Base().ID == part) && !c.mayFit(sw) {
-			c.enter(sw)
+			if !c.strong(sw) {
+				i += len(parts)
+			}
+			c.enter(sw, i)
 		}
 	}
 	if !c.found {
@@ -283,37 +289,64 @@ type contest struct {
 	m           *load.Model
 	topology    string // the only one, "" any
 	given       *Given
-	reach       *Reach // of a low side, nil for another
+	reach       *Reach  // of a low side, nil for another
+	byPin       bool    // the pin drives the stage, whose resistors are all chosen
+	shifter     float64 // the least that the level shifter of a high side costs
 	best, trial *design.Design
 	found       bool
+	place       int // of the best: among equals the first is taken
+}
+
+// strong reports whether a transistor bears the rail and the current, and can do what
+// the load of a low side asks, with the policy's margin.
+func (c *contest) strong(sw catalog.Part) bool {
+	return c.env.mayShift(c.m, sw) && (c.reach == nil || c.reach.Verdict(sw) == design.Fits)
 }
 
 // mayFit reports whether nothing that is seen at once keeps a stage around a part
 // from fitting.
 func (c *contest) mayFit(sw catalog.Part) bool {
-	return c.env.mayShift(c.m, sw) && (c.reach == nil || c.reach.Verdict(sw) == design.Fits)
+	return c.strong(sw) && c.holdsOff(sw)
 }
 
-func (c *contest) enter(sw catalog.Part) {
+// holdsOff reports whether a transistor leaks no more than the load tolerates while off.
+func (c *contest) holdsOff(sw catalog.Part) bool {
+	var leak design.Number
+	switch p := sw.(type) {
+	case *catalog.BJT:
+		leak = device.CollectorLeakage(p, c.m.VMax, c.m.TMax)
+	case *catalog.MOSFET:
+		leak = device.DrainLeakage(p, c.m.VMax, c.m.TMax)
+	}
+	return !c.m.OffCurrent.Known || leak.OK && design.AtMost(leak.V, float64(c.m.OffCurrent.Value))
+}
+
+func (c *contest) enter(sw catalog.Part, place int) {
 	for _, t := range c.among {
-		if c.topology != "" && t.ID() != c.topology || c.loses(t, sw) || t.Serves(c.env, c.m, sw) != "" {
+		if c.topology != "" && t.ID() != c.topology || c.loses(sw) || t.Serves(c.env, c.m, sw) != "" {
 			continue
 		}
 		t.Design(c.env, c.m, sw, c.given, c.trial)
-		if !c.found || c.trial.Verdict < c.best.Verdict || c.trial.Verdict == c.best.Verdict && cheaper(c.trial.Cost.Amount, c.best.Cost.Amount) {
-			c.best, c.trial, c.found = c.trial, c.best, true
+		if !c.found || c.wins(place) {
+			c.best, c.trial, c.found, c.place = c.trial, c.best, true, place
 		}
 	}
+}
+
+// wins reports whether the trial beats the best: by its verdict, then its cost, then
+// its place.
+func (c *contest) wins(place int) bool {
+	a, b := c.trial, c.best
+	if a.Verdict != b.Verdict {
+		return a.Verdict < b.Verdict
+	}
+	return cheaper(a.Cost.Amount, b.Cost.Amount) || place < c.place && !cheaper(b.Cost.Amount, a.Cost.Amount)
 }
 
 // loses reports whether a stage that fits is there, and one around a part costs no
 // less, by its price and those of what it cannot do without.
-func (c *contest) loses(t Topology, sw catalog.Part) bool {
-	beside := c.env.leastBeside(sw)
-	if t.Side() == "high" && !c.m.Rail.IsPin {
-		beside += c.env.leastShifter
-	}
-	return c.beaten(priceOf(sw.Base()) + beside)
+func (c *contest) loses(sw catalog.Part) bool {
+	return c.beaten(priceOf(sw.Base()) + c.env.leastBeside(sw, c.byPin) + c.shifter)
 }
 
 // beaten reports whether a stage that fits is there and costs no more than one that
@@ -323,14 +356,46 @@ func (c *contest) beaten(price float64) bool {
 		price*float64(max(1, c.m.Quantity)) >= c.best.Cost.Amount.V
 }
 
+// leastShifter is the least that a level shifter costs which bears a rail of so many
+// volts and which the pin can drive.
+func (e *Env) leastShifter(volts float64) float64 {
+	least := math.Inf(1)
+	for _, sw := range e.transistors {
+		price := priceOf(sw.Base())
+		if price >= least {
+			break
+		}
+		if p, ok := sw.(*catalog.MOSFET); ok {
+			if ron, _, _ := device.OnResistance(p, float64(e.Pin.SupplyMin), 0); !ron.OK {
+				continue
+			}
+		}
+		if e.blocks(volts, sw) {
+			least = math.Min(least, price+e.leastBeside(sw, true))
+		}
+	}
+	return least
+}
+
 // mayShift reports whether a transistor bears the rail and the current with the
 // policy's margin: without it its stage is tight at best.
 func (e *Env) mayShift(m *load.Model, sw catalog.Part) bool {
 	switch p := sw.(type) {
 	case *catalog.BJT:
-		return design.AtMost(m.VMax, e.Policy.V*float64(p.VCEOMax.Or(0))) && design.AtMost(m.IMax, e.Policy.I*float64(p.ICMax.Or(0)))
+		return e.blocks(m.VMax, sw) && design.AtMost(m.IMax, e.Policy.I*float64(p.ICMax.Or(0)))
 	case *catalog.MOSFET:
-		return design.AtMost(m.VMax, e.Policy.FETVoltage()*float64(p.VDSMax.Or(0))) && design.AtMost(m.IMax, e.Policy.I*float64(p.IDCase25.Or(0)))
+		return e.blocks(m.VMax, sw) && design.AtMost(m.IMax, e.Policy.I*float64(p.IDCase25.Or(0)))
+	}
+	return false
+}
+
+// blocks reports whether a transistor bears a voltage with the policy's margin.
+func (e *Env) blocks(volts float64, sw catalog.Part) bool {
+	switch p := sw.(type) {
+	case *catalog.BJT:
+		return design.AtMost(volts, e.Policy.V*float64(p.VCEOMax.Or(0)))
+	case *catalog.MOSFET:
+		return design.AtMost(volts, e.Policy.FETVoltage()*float64(p.VDSMax.Or(0)))
 	}
 	return false
 }
