@@ -122,9 +122,10 @@ func repriced(r *rand.Rand, c *catalog.Catalog) *catalog.Catalog {
 		price(&p.Common)
 		own.MOSFETs = append(own.MOSFETs, p)
 	}
-	for i := range c.Resistors {
+	one := &q.Money{Amount: 0.01 * float64(1+r.IntN(8)), Currency: "EUR"}
+	for i := range c.Resistors { // all at one price: then the bound is reached
 		p := c.Resistors[i]
-		price(&p.Common)
+		p.Price = one
 		own.Resistors = append(own.Resistors, p)
 	}
 	return &own
