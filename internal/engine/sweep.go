@@ -377,6 +377,11 @@ func (s *sweep) printable(x float64) float64 {
 	case design.One:
 		return math.Round(x*1000) / 1000
 	}
+	return printable(x)
+}
+
+// printable is x with the digits that a sheet prints.
+func printable(x float64) float64 {
 	v, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', sweepDigits, 64), 64)
 	if err != nil {
 		return x

@@ -846,15 +846,8 @@ func (m *mosfetStage) gateDrive(formula string, supply design.CornerValue, args 
 	case m.point != nil:
 		c.Stress = design.Known(lowestServing(m.p, m.vDrive, peak))
 	default:
-		c.Stress = design.Known(lowestAbove(m.p, m.vDrive, peak))
+		c.Stress, c.StressEstimate = unservedGate(m.p, m.vDrive, peak, m.l.TMin)
 		c.Needs("r_ds_on at this drive")
-		_, vth, _ := device.Threshold(m.p, m.l.TMin)
-		if vth.OK {
-			c.StressEstimate = device.DriveFor(m.p, peak, vth.V)
-			if !c.StressEstimate.OK { // under the threshold nothing flows
-				c.StressEstimate = vth
-			}
-		}
 		if m.l.PeakAssumed {
 			if _, _, pt := device.OnResistance(m.p, m.vDrive, m.l.IMax*m.side.most()); pt != nil {
 				c.EasyStress = design.Known(float64(pt.VGS.Value()))
@@ -883,6 +876,30 @@ func (m *mosfetStage) unsureDrive(c *design.Check, why, missing string) {
 	}
 	c.Because = why
 	c.Needs(missing)
+}
+
+// unservedGate is what a part needs whose on-resistance is not stated at drive v: the
+// lowest stated gate voltage that would serve, and by estimate the one at which the
+// square law at the coldest threshold carries i.
+func unservedGate(p *catalog.MOSFET, v, i, cold float64) (stress, estimate design.Number) {
+	stress = design.Known(lowestAbove(p, v, i))
+	_, vth, _ := device.Threshold(p, cold)
+	if vth.OK {
+		estimate = device.DriveFor(p, i, vth.V)
+		if !estimate.OK { // under the threshold nothing flows
+			estimate = vth
+		}
+	}
+	return stress, estimate
+}
+
+// GateDemand is what the gate-drive check asks of a part that carries i amperes, with
+// v volts at its gate and its junction at cold degrees Celsius at the least.
+func GateDemand(p *catalog.MOSFET, v, i, cold float64) (stress, estimate design.Number) {
+	if _, _, pt := device.OnResistance(p, v, i); pt != nil {
+		return design.Known(lowestServing(p, v, i)), design.Number{}
+	}
+	return unservedGate(p, v, i, cold)
 }
 
 // lowestServing is the lowest stated gate voltage whose figure serves at drive v.
