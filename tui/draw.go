@@ -232,6 +232,10 @@ func (m *Model) keyArea(w, h int) []string {
 		}
 	}
 	switch at := m.mode(); {
+	case at == modeLose && h == 1:
+		lines = []string{" " + m.st.caution.Render(clip("! Not saved. s save  y open  n stay", w-1))}
+	case at == modeLose:
+		lines = append(lines, " "+m.st.caution.Render(clip("! The job was edited and is not saved. Open another in its place?", w-1)))
 	case at == modeName:
 		lines = append(lines, " "+tailOf(m.keep.prompt()+m.keep.name+"|", w-1))
 	case at == modeDoubt:
@@ -241,8 +245,15 @@ func (m *Model) keyArea(w, h int) []string {
 		}
 	case m.note != "" && m.noteGood:
 		lines = append(lines, " "+m.st.title.Render(clip(m.note, w-1)))
-	case m.note != "":
-		lines = append(lines, " "+m.st.caution.Render(clip("! "+m.note, w-1)))
+	case m.note != "": // what went wrong is told whole, even where the keys give way
+		for i, l := range wrap("! "+m.note, w-2) {
+			if i == h-1 {
+				l = clip(m.note[max(strings.LastIndex(m.note, l), 0):], w-2)
+			}
+			if i < h {
+				lines = append(lines, " "+m.st.caution.Render(l))
+			}
+		}
 	}
 	lines = append(lines, keyLines(m.table, m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
 	return window(lines, 0, h)

@@ -21,6 +21,8 @@ const (
 	modePlot               // the shortlist as points
 	modeName               // the name of a file to save in
 	modeDoubt              // the question before something in a file is lost
+	modeStart              // what a job can start from
+	modeLose               // the question before an edited job gives way to another
 	numModes
 )
 
@@ -74,6 +76,8 @@ const (
 	actExport
 	actTogether
 	actTry
+	actStart
+	actSaveAs
 	actYes
 	actNo
 )
@@ -171,6 +175,17 @@ var bindings = slices.Concat(
 		{modeFixes, actTry, []string{"enter"}, "Enter", "try", "put the change into the job", true},
 		{modeFixes, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
 
+		{modeStart, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeStart, actDown, []string{"down", "j"}, "Up/Down", "choose", "to another line", true},
+		{modeStart, actTop, []string{"home", "g"}, "Home g", "first", "", false},
+		{modeStart, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeStart, actEnter, []string{"enter"}, "Enter", "open", "start from the line at the cursor", true},
+		{modeStart, actClose, []string{"esc", "q"}, "Esc", "close", "keep the job as it is", true},
+
+		{modeLose, actSave, []string{"s"}, "s", "save", "save the job first, and open nothing yet", true},
+		{modeLose, actYes, []string{"y"}, "y", "open", "open the other one; the edits are gone", true},
+		{modeLose, actNo, []string{"n", "esc"}, "n", "stay", "", true},
+
 		{modePage, actUp, []string{"up", "k"}, "Up k", "one line up", "", false},
 		{modePage, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
 		{modePage, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
@@ -191,16 +206,19 @@ var bindings = slices.Concat(
 		{modeDoubt, actNo, []string{"n", "esc"}, "n", "leave it", "leave the file as it is", true},
 	},
 	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
+	everywhere(binding{act: actStart, keys: []string{"f6"}, label: "F6", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement", last: true}, modeJob),
+	everywhere(binding{act: actStart, keys: []string{"f6"}, label: "F6", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement"}, modeParts, modeDesign),
+	everywhere(binding{act: actSaveAs, keys: []string{"f7"}, label: "F7", help: "save under", more: "save the job under another name"}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCopy, keys: []string{"y"}, label: "y", help: "copy", more: "copy to the clipboard: on Parts the part's id, on Design the sheet", last: false}, modeParts, modeDesign),
 	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeStart),
 	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose),
 )
 
 func everywhere(b binding, modes ...mode) []binding {
@@ -210,6 +228,16 @@ func everywhere(b binding, modes ...mode) []binding {
 		out[i] = b
 	}
 	return out
+}
+
+// label is how the key of an action on Job is shown, "" where there is none.
+func (m *Model) label(act action) string {
+	for _, b := range m.table {
+		if b.mode == modeJob && b.act == act {
+			return b.label
+		}
+	}
+	return ""
 }
 
 // bindingFor finds what a key means in a mode.

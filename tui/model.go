@@ -9,6 +9,7 @@
 //	detailedMsg        detail        Model.detailed: a design, dropped if its seq is old
 //	savedMsg           write         Model.saved: what became of a wish to save
 //	copiedMsg          copyText      Model.copied: what became of a wish to copy
+//	openedMsg          readJob       Model.opened: what became of a wish to open a file
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -65,11 +66,15 @@ type Model struct {
 	note          string // told until the next key
 	noteGood      bool   // it is no warning
 	page          page
-	fixes         fixList // while its page is open
+	fixes         fixList   // while its page is open
+	starts        startList // while its page is open
+	wanted        *opening  // what would take the place of unsaved edits; nil: nothing is asked
 
 	job    *jobPane
 	parts  *partsPane
 	design *designPane
+
+	policies []string // that a job may name
 
 	load   int
 	first  string // digest of the job when the program began
@@ -121,6 +126,7 @@ func New(opt Options) *Model {
 		}
 	}
 	m.first = job.Digest(spec)
+	m.policies = policies
 	m.job = newJobPane(spec, policies, m.st)
 	currency := ""
 	if opt.Catalog != nil {
@@ -158,6 +164,8 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		m.saved(msg)
 	case copiedMsg:
 		m.copied(msg)
+	case openedMsg:
+		return m, m.opened(msg)
 	case slowMsg:
 		m.slow = m.slow || msg.seq == m.seq && m.waiting
 	}
@@ -180,12 +188,16 @@ func (m *Model) mode() mode {
 		return modeLeave
 	case m.keep.doubt != "":
 		return modeDoubt
-	case m.keep.naming:
+	case m.wanted != nil:
+		return modeLose
+	case m.keep.naming != nameNone:
 		return modeName
 	case m.page.kind == pageFixes:
 		return modeFixes
 	case m.page.kind == pagePlot:
 		return modePlot
+	case m.page.kind == pageStart:
+		return modeStart
 	case m.page.kind != pageNone:
 		return modePage
 	case m.at == placeParts && m.parts.typing:
@@ -254,6 +266,10 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.follow()
 	case modeFixes:
 		return m.fixKey(b.act)
+	case modeStart:
+		return m.startKey(b.act)
+	case modeLose:
+		return m.loseKey(b.act)
 	case modePage:
 		if !m.page.Key(b.act) {
 			m.page.kind = pageNone
@@ -337,6 +353,10 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		return m.leave(), true
 	case actSave:
 		return m.save(), true
+	case actSaveAs:
+		m.saveUnder()
+	case actStart:
+		m.openStart()
 	case actNext:
 		return m.goTo((m.at + 1) % numPlaces), true
 	case actOpen:

@@ -20,9 +20,11 @@ const (
 	pageFixes
 	pagePlot
 	pageTogether
+	pageStart
+	pageErrors
 )
 
-var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together"}
+var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together", "Start from", "Not opened"}
 
 // page is a text over the panes. It keeps what it says, not how it is wrapped.
 type page struct {

@@ -27,12 +27,21 @@ type keeper struct {
 	store  Store
 	file   string // "": none yet
 	disk   []byte // what it held when it was read or written last; nil: never seen
-	naming bool   // the name is being typed
-	sheet  bool   // of the sheet of a design, not of the job
+	naming naming // what the name that is being typed is for
 	name   string // as typed
 	doubt  string // what speaks against writing; "": nothing is asked
 	asked  order  // what waits for the answer
 }
+
+// naming is what a name is for.
+type naming uint8
+
+const (
+	nameNone  naming = iota // no name is being typed
+	nameSave                // of the file to save the job in
+	nameSheet               // of the file for the sheet of a design
+	nameOpen                // of a job to open
+)
 
 // order is one wish to write, with all it needs by value.
 type order struct {
@@ -83,18 +92,28 @@ func doubtsOf(store Store, old []byte, o *order) []string {
 
 // save writes the job to its file, or asks for a name.
 func (m *Model) save() tea.Cmd {
-	m.leaving = false
+	m.leaving, m.wanted = false, nil
+	if _, bad := m.job.unread(); bad || m.keep.store == nil || m.keep.file == "" {
+		m.saveUnder()
+		return nil
+	}
+	return m.saveAs(m.keep.file, m.keep.disk)
+}
+
+// saveUnder asks for the name of a file to save the job in.
+func (m *Model) saveUnder() {
 	switch why, bad := m.job.unread(); {
 	case m.keep.store == nil:
 		m.note = "there is nowhere to save to"
+		return
 	case bad:
 		m.note = "not saved: " + why + "; mend it or undo it first"
-	case m.keep.file == "":
-		m.keep.naming, m.keep.sheet = true, false
-	default:
-		return m.saveAs(m.keep.file, m.keep.disk)
+		return
 	}
-	return nil
+	m.keep.naming = nameSave
+	if m.keep.name == "" {
+		m.keep.name = m.keep.file
+	}
 }
 
 func (m *Model) saveAs(name string, known []byte) tea.Cmd {
@@ -107,7 +126,10 @@ func (m *Model) saved(msg savedMsg) {
 	m.noteGood = false
 	switch {
 	case msg.err != nil:
-		m.note = "not saved, " + clean(msg.name) + ": " + clean(msg.err.Error())
+		m.note = "not saved in " + clean(msg.name) + ": " + missing(msg.err)
+		if msg.digest != "" {
+			m.note += ". Nothing is lost: the job stands here. " + m.label(actSaveAs) + " saves it elsewhere"
+		}
 	case len(msg.doubts) > 0:
 		m.keep.doubt, m.keep.asked = strings.Join(msg.doubts, ", and "), msg.order
 	case msg.digest == "":
@@ -125,15 +147,21 @@ func (m *Model) nameKey(act action, k tea.KeyMsg) tea.Cmd {
 	q := &m.keep
 	switch act {
 	case actClose:
-		q.naming = false
+		q.naming = nameNone
 	case actEnter:
 		name := strings.TrimSpace(q.name)
 		if name == "" {
 			return nil
 		}
-		q.naming = false
-		if q.sheet {
+		was := q.naming
+		q.naming = nameNone
+		switch {
+		case was == nameSheet:
 			return m.saveSheet(name)
+		case was == nameOpen:
+			return readJob(q.store, name)
+		case name == q.file:
+			return m.saveAs(name, q.disk)
 		}
 		return m.saveAs(name, nil)
 	case actClear:
@@ -178,9 +206,20 @@ func typedInto(text string, k tea.KeyMsg, limit int) string {
 	return text
 }
 
+// missing is an error of a file in words.
+func missing(err error) string {
+	if errors.Is(err, fs.ErrNotExist) {
+		return "there is no such file or folder"
+	}
+	return clean(err.Error())
+}
+
 func (q *keeper) prompt() string {
-	if q.sheet {
+	switch q.naming {
+	case nameSheet:
 		return "sheet into file: "
+	case nameOpen:
+		return "open file: "
 	}
 	return "save in file: "
 }

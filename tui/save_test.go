@@ -78,7 +78,7 @@ func TestSavingFails(t *testing.T) {
 	s := &shelf{files: map[string]string{}, fails: errors.New("no space left on device")}
 	m := withShelf(t, s)
 	press(m, "right", "ctrl+s", "a", "enter")
-	must(t, m, "not saved, a: no space left")
+	must(t, m, "not saved in a: no space left", "Nothing is lost")
 	if !m.edited {
 		t.Error("a job that could not be saved counts as saved")
 	}

@@ -57,7 +57,7 @@ func (m *Model) sheetText(markdown bool) string {
 
 // export asks for the name of a file for the sheet.
 func (m *Model) export() {
-	m.keep.naming, m.keep.sheet = true, true
+	m.keep.naming = nameSheet
 	m.keep.name = ""
 }
 
