@@ -20,6 +20,7 @@ type field struct {
 	unit    string   // as it is typed; "" where there is none
 	text    string   // as typed
 	err     string   // why the text is not taken
+	hides   []string // keys that stand behind this line; nil: it is a field
 }
 
 func (f *field) choice() bool { return f.options != nil }
@@ -28,6 +29,7 @@ func (f *field) choice() bool { return f.options != nil }
 const (
 	groupLoad   = "load"
 	groupRail   = "its supply"
+	groupOther  = "another supply" // and its name
 	groupPin    = "pin"
 	groupPlace  = "where it lives"
 	groupPolicy = "policy"
@@ -69,18 +71,55 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "mechanical_release_time", "time to move", "of the armature, once its current is gone"},
 	{"load", "unpowered", "logic unpowered", "what the load must do while the logic has no supply"},
 	{"load", "isolation", "isolation", "asked between load and logic"},
-	{"load", "rail", "fed from", "a supply of the job; pin is the pin's own"},
+	{"load", "tolerance", "tolerance", "of its current or resistance"},
+	{"load", "tolerance_l", "of inductance", "tolerance of its inductance"},
+	{"load", "voltage_min", "least voltage", "at which it still does its work"},
+	{"load", "release_current", "lets go at", "the current at which the armature leaves; empty: a tenth of the nominal"},
+	{"load", "inrush_current", "inrush current", "its peak, in place of a factor"},
+	{"load", "side", "side", "low: the switch goes between load and ground; high: between supply and load"},
+	{"load", "ground", "load's ground", "chassis: its return is tied to metal, so it is switched on the high side"},
+	{"load", "duty_min", "duty at least", "the least the software may do"},
+	{"load", "duty_enforced", "duty kept by", "hardware: heat believes the duty; software: it believes the most"},
+	{"load", "overvoltage_category", "overvoltage", "category of where it is plugged in: II is a socket"},
+	{"load", "pollution_degree", "pollution", "degree 1 to 3: 2 is dry indoor dust"},
+	{"load", "material_group", "material group", "of the board between the sides; IIIa is the usual laminate"},
+	{"load", "quantity", "stages alike", "as many, each on a pin of its own"},
+	{"load", "pin_group", "pin group", "a label: pins of one group share a current limit"},
+	{"load", "exclusive_with", "never with", "names of loads that are never on with it, with commas"},
+	{"load", "life", "life asked", "for contacts that wear; empty: not judged"},
+	{"load", "operations_per_year", "times a year", "operations in a year; empty: the switching rate all year"},
+	{"load", "stuck_on", "stuck on is", "harmful asks for a second, independent way to switch it off"},
+	{"load", "reversing", "turns both ways", "a motor that is reversed; on DC it needs a bridge"},
+	{"load", "wire_length", "wires, one way", "from the stage to the load"},
+	{"load", "wire_area", "wire area", "of the copper of one wire"},
+	{"load", "copper_area", "copper area", "of the board under the switch, for its heat; 0 mm2: none is granted"},
+	{"load", "avalanche_events", "avalanches", "openings over its life without a clamp that are granted; 0: always a clamp"},
+	{"load", "rail", "fed from", "a supply of the job; pin is the pin's own; its own: no other load shares it"},
 	{"load", "supply", "voltage", "nominal"},
 	{"load", "supply_tolerance", "tolerance", "batteries and plain adaptors have a large one: state it"},
 	{"load", "frequency", "frequency", "of an AC supply; empty: DC"},
 	{"rail", "voltage", "voltage", "nominal; RMS where it alternates"},
 	{"rail", "tolerance", "tolerance", "batteries and plain adaptors have a large one: state it"},
 	{"rail", "frequency", "frequency", "of an AC supply; empty: DC"},
+	{"rail", "name", "its name", "loads are fed from a supply by this name"},
+	{"rail", "common", "its ground", "pin: joined to the pin's ground; none: kept apart from it"},
 	{"rail", "current_max", "can give", "empty: unknown, and not judged"},
 	{"rail", "fault_current", "into a short", "for the choice of fuses"},
 	{"pin", "supply", "pin supply", "of the logic, nominal"},
 	{"pin", "supply_tolerance", "tolerance", "of the logic's supply"},
 	{"pin", "source_current_max", "pin gives", "continuous limit of one pin"},
+	{"pin", "output", "output", "push-pull drives both ways; open-drain only pulls low"},
+	{"pin", "open_drain_voltage_max", "bears up to", "voltage that an open-drain pin bears when it is off"},
+	{"pin", "output_resistance_max", "output R, most", "how far its level falls with its current"},
+	{"pin", "output_resistance_min", "output R, least", "how little limits a charging peak"},
+	{"pin", "sink_current_max", "pin takes", "continuous limit of one pin that pulls low"},
+	{"pin", "peak_current_max", "pin peak", "for charging a gate; empty: what it gives steadily"},
+	{"pin", "reset_pull_min", "reset pull-up", "the strongest pull-up a pin may have at reset"},
+	{"pin", "leakage_max", "leaks", "what flows out of a pin that floats"},
+	{"pin", "injection_current_max", "into its clamps", "what it bears while it floats"},
+	{"pin", "group_current_max", "pins of a group", "all pins of one group together"},
+	{"pin", "total_current_max", "all pins", "all pins of the chip together"},
+	{"pin", "rail_current_max", "supply spares", "what the pin's own supply can spare for stages"},
 	{"pin", "at_reset", "at reset", "what the pin does before the program runs"},
 	{"environment", "ambient_min", "coldest air", "relays and gain have their worst hour here"},
 	{"environment", "ambient_max", "hottest air", "outside the enclosure"},
@@ -106,14 +145,16 @@ var ofKind = []struct {
 	{"resistance", ohmic},
 	{"power", func(k job.KindInfo) bool { return !oneOf(k, job.Capacitive, job.Signal, job.LogicInput) }},
 	{"inductance", func(k job.KindInfo) bool { return k.Inductive }},
-	{"release_within", moves},
 	{"mechanical_release_time", moves},
 	{"release_current", moves},
 	{"capacitance", only(job.Capacitive)},
 	{"esr", only(job.Capacitive)},
 	{"series", only(job.LED)},
 	{"forward_voltage", only(job.LED)},
-	{"inrush_factor", only(job.Electronic, job.ACSupply, job.ACMotor, job.ACCoil, job.ACTransformer)},
+	{"inrush_factor", rushes},
+	{"inrush_time", func(k job.KindInfo) bool { return !oneOf(k, job.Motor) }}, // a jam outlasts a start
+	{"voltage_min", func(k job.KindInfo) bool { return !oneOf(k, job.Coil, job.LogicInput) }},
+	{"reversing", only(job.Motor, job.ACMotor)},
 	{"cold_ratio", only(job.Lamp, job.ACLamp)},
 	{"stall_current", only(job.Motor)},
 	{"winding_resistance", only(job.Motor)},
@@ -122,7 +163,7 @@ var ofKind = []struct {
 	{"must_release", only(job.Coil)},
 	{"r_th_coil", only(job.Coil)},
 	{"input_high_min", only(job.LogicInput)},
-	{"power_factor", func(k job.KindInfo) bool { return k.AC && !k.Ohmic }},
+	{"power_factor", func(k job.KindInfo) bool { return k.AC }},
 }
 
 func oneOf(k job.KindInfo, kinds ...job.Kind) bool { return slices.Contains(kinds, k.Kind) }
@@ -137,6 +178,16 @@ func ohmic(k job.KindInfo) bool {
 
 func moves(k job.KindInfo) bool {
 	return oneOf(k, job.Solenoid, job.Coil, job.Motor, job.ACCoil, job.ACMotor)
+}
+
+// rushes: its inrush is a factor on its steady current, or of its supply.
+func rushes(k job.KindInfo) bool {
+	return k.Inrush == job.InrushFactor || k.Inrush == job.InrushSupply
+}
+
+// factored: its inrush is often known, so that its factor is asked for at once.
+func factored(k job.KindInfo) bool {
+	return oneOf(k, job.Electronic, job.ACSupply, job.ACMotor, job.ACCoil, job.ACTransformer)
 }
 
 // starts: on AC the length of an inrush decides as much as its height.
@@ -162,13 +213,19 @@ var loadOrder = []string{"kind", "current", "resistance", "power", "inductance",
 
 // fieldsOf lists the fields that matter for one load of a job, and whatever else
 // the job states: nothing that is in force is out of sight.
-func fieldsOf(spec *job.Spec, load int) []field {
-	b := builder{spec: spec}
+// more says of which groups what stands behind their line is shown.
+func fieldsOf(spec *job.Spec, load int, more map[string]bool) []field {
+	b := builder{spec: spec, more: more}
 	if load < len(spec.Loads) {
 		b.load(load)
 	}
 	b.pinPreset()
-	b.table(groupPin, "pin", "pin", "supply", "supply_tolerance", "source_current_max", "at_reset")
+	pin := []string{"supply", "supply_tolerance", "source_current_max", "at_reset", "output"}
+	if spec.Pin.Output == "open-drain" {
+		pin = append(pin, "open_drain_voltage_max")
+	}
+	b.table(groupPin, "pin", "pin", pin...)
+	b.moreLine(groupPin, "pin", "pin", morePin(&spec.Pin))
 	b.table(groupPlace, "environment", "environment", "ambient_min", "ambient_max", "enclosure_rise")
 	b.add(groupPolicy, "policy", "policy", "name")
 	return b.fields
@@ -191,6 +248,7 @@ func (b *builder) pinPreset() {
 
 type builder struct {
 	spec   *job.Spec
+	more   map[string]bool
 	fields []field
 }
 
@@ -206,6 +264,12 @@ func (b *builder) add(group, table, at, key string) {
 		f.options = nil
 	}
 	f.text, _ = job.Get(b.spec, f.path)
+	if key == "reversing" {
+		f.options = []string{"no", "yes"}
+		if f.text == "true" {
+			f.text = "yes"
+		}
+	}
 	b.fields = append(b.fields, f)
 }
 
@@ -262,7 +326,8 @@ func (b *builder) load(i int) {
 		"duty": l.Mode == "pwm" || l.Mode == "cycle", "duty_max": l.Mode == "pwm" || l.Mode == "cycle",
 		"switching_rate": l.Mode != "pwm" && l.Mode != "cycle",
 		// Of others they are shown where they are stated.
-		"inrush_time": starts(info), "inrush_source": starts(info), "off_current_max": info.AC}
+		"inrush_time": starts(info), "inrush_source": starts(info), "off_current_max": info.AC,
+		"inrush_factor": factored(info), "release_within": moves(info), "power_factor": !info.Ohmic}
 	for _, key := range loadOrder {
 		if always, ok := show[key]; ok && !always || known && !matters(key, info) {
 			continue
@@ -282,6 +347,7 @@ func (b *builder) load(i int) {
 		}
 		return !known || matters(key, info)
 	})
+	b.moreLine(groupLoad, "load", at, b.moreKeys(l, info))
 	if l.Built != nil {
 		b.stated(groupBuilt, "built", at+".built", func(string) bool { return true })
 	}
@@ -289,7 +355,15 @@ func (b *builder) load(i int) {
 }
 
 func (b *builder) rail(l *job.LoadSpec, at string, info job.KindInfo) {
+	b.add(groupRail, "load", at, "rail")
+	f := &b.fields[len(b.fields)-1]
+	for _, r := range b.spec.Rails {
+		f.options = append(f.options, r.Name)
+	}
+	f.options = append(f.options, job.PinRail, ownSupply)
+	defer b.others(l.Rail)
 	if l.Rail == "" {
+		f.text = ownSupply
 		b.add(groupRail, "load", at, "supply")
 		b.add(groupRail, "load", at, "supply_tolerance")
 		if info.AC || l.Frequency.Known() {
@@ -297,12 +371,6 @@ func (b *builder) rail(l *job.LoadSpec, at string, info job.KindInfo) {
 		}
 		return
 	}
-	b.add(groupRail, "load", at, "rail")
-	f := &b.fields[len(b.fields)-1]
-	for _, r := range b.spec.Rails {
-		f.options = append(f.options, r.Name)
-	}
-	f.options = append(f.options, job.PinRail)
 	for i := range b.spec.Rails {
 		if b.spec.Rails[i].Name != l.Rail {
 			continue
@@ -315,6 +383,7 @@ func (b *builder) rail(l *job.LoadSpec, at string, info job.KindInfo) {
 		}
 		b.add(groupRail, "rail", rail, "current_max")
 		b.stated(groupRail, "rail", rail, func(key string) bool { return key != "name" })
+		b.moreLine(groupRail, "rail", rail, []string{"name", "fault_current", "common"})
 		return
 	}
 }
@@ -326,9 +395,13 @@ func inForce(f *field, j *job.Job, load int) string {
 		return ""
 	}
 	l := &j.Loads[load]
-	if f.group == groupLoad {
+	key := f.key
+	if f.group == groupRail {
+		key = "rail." + key
+	}
+	if f.group == groupLoad || f.group == groupRail {
 		for _, a := range l.Assumed {
-			if a.Field == f.key {
+			if a.Field == key {
 				return a.Value + ", assumed"
 			}
 		}
@@ -368,6 +441,10 @@ func defaultOf(f *field, j *job.Job, l *job.Load) string {
 		switch f.key {
 		case "tolerance", "supply_tolerance":
 			return spread(l.Rail.Nom, l.Rail.Max)
+		case "common":
+			if l.Rail.Hazardous {
+				return "none"
+			}
 		}
 	case groupPolicy:
 		return j.PolicyName
@@ -381,9 +458,11 @@ func defaultOf(f *field, j *job.Job, l *job.Load) string {
 			return near(l.Duty)
 		case "duty_max":
 			return near(l.DutyMax)
+		case "isolation":
+			return l.Isolation.String()
 		}
 	}
-	return ""
+	return job.Default(f.path)
 }
 
 func pinDefault(key string, p *job.Pin) string {
@@ -397,5 +476,5 @@ func pinDefault(key string, p *job.Pin) string {
 	case "at_reset":
 		return p.AtReset
 	}
-	return ""
+	return job.Default("pin." + key)
 }

@@ -29,9 +29,11 @@ type jobPane struct {
 	height int // lines of the last view, for paging
 
 	history  history
+	more     map[string]bool   // groups whose figures behind their line are shown
 	aside    map[string]string // figures of other kinds of load, by path, while the kind is another
 	taken    *job.Job          // what the job comes to; nil where it has an error
 	problems []problem
+	swings   swings
 }
 
 // problem is one thing wrong with the job, or a warning.
@@ -41,7 +43,7 @@ type problem struct {
 }
 
 func newJobPane(spec *job.Spec, policies []string, st *styles) *jobPane {
-	p := &jobPane{st: st, spec: spec, start: job.Clone(spec), policies: policies, aside: map[string]string{}}
+	p := &jobPane{st: st, spec: spec, start: job.Clone(spec), policies: policies, aside: map[string]string{}, more: map[string]bool{}}
 	p.input = textinput.New()
 	p.input.CharLimit = fieldLimit
 	p.input.KeyMap.Paste.SetEnabled(false) // the clipboard is the terminal's: it pastes by typing
@@ -58,7 +60,7 @@ func (p *jobPane) rebuild() {
 	if p.at < len(old) {
 		path = old[p.at].path
 	}
-	p.fields = fieldsOf(p.spec, p.load)
+	p.fields = fieldsOf(p.spec, p.load, p.more)
 	for i := range p.fields {
 		f := &p.fields[i]
 		if f.path == "policy.name" {
@@ -106,8 +108,14 @@ func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
 		return p.copyLoad()
 	case actRemoveLoad:
 		return p.removeLoad()
+	case actAddRail:
+		return p.addRail()
 	}
 	f := &p.fields[p.at]
+	if f.hides != nil {
+		p.moreKey(f, act, k)
+		return false
+	}
 	before, path, typed := p.state(), f.path, act == actNone && !f.choice()
 	changed := p.fieldKey(f, act, k)
 	switch {
@@ -119,6 +127,29 @@ func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
 		p.history.typing = "" // the cursor went elsewhere
 	}
 	return changed
+}
+
+// moreKey takes one key of a line that shows and hides figures.
+func (p *jobPane) moreKey(f *field, act action, k tea.KeyMsg) {
+	p.history.typing = ""
+	switch act {
+	case actLeft, actRight:
+		p.showMore(f, otherWord(f))
+	case actNone:
+		if k.Type == tea.KeySpace {
+			p.showMore(f, otherWord(f))
+		}
+	case actClear, actRestore:
+	default:
+		p.fieldKey(f, act, k)
+	}
+}
+
+func otherWord(f *field) string {
+	if f.text == moreShown {
+		return moreHidden
+	}
+	return moreShown
 }
 
 func (p *jobPane) fieldKey(f *field, act action, k tea.KeyMsg) bool {
@@ -196,6 +227,11 @@ func (p *jobPane) take(text string) bool {
 		was, _ = job.Get(p.spec, f.path)
 	}
 	said := strings.TrimSpace(text)
+	if f.group == groupRail && f.key == "rail" {
+		p.feed(said)
+		p.rebuild()
+		return true
+	}
 	if f.path == presetPath {
 		if said != ownPin && said != "" {
 			_ = job.SetPinPreset(p.spec, said) // the choices are those there are
@@ -203,6 +239,11 @@ func (p *jobPane) take(text string) bool {
 		p.rebuild()
 		p.fields[p.at].text = said
 		return true
+	}
+	if f.key == "name" {
+		if f.err = p.noName(f.path, said); f.err != "" {
+			return true
+		}
 	}
 	err := job.Set(p.spec, f.path, said)
 	if err != nil && job.Set(p.spec, f.path, mended(said, f.unit)) == nil {
@@ -216,9 +257,15 @@ func (p *jobPane) take(text string) bool {
 	case "kind":
 		p.setAside(before, p.kind())
 	case "name":
-		p.renamed(was, said)
+		if strings.HasPrefix(f.path, "rail[") {
+			p.railRenamed(was, said)
+			p.rebuild()
+			p.fields[p.at].text = text
+		} else {
+			p.renamed(was, said)
+		}
 		return true
-	case "mode", "rail", "series":
+	case "mode", "series", "output", "at_reset":
 	default:
 		return true // the other fields stay as they are
 	}
@@ -344,11 +391,11 @@ func (p *jobPane) arrows(out []string, w, above, below int) {
 }
 
 func (p *jobPane) footLines(w int, focused bool, answer string) []string {
-	hint := ""
+	hint, why := "", ""
 	if focused {
-		hint = p.fields[p.at].hint
+		hint, why = p.fields[p.at].hint, p.whyHere()
 	}
-	lines := []string{"", " " + p.st.dim.Render(clip(hint, w-1))}
+	lines := []string{" " + p.st.dim.Render(clip(why, w-1)), " " + p.st.dim.Render(clip(hint, w-1))}
 	if answer != "" {
 		lines = append(lines, " "+answer)
 	}
@@ -373,6 +420,11 @@ func (p *jobPane) lines(w int, focused bool) (lines []string, first, last int) {
 		lines = append(lines, p.row(f, w, focused && i == p.at))
 		for _, b := range p.problemsOf(f) {
 			lines = append(lines, p.message(b, w, 5)...)
+		}
+		if f.key == "power" && f.group == groupLoad {
+			if line := p.draws(w); line != "" {
+				lines = append(lines, line)
+			}
 		}
 		if i == p.at {
 			first, last = row, len(lines)-1
@@ -465,6 +517,9 @@ func (p *jobPane) value(f *field, room int, here bool) string {
 
 func (p *jobPane) choiceText(f *field, usual string, room int, here bool) string {
 	text := clean(f.text)
+	if f.hides != nil {
+		text = p.moreText(f)
+	}
 	if text == "" {
 		text = usual
 	}

@@ -58,6 +58,7 @@ const (
 	actAddLoad
 	actCopyLoad
 	actRemoveLoad
+	actAddRail
 	actOpen
 	actOrder
 	actFilters
@@ -111,6 +112,7 @@ var bindings = slices.Concat(
 		{modeJob, actAddLoad, []string{"ctrl+n"}, "Ctrl+N", "new load", "add a load; its figures are to be stated", false},
 		{modeJob, actCopyLoad, []string{"ctrl+o"}, "Ctrl+O", "copy load", "add a copy of this load", false},
 		{modeJob, actRemoveLoad, []string{"ctrl+x"}, "Ctrl+X", "remove load", "take this load out of the job", false},
+		{modeJob, actAddRail, []string{"ctrl+l"}, "Ctrl+L", "new supply", "add a supply and feed this load from it", false},
 		{modeJob, actNext, []string{"tab"}, "Tab", "parts", "on to Parts", true},
 		{modeJob, actBack, []string{"shift+tab"}, "Shift+Tab", "back", "", false},
 		{modeJob, actQuit, []string{"esc"}, "Esc", "leave", "leave the program", true},

@@ -415,7 +415,7 @@ func TestACKindsAreEditable(t *testing.T) {
 	} {
 		spec.Loads[0].Kind = string(c.kind)
 		keys := map[string]bool{}
-		for _, f := range fieldsOf(spec, 0) {
+		for _, f := range fieldsOf(spec, 0, nil) {
 			keys[f.key] = true
 		}
 		for _, k := range c.has {
@@ -432,7 +432,7 @@ func TestACKindsAreEditable(t *testing.T) {
 }
 
 func TestAssumedAndDefaultAreSaid(t *testing.T) {
-	m := open(t, &fake{}, 80, 40)
+	m := open(t, &fake{}, 80, 46)
 	must(t, m, "(600 /h, assumed)", "(5 V, default)", "(40 C, default)")
 }
 
@@ -446,7 +446,7 @@ func TestStatedKeysAreShown(t *testing.T) {
 		}
 	}
 	m := openOn(t, spec, &fake{}, 80, 60)
-	must(t, m, "life", "10 years", "side", "leakage max", "2 uA", "stuck on", "harmful", "as built", "npn-80v-4a")
+	must(t, m, "life asked", "10 years", "side", "leaks", "2 uA", "stuck on is", "harmful", "as built", "npn-80v-4a")
 }
 
 func TestLeaving(t *testing.T) {

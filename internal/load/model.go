@@ -23,9 +23,9 @@ const (
 	// wire may have: IEC 60228 class 5, 39.0 ohm/km for 0.5 mm2 (1.131) to 7.98
 	// ohm/km for 2.5 mm2 (1.157).
 	stranding = 1.16
-	// windingRise is how much hotter than the air a solenoid's winding may run,
+	// WindingRise is how much hotter than the air a solenoid's winding may run, K,
 	// for its least current only (common practice, no source).
-	windingRise = 80.0
+	WindingRise = 80.0
 )
 
 // CopperRatio is R(t)/R(20 C) of copper.
@@ -110,7 +110,7 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 	case job.Resistive, job.ACResistive:
 		m.ohmic(tol, 1, 1, 1)
 	case job.Solenoid, job.Coil:
-		m.ohmic(tol, CopperRatio(m.TMin), CopperRatio(float64(m.Ambient.AmbientMax)), CopperRatio(m.TMax+windingRise))
+		m.ohmic(tol, CopperRatio(m.TMin), CopperRatio(float64(m.Ambient.AmbientMax)), CopperRatio(m.TMax+WindingRise))
 	case job.LED:
 		m.led(tol, ledResistor)
 	case job.Electronic, job.ACSupply:
