@@ -20,6 +20,7 @@ type partsPane struct {
 	currency string
 
 	load     *engine.LoadResult // nil: no answer yet
+	longest  int                // columns of its longest id
 	shown    engine.Arranged
 	view     engine.View
 	selected string // key of the design at the cursor
@@ -40,7 +41,10 @@ func newPartsPane(ask Asker, currency string, st *styles) *partsPane {
 // setResult takes a new answer. The order, the filters and the design at the
 // cursor stay.
 func (p *partsPane) setResult(load *engine.LoadResult) {
-	p.load = load
+	p.load, p.longest = load, 0
+	if load != nil {
+		p.longest = longestPart(load.Rows)
+	}
 	// A load may have got another name; its designs are the same ones.
 	if _, name, ok := strings.Cut(p.selected, "/"); ok && load != nil {
 		p.selected = load.Name + "/" + name
@@ -75,13 +79,13 @@ func designName(key string) string {
 
 // index is the place of the cursor among the rows, -1 where there is none.
 func (p *partsPane) index() int {
-	return slices.IndexFunc(p.shown.Rows, func(r engine.Row) bool { return r.Key == p.selected })
+	return slices.IndexFunc(p.shown.Rows, func(r *engine.Row) bool { return r.Key == p.selected })
 }
 
 // row is the row at the cursor, nil where there is none.
 func (p *partsPane) row() *engine.Row {
 	if i := p.index(); i >= 0 {
-		return &p.shown.Rows[i]
+		return p.shown.Rows[i]
 	}
 	return nil
 }
@@ -204,7 +208,7 @@ func (p *partsPane) View(w, h int, s state) []string {
 	if p.filtering {
 		head = append(head, p.filter.lines(p, w)...)
 	}
-	cols := columnsFor(w, p.load.Rows) // of all rows: a filter moves no column
+	cols := columnsFor(w, p.longest) // of all rows: a filter moves no column
 	head = append(head, p.headLine(cols))
 	foot := p.footLines(w)
 	if h < len(head)+len(foot)+3 {
@@ -246,7 +250,7 @@ type column struct {
 // The columns in the order shown; those with the highest drop go first where the
 // pane is narrow. What is to spare goes to the part's id, then to how it is used.
 // The bar keeps its place in every row.
-func columnsFor(w int, rows []engine.Row) []column {
+func columnsFor(w, longest int) []column {
 	type sized struct {
 		column
 		drop int
@@ -263,7 +267,7 @@ func columnsFor(w int, rows []engine.Row) []column {
 		{column{"pieces", 6, true, func(r *engine.Row) string { return fmt.Sprint(r.Parts) }}, 7},
 		{column{"turn-off", 8, true, seconds}, 8},
 	}
-	partMore := max(longestPart(rows)-all[0].w, 0)
+	partMore := max(longest-all[0].w, 0)
 	total := func(most int) int {
 		n := 3 - 1 + 1 // marks, no blank before the first, one free at the right end
 		for _, c := range all {
@@ -355,7 +359,7 @@ func (p *partsPane) rows(cols []column, h int, s state) []string {
 	out := make([]string, h)
 	for i := range out {
 		if at := p.top + i; at < len(p.shown.Rows) {
-			out[i] = p.rowLine(cols, &p.shown.Rows[at], s)
+			out[i] = p.rowLine(cols, p.shown.Rows[at], s)
 		}
 	}
 	return out
@@ -475,7 +479,7 @@ func (p *partsPane) viewText(w int) string {
 		text += ".  Hidden: " + strings.Join(hidden, ", ")
 	}
 	legend := "* frontier"
-	if slices.ContainsFunc(p.shown.Rows, func(r engine.Row) bool { return r.Built }) {
+	if slices.ContainsFunc(p.shown.Rows, func(r *engine.Row) bool { return r.Built }) {
 		legend = "* frontier  b as built"
 	}
 	if p.currency != "" {

@@ -27,14 +27,14 @@ const (
 const plotFrame = 8
 
 // plotted are the rows that have a place, in the order of cost, the dearest last.
-func plotted(rows []engine.Row) []engine.Row {
-	var out []engine.Row
-	for i := range rows {
-		if r := &rows[i]; r.Headroom.OK && r.Cost.Amount.OK && r.Cost.Amount.V > 0 {
-			out = append(out, *r)
+func plotted(rows []*engine.Row) []*engine.Row {
+	var out []*engine.Row
+	for _, r := range rows {
+		if r.Headroom.OK && r.Cost.Amount.OK && r.Cost.Amount.V > 0 {
+			out = append(out, r)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b engine.Row) int {
+	slices.SortStableFunc(out, func(a, b *engine.Row) int {
 		return cmp.Or(cmp.Compare(a.Cost.Amount.V, b.Cost.Amount.V), cmp.Compare(a.Headroom.V, b.Headroom.V), strings.Compare(a.Key, b.Key))
 	})
 	return out
@@ -46,7 +46,7 @@ func (p *partsPane) plotMove(act action) {
 	step := 1
 	switch act {
 	case actUp, actDown:
-		slices.SortStableFunc(rows, func(a, b engine.Row) int {
+		slices.SortStableFunc(rows, func(a, b *engine.Row) int {
 			return cmp.Or(cmp.Compare(a.Headroom.V, b.Headroom.V), strings.Compare(a.Key, b.Key))
 		})
 		if act == actDown {
@@ -61,7 +61,7 @@ func (p *partsPane) plotMove(act action) {
 	if len(rows) == 0 {
 		return
 	}
-	at := slices.IndexFunc(rows, func(r engine.Row) bool { return r.Key == p.selected })
+	at := slices.IndexFunc(rows, func(r *engine.Row) bool { return r.Key == p.selected })
 	if at < 0 {
 		step = 0
 	}
@@ -81,7 +81,7 @@ func (p *partsPane) plot(w, h int, s state) []string {
 	}
 	g := newPlotGrid(rows, gw, gh)
 	for i := range rows {
-		g.put(&rows[i], p.selected, s)
+		g.put(rows[i], p.selected, s)
 	}
 	out := make([]string, 0, h)
 	for y := range gh {
@@ -92,7 +92,7 @@ func (p *partsPane) plot(w, h int, s state) []string {
 }
 
 // plotFoot reads the point at the cursor off, and says what has no place.
-func (p *partsPane) plotFoot(rows []engine.Row, w int, s state) []string {
+func (p *partsPane) plotFoot(rows []*engine.Row, w int, s state) []string {
 	lines := []string{""}
 	if r := p.row(); r != nil {
 		verdict := verdictWord(r, s)
@@ -127,7 +127,7 @@ type plotGrid struct {
 	cells       []plotCell
 }
 
-func newPlotGrid(rows []engine.Row, w, h int) *plotGrid {
+func newPlotGrid(rows []*engine.Row, w, h int) *plotGrid {
 	g := &plotGrid{w: w, h: h, limit: h * 2 / 3, cells: make([]plotCell, w*h)}
 	g.low, g.high = rows[0].Cost.Amount.V, rows[len(rows)-1].Cost.Amount.V
 	if g.high <= g.low {

@@ -14,7 +14,7 @@ import (
 func TestThePlotNeverFlatters(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	for range 300 {
-		var rows []engine.Row
+		var rows []*engine.Row
 		for range 1 + r.IntN(40) {
 			headroom := r.Float64() * 1.2
 			if r.IntN(4) == 0 {
@@ -26,7 +26,7 @@ func TestThePlotNeverFlatters(t *testing.T) {
 			}
 			row := fakeRow("p", "npn-low", v, headroom, design.BaseDrive, 0.1+10*r.Float64())
 			row.Frontier = v == design.Fits && r.IntN(2) == 0
-			rows = append(rows, row)
+			rows = append(rows, &row)
 		}
 		rows = plotted(rows)
 		g := newPlotGrid(rows, 10+r.IntN(60), 5+r.IntN(30))
@@ -36,7 +36,7 @@ func TestThePlotNeverFlatters(t *testing.T) {
 			if y < 0 || y >= g.h || (rows[i].Verdict == design.Fits) != (y < g.limit) || y == g.limit {
 				t.Fatalf("headroom %g on line %d of %d, the limit on %d", rows[i].Headroom.V, y, g.h, g.limit)
 			}
-			g.put(&rows[i], "", state{})
+			g.put(rows[i], "", state{})
 			worst[y*g.w+x] = max(worst[y*g.w+x], rows[i].Verdict)
 		}
 		for at, v := range worst {

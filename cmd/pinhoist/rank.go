@@ -211,7 +211,7 @@ func (t *task) details(ctx context.Context, res *engine.Result, view engine.View
 	type place struct {
 		load  string
 		index int
-		row   engine.Row
+		row   *engine.Row
 	}
 	full := sheet.Candidates{}
 	var places []place

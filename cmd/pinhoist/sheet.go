@@ -177,17 +177,17 @@ func findLoad(res *engine.Result, name string) (*engine.LoadResult, error) {
 func (t *task) findRow(load *engine.LoadResult, ch *choice) (*engine.Row, error) {
 	rows := engine.Arrange(load.Rows, engine.View{Order: engine.ByCost}).Rows
 	if ch.part == "" {
-		rows = slices.DeleteFunc(slices.Clone(rows), func(r engine.Row) bool {
+		rows = slices.DeleteFunc(slices.Clone(rows), func(r *engine.Row) bool {
 			return ch.topology != "" && r.Topology != ch.topology || ch.variant != "" && r.Variant != ch.variant
 		})
 		if len(rows) == 0 {
 			return nil, noneOfThisKind(load, ch)
 		}
-		return &rows[0], nil
+		return rows[0], nil
 	}
 	var found []*engine.Row
-	for i := range rows {
-		if r := &rows[i]; r.Part == ch.part && (ch.topology == "" || r.Topology == ch.topology) &&
+	for _, r := range rows {
+		if r.Part == ch.part && (ch.topology == "" || r.Topology == ch.topology) &&
 			(ch.variant == "" || r.Variant == ch.variant) {
 			found = append(found, r)
 		}

@@ -203,9 +203,10 @@ type Hidden struct {
 	Count  int
 }
 
-// Arranged is a view of one load's rows.
+// Arranged is a view of one load's rows. They are those of the answer, not copies of
+// them, and are not to be changed.
 type Arranged struct {
-	Rows   []Row
+	Rows   []*Row
 	Hidden []Hidden
 	Total  int // rows before filters
 }

@@ -60,6 +60,64 @@ func boolFirst(a, b bool) int {
 	return 1
 }
 
+// compare goes from one criterion to the next while two rows are equal.
+func compare(cs []criterion, a, b *Row) int {
+	for _, c := range cs {
+		if x := c(a, b); x != 0 {
+			return x
+		}
+	}
+	return 0
+}
+
+// sortPointers sorts as sortRows does. Each key of an order is on the screen of
+// somebody who waits: what decides nearly always is gathered in one place first.
+func sortPointers(rows []*Row, o Order) {
+	type item struct {
+		class   int // the built stage first, then the verdict
+		unknown bool
+		v       float64 // least first
+		row     *Row
+	}
+	items := make([]item, len(rows))
+	for i, r := range rows {
+		it := &items[i]
+		it.row = r
+		it.class = int(r.Verdict)
+		if r.Built {
+			it.class -= 1 << 8
+		}
+		n := r.Cost.Amount
+		switch o {
+		case ByHeadroom:
+			n = r.Headroom
+			n.V = -n.V
+		case ByHeat:
+			n = r.Heat
+		case ByParts:
+			n = design.Known(float64(r.Parts))
+		case BySpeed:
+			n = r.TurnOff
+		}
+		it.v, it.unknown = n.V, !n.OK
+	}
+	cs := criteria(o)
+	slices.SortFunc(items, func(a, b item) int {
+		switch {
+		case a.class != b.class:
+			return cmp.Compare(a.class, b.class)
+		case a.unknown != b.unknown:
+			return boolFirst(b.unknown, a.unknown)
+		case !a.unknown && a.v != b.v:
+			return cmp.Compare(a.v, b.v)
+		}
+		return compare(cs, a.row, b.row)
+	})
+	for i := range items {
+		rows[i] = items[i].row
+	}
+}
+
 // sortRows sorts the rows by their places: they are too large to be handed about.
 func sortRows(rows []Row, o Order) {
 	cs := criteria(o)
@@ -67,14 +125,7 @@ func sortRows(rows []Row, o Order) {
 	for i := range order {
 		order[i] = int32(i)
 	}
-	slices.SortFunc(order, func(a, b int32) int {
-		for _, c := range cs {
-			if x := c(&rows[a], &rows[b]); x != 0 {
-				return x
-			}
-		}
-		return 0
-	})
+	slices.SortFunc(order, func(a, b int32) int { return compare(cs, &rows[a], &rows[b]) })
 	for i := range order { // along each ring of places
 		if order[i] < 0 {
 			continue
@@ -96,7 +147,7 @@ func sortRows(rows []Row, o Order) {
 // it hides that no other filter hides with it counted first: the counts add up
 // to what is missing.
 func Arrange(rows []Row, view View) Arranged {
-	out := Arranged{Total: len(rows), Rows: make([]Row, 0, len(rows))}
+	out := Arranged{Total: len(rows), Rows: make([]*Row, 0, len(rows))}
 	filters := view.filters()
 	counts := make([]int, len(filters))
 	for i := range rows {
@@ -109,7 +160,7 @@ func Arrange(rows []Row, view View) Arranged {
 			}
 		}
 		if !hidden {
-			out.Rows = append(out.Rows, rows[i])
+			out.Rows = append(out.Rows, &rows[i])
 		}
 	}
 	for f := range filters {
@@ -117,7 +168,7 @@ func Arrange(rows []Row, view View) Arranged {
 			out.Hidden = append(out.Hidden, Hidden{filters[f].name, counts[f]})
 		}
 	}
-	sortRows(out.Rows, view.Order)
+	sortPointers(out.Rows, view.Order)
 	return out
 }
 

@@ -23,7 +23,7 @@ func CSV(in *engine.Input, res *engine.Result, o ListOptions) (string, error) {
 	}
 	for _, l := range lists(in, res, o) {
 		for i := range l.rows() {
-			if err := w.Write(csvRow(l.load.Name, &l.rows()[i])); err != nil {
+			if err := w.Write(csvRow(l.load.Name, l.rows()[i])); err != nil {
 				return "", err
 			}
 		}

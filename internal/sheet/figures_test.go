@@ -110,7 +110,7 @@ func TestNearest(t *testing.T) {
 	l := handList(t, ListOptions{View: engine.View{HideOver: true}})
 	l.shown = engine.Arranged{}
 	for _, h := range []float64{0.1, 0.9, 0.3, 0.5, 0.2, 0.7, 0.05} {
-		l.over = append(l.over, engine.Row{Part: "p", Verdict: design.Over, Headroom: design.Known(h)})
+		l.over = append(l.over, &engine.Row{Part: "p", Verdict: design.Over, Headroom: design.Known(h)})
 	}
 	l.showNearest()
 	if len(l.shown.Rows) != nearest || l.shown.Rows[0].Headroom.V != 0.9 || l.shown.Rows[nearest-1].Headroom.V != 0.2 {
@@ -129,7 +129,7 @@ func TestAdvice(t *testing.T) {
 		t.Errorf("advice %q where a design fits", got)
 	}
 	l.load.Rows = []engine.Row{{Part: "n-60v-logic-x", Verdict: design.Over}}
-	l.shown.Rows = l.load.Rows
+	l.shown.Rows = []*engine.Row{&l.load.Rows[0]}
 	want := "What mends release-time of n-60v-logic-x: another part, clamp: d-100v-3a + z-18v-5w instead of d-100v-3a; but then blocking-voltage fails."
 	if got := l.advice(); len(got) != 1 || got[0] != want {
 		t.Errorf("advice %q, want %q", got, want)

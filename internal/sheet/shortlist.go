@@ -33,7 +33,7 @@ type list struct {
 	load   *engine.LoadResult
 	job    *job.Load // nil: unknown
 	shown  engine.Arranged
-	over   []engine.Row // what the view would show but for its verdict
+	over   []*engine.Row // what the view would show but for its verdict
 	opt    ListOptions
 	place  string // "load 1 of 2"
 	policy string
@@ -58,12 +58,12 @@ func lists(in *engine.Input, res *engine.Result, o ListOptions) []*list {
 }
 
 // refusedRows are the rows that a view hides for their verdict alone.
-func refusedRows(rows []engine.Row, view engine.View) []engine.Row {
+func refusedRows(rows []engine.Row, view engine.View) []*engine.Row {
 	if !view.HideOver {
 		return nil
 	}
 	view.HideOver = false
-	return slices.DeleteFunc(engine.Arrange(rows, view).Rows, func(r engine.Row) bool { return r.Verdict != design.Over || r.Built })
+	return slices.DeleteFunc(engine.Arrange(rows, view).Rows, func(r *engine.Row) bool { return r.Verdict != design.Over || r.Built })
 }
 
 // nearest is how many refused designs are shown where there is nothing else.
@@ -76,7 +76,7 @@ func (l *list) showNearest() {
 		return
 	}
 	rows := slices.Clone(l.over)
-	slices.SortStableFunc(rows, func(a, b engine.Row) int { return cmp.Compare(b.Headroom.V, a.Headroom.V) })
+	slices.SortStableFunc(rows, func(a, b *engine.Row) int { return cmp.Compare(b.Headroom.V, a.Headroom.V) })
 	l.shown.Rows, l.near = rows[:min(nearest, len(rows))], true
 }
 
@@ -142,7 +142,7 @@ func (l *list) hint() string {
 	if len(l.res.Loads) > 1 {
 		text += " --load " + Quote(l.load.Name)
 	}
-	r := &l.shown.Rows[0]
+	r := l.shown.Rows[0]
 	text += " --part " + r.Part
 	if slices.ContainsFunc(l.load.Rows, func(o engine.Row) bool { return o.Part == r.Part && o.Topology != r.Topology }) {
 		text += " --topology " + r.Topology
@@ -153,7 +153,7 @@ func (l *list) hint() string {
 	return text
 }
 
-func (l *list) rows() []engine.Row {
+func (l *list) rows() []*engine.Row {
 	if l.opt.Max > 0 && len(l.shown.Rows) > l.opt.Max {
 		return l.shown.Rows[:l.opt.Max]
 	}
@@ -244,7 +244,7 @@ func (l *list) table(b *strings.Builder) {
 	}
 	b.WriteString(l.row(cols, widths, head, nil) + "\n")
 	for r := range cells {
-		b.WriteString(l.row(cols, widths, cells[r], &l.rows()[r]) + "\n")
+		b.WriteString(l.row(cols, widths, cells[r], l.rows()[r]) + "\n")
 	}
 }
 
@@ -257,7 +257,7 @@ func (l *list) cells(cols []column) (cells [][]string, widths []int) {
 	for r := range l.rows() {
 		row := make([]string, len(cols))
 		for i, c := range cols {
-			row[i] = cut(oneLine(c.cell(&l.rows()[r])), c.most)
+			row[i] = cut(oneLine(c.cell(l.rows()[r])), c.most)
 			widths[i] = max(widths[i], len([]rune(row[i])))
 		}
 		cells = append(cells, row)
@@ -395,7 +395,7 @@ func (t *tally) lines() []string {
 func (l *list) refused() string {
 	var t tally
 	for i := range l.over {
-		t.add(runsOut(&l.over[i]))
+		t.add(runsOut(l.over[i]))
 	}
 	if len(t.words) == 0 {
 		return ""
@@ -442,10 +442,10 @@ const nearestOf = 5
 // nearest is the first row, or of the first unproven ones that which wants the
 // fewest figures.
 func (l *list) nearest() (*engine.Row, *engine.Detailed) {
-	r := &l.shown.Rows[0]
+	r := l.shown.Rows[0]
 	det := l.opt.Detail(r.Key)
 	for i := 1; i < min(nearestOf, len(l.shown.Rows)); i++ {
-		x := &l.shown.Rows[i]
+		x := l.shown.Rows[i]
 		if det == nil || r.Verdict != design.Unproven || x.Verdict != design.Unproven {
 			break
 		}
@@ -497,7 +497,7 @@ func (l *list) advice() []string {
 func (l *list) legend() []string {
 	var notes []string
 	any := func(is func(*engine.Row) bool) bool {
-		return slices.ContainsFunc(l.rows(), func(r engine.Row) bool { return is(&r) })
+		return slices.ContainsFunc(l.rows(), is)
 	}
 	if c := l.currency(); c != "" {
 		text := "cost: the whole stage, " + c + "."
@@ -518,7 +518,7 @@ func (l *list) legend() []string {
 	if any(func(r *engine.Row) bool { return r.Headroom.OK }) {
 		notes = append(notes, "room: what is allowed over what is demanded, at the check that runs out first; from 1.00 it fits.")
 	}
-	driver := func(r engine.Row) bool { return r.Limiting != nil && r.Limiting.Stage == design.StageDriver }
+	driver := func(r *engine.Row) bool { return r.Limiting != nil && r.Limiting.Stage == design.StageDriver }
 	if slices.ContainsFunc(l.rows(), driver) || slices.ContainsFunc(l.over, driver) {
 		notes = append(notes, "drv: a check of the stage that drives the relay's coil.")
 	}
@@ -597,7 +597,7 @@ func (l *list) markdownTable() *Table {
 	for i := range l.rows() {
 		var cells []string
 		for _, c := range cols {
-			cells = append(cells, c.cell(&l.rows()[i]))
+			cells = append(cells, c.cell(l.rows()[i]))
 		}
 		t.Rows = append(t.Rows, cells)
 	}

@@ -42,7 +42,14 @@ func handList(t *testing.T, o ListOptions) *list {
 		NotServed: []engine.NotServed{{Part: "p1", Why: "a PNP cannot stand on the low side"}, {Part: "p2", Why: "a PNP cannot stand on the low side"}, {Part: "p3", Why: "no AC output here"}}}
 	o.Width = Width
 	return &list{res: &engine.Result{Policy: "bench"}, load: load, job: loadOf(in.Job, "vent latch"), opt: o, place: "load 1 of 1", policy: "bench",
-		shown: engine.Arranged{Rows: load.Rows, Total: len(load.Rows), Hidden: []engine.Hidden{{Filter: "kind", Count: 12}}}}
+		shown: engine.Arranged{Rows: pointers(load.Rows), Total: len(load.Rows), Hidden: []engine.Hidden{{Filter: "kind", Count: 12}}}}
+}
+
+func pointers(rows []engine.Row) (out []*engine.Row) {
+	for i := range rows {
+		out = append(out, &rows[i])
+	}
+	return out
 }
 
 func TestShortlistGolden(t *testing.T) {
