@@ -217,7 +217,7 @@ func (dec *decoder) text(raw any, v reflect.Value, f *fieldPlan) {
 	}
 	switch {
 	case len(f.words) > 0 && !slices.Contains(f.words, s):
-		dec.fail("", quoteText(s), f.want)
+		dec.fail("", QuoteText(s), f.want)
 		return
 	case s == "" && f.need == "R":
 		dec.fail("", "an empty text", "text")
@@ -292,7 +292,7 @@ func bareNumber(raw any) (float64, bool) {
 func (dec *decoder) quantity(raw any, o q.Textual, f *fieldPlan) {
 	if n, ok := bareNumber(raw); ok {
 		if !f.bare {
-			dec.fail("", describe(raw), "text with a unit such as "+quoteText(f.dimension().Example()))
+			dec.fail("", describe(raw), "text with a unit such as "+QuoteText(f.dimension().Example()))
 			return
 		}
 		if shown := describe(raw); dec.within(n, shown, f) {
@@ -485,7 +485,7 @@ func (f *fieldPlan) dimension() *q.Dimension {
 func describe(raw any) string {
 	switch v := raw.(type) {
 	case string:
-		return quoteText(shorten(v))
+		return QuoteText(shorten(v))
 	case bool:
 		return strconv.FormatBool(v)
 	case int64:

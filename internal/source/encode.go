@@ -184,7 +184,7 @@ func (e *encoder) texts(list []string) {
 		if i > 0 {
 			e.WriteString(", ")
 		}
-		e.WriteString(quoteText(s))
+		e.WriteString(QuoteText(s))
 	}
 	e.WriteByte(']')
 }
@@ -193,7 +193,7 @@ func (e *encoder) texts(list []string) {
 func scalarText(v reflect.Value, f *fieldPlan) string {
 	switch f.form {
 	case formText:
-		return quoteText(v.String())
+		return QuoteText(v.String())
 	case formBool:
 		return strconv.FormatBool(v.Bool())
 	case formInt:
@@ -201,7 +201,7 @@ func scalarText(v reflect.Value, f *fieldPlan) string {
 	case formFloat:
 		return formatFloat(v.Float())
 	case formMoney:
-		return quoteText(v.Interface().(q.Money).String())
+		return QuoteText(v.Interface().(q.Money).String())
 	case formQuantity:
 		return quantityText(addressable(v).Interface().(q.Textual), f)
 	}
@@ -215,7 +215,7 @@ func quantityText(o q.Textual, f *fieldPlan) string {
 	if f.bare && isNumber(text) {
 		return text
 	}
-	return quoteText(text)
+	return QuoteText(text)
 }
 
 // isNumber reports whether a text is a TOML number.
@@ -231,9 +231,9 @@ func ownText(v reflect.Value) string {
 	case encoding.TextMarshaler:
 		text, err := x.MarshalText()
 		if err != nil {
-			return quoteText("")
+			return QuoteText("")
 		}
-		return quoteText(string(text))
+		return QuoteText(string(text))
 	}
 	panic("source: " + v.Type().String() + " has no text of its own")
 }
@@ -247,9 +247,9 @@ func rawText(v any) string {
 	case float64:
 		return formatFloat(v)
 	case string:
-		return quoteText(v)
+		return QuoteText(v)
 	}
-	return quoteText("")
+	return QuoteText("")
 }
 
 // addressable returns a pointer to v, to a copy where v has no address.
@@ -275,11 +275,11 @@ func keyText(key string) string {
 	if isBareKey(key) {
 		return key
 	}
-	return quoteText(key)
+	return QuoteText(key)
 }
 
-// quoteText is a TOML basic string.
-func quoteText(s string) string {
+// QuoteText is a TOML basic string.
+func QuoteText(s string) string {
 	var b strings.Builder
 	b.WriteByte('"')
 	for _, r := range s {

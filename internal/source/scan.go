@@ -480,7 +480,7 @@ func unescape(s string) string {
 // joinKey is the path of a key of the table at path.
 func joinKey(path, key string) string {
 	if !isBareKey(key) {
-		key = quoteText(key)
+		key = QuoteText(key)
 	}
 	if path == "" {
 		return key
