@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"reflect"
@@ -8,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	q "example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/source"
 )
 
@@ -240,7 +242,21 @@ func (d *Draft) line(list []Ask, currency string) (key, value string) {
 		}
 		at.value = d.value(a.Key, currency)
 	}
+	if key == "r_ds_on" || strings.HasSuffix(key, ".r_ds_on") { // people type the best line first
+		slices.SortStableFunc(root.under, func(a, b *node) int { return cmp.Compare(a.gateVoltage(), b.gateVoltage()) })
+	}
 	return key, root.text()
+}
+
+// gateVoltage is that of a line of on-resistance, 0 where none can be read.
+func (n *node) gateVoltage() float64 {
+	var v q.Opt[q.Volt]
+	for _, c := range n.under {
+		if text, err := strconv.Unquote(c.value); c.key == "v_gs" && err == nil && v.SetText(text) == nil {
+			return v.SI()
+		}
+	}
+	return 0
 }
 
 func (n *node) child(step string) *node {

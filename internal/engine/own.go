@@ -1,0 +1,53 @@
+package engine
+
+import (
+	"context"
+	"slices"
+)
+
+// Own is how one part of a catalogue does for one load of a job, beside all others.
+type Own struct {
+	Load      *LoadResult // the answer for the load, of all parts
+	Rows      []*Row      // the designs around this part, the best first
+	Place     int         // of the first of them among all rows by cost, from 1; 0: none
+	Best      *Detailed   // the first of them; nil: none
+	NotServed []NotServed // why no topology uses it
+	UsedIn    int         // designs around other parts that take it as a helper
+}
+
+// AssessOwn asks for the load of that name and picks out the part. An unknown load or
+// part has no rows.
+func AssessOwn(ctx context.Context, in *Input, load, part string) (*Own, error) {
+	res, err := Assess(ctx, in, Options{})
+	if err != nil {
+		return nil, err
+	}
+	own := &Own{}
+	for i := range res.Loads {
+		if res.Loads[i].Name == load {
+			own.Load = &res.Loads[i]
+		}
+	}
+	if own.Load == nil {
+		return own, nil
+	}
+	for i := range own.Load.Rows {
+		r := &own.Load.Rows[i]
+		if r.Part == part {
+			own.Rows = append(own.Rows, r)
+		} else if slices.ContainsFunc(r.Uses, func(u Use) bool { return u.Part == part }) {
+			own.UsedIn++
+		}
+	}
+	for _, n := range own.Load.NotServed {
+		if n.Part == part {
+			own.NotServed = append(own.NotServed, n)
+		}
+	}
+	if len(own.Rows) == 0 {
+		return own, nil
+	}
+	own.Place = 1 + slices.IndexFunc(own.Load.Rows, func(r Row) bool { return r.Key == own.Rows[0].Key })
+	own.Best, err = Detail(ctx, in, own.Rows[0].Key)
+	return own, err
+}

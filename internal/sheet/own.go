@@ -1,0 +1,60 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
+)
+
+// OwnVerdicts tells in lines how a part does for a load: each way to use it with its
+// verdict, the best first, and where it stands among all parts; or why there is none.
+func OwnVerdicts(own *engine.Own, part string) []string {
+	var lines []string
+	for i, r := range own.Rows {
+		line := fmt.Sprintf("%s as %s", verdictText(r.Verdict, ""), UsedAs(r.Topology))
+		if r.Headroom.OK {
+			line += ", headroom " + Headroom(r.Headroom)
+		}
+		if r.Limiting != nil && r.Verdict != design.Unproven {
+			line += ", runs out first: " + CheckQuestion(r.Limiting.ID)
+		}
+		if i == 0 {
+			line += fmt.Sprintf("; place %d of %d by verdict and cost", own.Place, len(own.Load.Rows))
+		}
+		lines = append(lines, oneLine(line))
+	}
+	for _, n := range own.NotServed {
+		if n.Topology == "" || len(own.Rows) == 0 {
+			lines = append(lines, oneLine("not served: "+n.Why))
+		}
+	}
+	switch {
+	case own.UsedIn > 0:
+		lines = append(lines, fmt.Sprintf("a helper in %d of %d stages", own.UsedIn, len(own.Load.Rows)))
+	case len(lines) == 0:
+		lines = append(lines, "no stage takes "+oneLine(part)+": others do it for less, or nothing needs one")
+	}
+	return lines
+}
+
+// Wanted is one figure that a data sheet must still give.
+type Wanted struct {
+	Figure   string // its key
+	What     string // what it is, "" where the key says it
+	Suffices string // "at most 6 nC", or that no value alone does
+	Leaves   string // what stays unproven without it
+}
+
+// WantedFigures are those that a design waits for, the most decisive first.
+func WantedFigures(det *engine.Detailed) []Wanted {
+	if det == nil {
+		return nil
+	}
+	var out []Wanted
+	for _, w := range wanted(det) {
+		out = append(out, Wanted{Figure: w.figure, What: FigureText(w.figure), Suffices: w.suffices, Leaves: strings.Join(w.checks, ", ")})
+	}
+	return out
+}
