@@ -385,7 +385,7 @@ func (n *pnpStage) staysOff() {
 		}
 		n.sh.liftUnknown(c, raised(lift, bleed, n.l.VMax))
 		if n.sh != nil && !n.sh.leak.OK {
-			c.Stress, c.StressEstimate = design.Number{}, design.Known(raised(lift, bleed, n.l.VMax))
+			c.Stress, c.EasyStress, c.StressEstimate = design.Number{}, design.Number{}, design.Known(raised(lift, bleed, n.l.VMax))
 			c.Needs("leakage of the level shifter")
 		}
 		c.Because = "the level shifter is off: its own stays-off judges the pin"
