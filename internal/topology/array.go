@@ -305,11 +305,11 @@ func (a *arrayStage) heat(v float64) heat {
 		v = math.Max(v, float64(a.p.Clamp.VFMax.Or(0)))
 	}
 	h := heat{cond: conduction{v: n * v}, duty: a.heatDuty(), i: l.IHot, pulse: l.PulseHot}
-	if a.alpha > 0 && l.IHot > 0 {
-		h.cond = conduction{r: n * v / l.IHot, alpha: a.alpha}
+	if a.alpha > 0 { // what it drops at the greatest current, it drops at most at any other
+		h.cond = conduction{w: n * v, alpha: a.alpha}
 	}
 	h.stuck = n * a.pIn.V
-	h.extra = h.stuck + n*a.pClamp.V + a.inrushAverage(h.cond.r*thermal.OnFactor(float64(a.p.TjMax.Or(150)), a.alpha), h.cond.v)
+	h.extra = h.stuck + n*a.pClamp.V + a.inrushAverage(0, n*v*thermal.OnFactor(float64(a.p.TjMax.Or(150)), a.alpha))
 	return h
 }
 

@@ -328,6 +328,26 @@ func TestWorkedArrayMOSFET(t *testing.T) {
 	}
 }
 
+// A motor on a MOSFET channel that jams: 12.6/12*0.17 A, through copper in air of 40 C,
+// 274.5/254.5 times as much: 0.16549 A. 0.6 V is stated at 0.2 A, so that no less current
+// drops more, however little the motor draws when it runs. g = 48*running, then
+// (40.105 + 0.7*g)/(1 - 0.012*g) running; 48*(0.16549 - running)*2.5 above it at first, and
+// again with 1 + 0.012*(T - 25) for 2.5.
+//
+//	 2.1 mA  40.224; + 19.607 = 59.831; + 48*0.16339*1.41798 = 51.345
+//	21 mA    41.310; + 17.339 = 58.649; + 48*0.14449*1.40379 = 51.046
+func TestWorkedArrayJam(t *testing.T) {
+	for _, tc := range []struct {
+		running string
+		hot     float64
+	}{{"2 mA", 51.345}, {"20 mA", 51.046}} {
+		text := handPin + "tolerance = \"5 %\"\n[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"" + tc.running +
+			"\"\ntolerance = \"0 %\"\nstall_current = \"170 mA\"\nstall_time = \"1 s\"\ninductance = \"10 mH\"\nswitching_rate = \"1 /h\"\n"
+		d, _ := darlingtonStage(t, nMOSFETLow{}, text, "hand-array-mos", &Given{RPulldown: ohms(1200)}, nil)
+		compare(t, d, []worked{{id: design.JunctionTemperature, stress: tc.hot, rating: 150, verdict: design.Fits}})
+	}
+}
+
 // What must never be called fits.
 func TestArrayNeverFits(t *testing.T) {
 	load := func(pin, rail, body string) string {

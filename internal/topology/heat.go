@@ -23,12 +23,16 @@ const ratedSwitching = 1.0
 // than the current which ends is common practice, no source.)
 func recoveryLoss(v, i, trr, f float64) float64 { return 1.5 * v * i * trr * f }
 
-// conduction is the loss of a closed switch: r*(1 + alpha*(T - 25))*i^2 + v*i.
-type conduction struct{ r, alpha, v float64 }
+// conduction is the loss of a closed switch: (r*i^2 + w*i)*(1 + alpha*(T - 25)) + v*i. A
+// resistance that is known by the voltage which it drops at some greater current is w.
+type conduction struct{ r, w, alpha, v float64 }
 
 func (c conduction) at(i, t float64) float64 {
-	return c.r*thermal.OnFactor(t, c.alpha)*i*i + c.v*i
+	return c.cool(i)*thermal.OnFactor(t, c.alpha) + c.v*i
 }
+
+// cool is what of it goes with the temperature, at 25 C, W.
+func (c conduction) cool(i float64) float64 { return c.r*i*i + c.w*i }
 
 // heat is everything that warms a junction.
 type heat struct {
@@ -479,7 +483,7 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	t := temperatures{rth: way.rth, rthKnown: true}
 	fixed := func(i, duty, extra float64) level {
-		l, ok := way.keeps(ta, way.rigid, duty*ht.cond.r*i*i, ht.cond.alpha, duty*ht.cond.v*i+extra)
+		l, ok := way.keeps(ta, way.rigid, duty*ht.cond.cool(i), ht.cond.alpha, duty*ht.cond.v*i+extra)
 		t.runaway = t.runaway || !ok
 		return l
 	}
@@ -620,7 +624,7 @@ func (s *stage) ripple(ta float64, ht *heat, way *path) (level, bool) {
 	on := ht.duty * period
 	eff := thermal.TrainRise(s.known(way), 1, on, period, way.rigidAir)
 	i := ht.i * s.choppedMost()
-	p0, v := ht.cond.r*i*i, ht.cond.v*i
+	p0, v := ht.cond.cool(i), ht.cond.v*i
 	if way.sink == nil {
 		extra := v
 		if eff > 0 {
@@ -671,7 +675,8 @@ func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 		rise = way.after(s.known(way), steady, over, p.Equivalent())
 	}
 	if p.Run != nil && way.rungs > 0 {
-		rise = math.Min(rise, way.falls(s.known(way), steady, ht.cond.r*thermal.OnFactor(t, ht.cond.alpha), ht.cond.v+ht.sw+ht.back))
+		hot := thermal.OnFactor(t, ht.cond.alpha)
+		rise = math.Min(rise, way.falls(s.known(way), steady, ht.cond.r*hot, ht.cond.w*hot+ht.cond.v+ht.sw+ht.back))
 	}
 	return steady.t + rise
 }
