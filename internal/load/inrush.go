@@ -31,21 +31,33 @@ type Pulse struct {
 	Run     *waveform.Envelope // of a decay: the current in time, at least; shared, never changed
 	Settled float64            // A, what Run ends at in truth
 	Tail    float64            // s: the last of Run, a decay with this constant, lasts no longer; 0: for ever
+
+	// Of a filament that something limits: the current in time were it not so, nil for
+	// any other. A resistance that the current passes is never hotter with the limit.
+	Free *waveform.Envelope
 }
 
 // Scaled is the pulse with so many times the current, steady one apart.
 func (p Pulse) Scaled(peak, steady float64) Pulse {
 	p.Peak, p.Steady, p.Settled = p.Peak*peak, p.Steady*steady, p.Settled*steady
 	p.I2t, p.Charge = p.I2t*peak*peak, p.Charge*peak
-	if p.Run != nil && peak != 1 {
-		run := *p.Run
-		for k := range run.Steps[:run.N] {
-			s := &run.Steps[k]
-			s.I, s.Mean, s.Square = s.I*peak, s.Mean*peak, s.Square*peak*peak
-		}
-		p.Run = &run
+	if peak != 1 {
+		p.Run, p.Free = scaled(p.Run, peak), scaled(p.Free, peak)
 	}
 	return p
+}
+
+// scaled is an envelope with so many times the current.
+func scaled(run *waveform.Envelope, by float64) *waveform.Envelope {
+	if run == nil {
+		return nil
+	}
+	out := *run
+	for k := range out.Steps[:out.N] {
+		s := &out.Steps[k]
+		s.I, s.Mean, s.Square = s.I*by, s.Mean*by, s.Square*by*by
+	}
+	return &out
 }
 
 // Equivalent is the length, s, of a rectangle of the peak that heats no less than
@@ -142,11 +154,16 @@ func (m *Model) cold(peak float64) Pulse {
 	if x := m.limits(); x != nil {
 		top = math.Min(top, math.Max(f.Through(m.VMax, m.RWireMin, x.Limiter), m.IMax))
 	}
-	if m.Frequency == 0 && top == peak {
+	var free *waveform.Envelope
+	if m.Frequency == 0 {
 		run := f.Envelope(m.VMax, m.RWireMin)
-		return falling(&run, m.IMax)
+		if top == peak && m.Limiter == nil {
+			return falling(&run, m.IMax)
+		}
+		free = &run
 	}
-	// Switched on and off while it heats, or by a source that gives no more than top:
+	// Switched on and off while it heats, by a source that gives no more than top, or
+	// through a limiter that nobody can count on and that may slow it down all the same:
 	// what it takes whatever the way.
 	top = math.Min(top, m.VMax/(f.R/f.Ratio+m.RWireMin))
 	charge, square := f.Heating(m.IMax)
@@ -155,7 +172,9 @@ func (m *Model) cold(peak float64) Pulse {
 		length = math.Max(charge/over, square/(top*top-m.IMax*m.IMax))
 	}
 	run := waveform.Rectangle(top, length, m.IMax)
-	return falling(&run, m.IMax)
+	p := falling(&run, m.IMax)
+	p.Free = free
+	return p
 }
 
 // decay is a current that falls to the steady one with tau.

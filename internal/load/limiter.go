@@ -60,7 +60,8 @@ func coldLimiter(t float64) float64 {
 }
 
 // Limited is the load with a limiter in its way. A limiter that is not cold at each
-// start, or does not bear the inrush, limits nothing.
+// start, or does not bear the inrush, is credited with no limit; that it may draw an
+// inrush out counts all the same.
 func (m *Model) Limited(p *catalog.Limiter) *Model {
 	n := *m
 	x := &Limiter{Part: p, Steady: m.IMax, Off: m.OffTime()}
@@ -84,9 +85,7 @@ func (m *Model) Limited(p *catalog.Limiter) *Model {
 	}
 	cool, ok := p.TCool.Get()
 	x.Helps = ok && p.Type == "ntc" && x.Off >= float64(cool) && x.Least(x.Energy) > 0
-	if x.Helps {
-		n.inrush()
-	}
+	n.inrush()
 	return &n
 }
 

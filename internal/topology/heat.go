@@ -85,8 +85,10 @@ type path struct {
 	step    float64 // K/W for the length of the inrush as a rectangle
 	square  float64 // K/ohm of its square above the steady one
 	linear  float64 // K/V of its current above the steady one
-	squared bool    // square and linear are worked out
+	freely  float64 // K/ohm of the square of what a filament would take without a limit
+	squared bool    // square, linear and freely are worked out
 	lined   bool
+	freed   bool
 }
 
 // onSink is a sink and what stands before it.
@@ -173,38 +175,60 @@ func (w *path) falls(rungs []thermal.Rung, from level, r, v float64) float64 {
 	rise := 0.0
 	if r > 0 {
 		if !w.squared {
-			w.square, w.squared = w.stairs(rungs, func(i float64) float64 { return i * i }, func(s *waveform.Step) float64 { return s.Square }), true
+			w.square, w.squared = w.stairs(w.pulse.Run, rungs, squared, meanSquare), true
 		}
 		rise += r * w.square
 	}
 	if v > 0 {
 		if !w.lined {
-			w.linear, w.lined = w.stairs(rungs, func(i float64) float64 { return i }, func(s *waveform.Step) float64 { return s.Mean }), true
+			w.linear, w.lined = w.stairs(w.pulse.Run, rungs, func(i float64) float64 { return i }, func(s *waveform.Step) float64 { return s.Mean }), true
 		}
 		rise += v * w.linear
 	}
 	if w.sink != nil {
 		var buf [waveform.MaxSteps]thermal.Stair
-		steps := w.steps(&buf, func(i float64) float64 { return r*i*i + v*i }, func(s *waveform.Step) float64 { return r*s.Square + v*s.Mean })
+		steps := w.steps(w.pulse.Run, &buf, func(i float64) float64 { return r*i*i + v*i }, func(s *waveform.Step) float64 { return r*s.Square + v*s.Mean })
 		rise += thermal.SinkStairs(steps, func(p float64) float64 { return w.sinkAbove(from, p) })
 	}
 	return rise
 }
 
-// stairs is the rise of what is above the steady current, without a sink's own.
-func (w *path) stairs(rungs []thermal.Rung, top func(float64) float64, mean func(*waveform.Step) float64) float64 {
-	var buf [waveform.MaxSteps]thermal.Stair
-	return thermal.StairRise(rungs, w.steps(&buf, top, mean), w.rigidAir)
+// fallsFreely is falls of a filament that something limits, in a resistance r, by what
+// it would take without the limit. With r the filament's resistance over that when lit
+// and i its current over the lit one, dr goes with (i^2*r - r^(10/3))*dt, so that the
+// square above the steady one which passes while it heats by dr, (i^2 - 1)*dt, grows
+// with i as far as it is lit, and its time falls: with less current at each r less heat
+// comes, and all of it is older when the filament gets to where it is.
+func (w *path) fallsFreely(rungs []thermal.Rung, from level, r float64) float64 {
+	if !w.freed {
+		w.freely, w.freed = w.stairs(w.pulse.Free, rungs, squared, meanSquare), true
+	}
+	rise := r * w.freely
+	if w.sink != nil {
+		var buf [waveform.MaxSteps]thermal.Stair
+		steps := w.steps(w.pulse.Free, &buf, func(i float64) float64 { return r * i * i }, func(s *waveform.Step) float64 { return r * s.Square })
+		rise += thermal.SinkStairs(steps, func(p float64) float64 { return w.sinkAbove(from, p) })
+	}
+	return rise
 }
 
-// steps is the inrush above the steady current; it never falls under that which it
+func squared(i float64) float64           { return i * i }
+func meanSquare(s *waveform.Step) float64 { return s.Square }
+
+// stairs is the rise of what is above the steady current, without a sink's own.
+func (w *path) stairs(run *waveform.Envelope, rungs []thermal.Rung, top func(float64) float64, mean func(*waveform.Step) float64) float64 {
+	var buf [waveform.MaxSteps]thermal.Stair
+	return thermal.StairRise(rungs, w.steps(run, &buf, top, mean), w.rigidAir)
+}
+
+// steps is an inrush above the steady current; it never falls under that which it
 // settles at.
-func (w *path) steps(buf *[waveform.MaxSteps]thermal.Stair, top func(float64) float64, mean func(*waveform.Step) float64) []thermal.Stair {
+func (w *path) steps(run *waveform.Envelope, buf *[waveform.MaxSteps]thermal.Stair, top func(float64) float64, mean func(*waveform.Step) float64) []thermal.Stair {
 	p := &w.pulse
-	for k := range p.Run.Steps[:p.Run.N] {
-		st := &p.Run.Steps[k]
+	for k := range run.Steps[:run.N] {
+		st := &run.Steps[k]
 		base, length := top(p.Steady), st.T
-		if k == p.Run.N-1 {
+		if k == run.N-1 {
 			base = math.Max(base, top(p.Settled))
 			if p.Tail > 0 {
 				length = p.Tail
@@ -212,7 +236,7 @@ func (w *path) steps(buf *[waveform.MaxSteps]thermal.Stair, top func(float64) fl
 		}
 		buf[k] = thermal.Stair{T: length, Top: math.Max(0, top(st.I)-base), Mean: math.Max(0, mean(st)-base)}
 	}
-	return buf[:p.Run.N]
+	return buf[:run.N]
 }
 
 // hottest is the steady junction for thresholds and leakage, degrees Celsius.
@@ -676,7 +700,11 @@ func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 	}
 	if p.Run != nil && way.rungs > 0 {
 		hot := thermal.OnFactor(t, ht.cond.alpha)
-		rise = math.Min(rise, way.falls(s.known(way), steady, ht.cond.r*hot, ht.cond.w*hot+ht.cond.v+ht.sw+ht.back))
+		r, v := ht.cond.r*hot, ht.cond.w*hot+ht.cond.v+ht.sw+ht.back
+		rise = math.Min(rise, way.falls(s.known(way), steady, r, v))
+		if p.Free != nil && v == 0 {
+			rise = math.Min(rise, way.fallsFreely(s.known(way), steady, r))
+		}
 	}
 	return steady.t + rise
 }

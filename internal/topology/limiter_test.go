@@ -1,12 +1,14 @@
 package topology
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/thermal"
 )
 
 const chargedJob = "[[rail]]\nname = \"r\"\nvoltage = \"24 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"capacitive\"\ncurrent = \"0.2 A\"\ncapacitance = \"2.2 mF\"\nesr = \"30 mohm\"\n"
@@ -280,4 +282,94 @@ func TestLimiterKnowsThePeak(t *testing.T) {
 		t.Fatalf("with %q it is %v", d.Choice.Limiter, d.Verdict)
 	}
 	near(t, "peak", valueIn(d, design.IPeak).V, 6.648, 1e-3)
+}
+
+// lampOn is a lamp on 12 V with a stated limiter, off long enough or not.
+func lampOn(amps, rests string) string {
+	return "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"lamp\"\ncurrent = \"" + amps + "\"\n" + rests
+}
+
+// A lamp whose inrush a limiter bears starts softly and for longer, a greater one, or one
+// that starts while the limiter is warm, as if there were none. What is counted of its
+// heat is not less for the worse of them.
+func TestLimiterThatCountsIsNoHotter(t *testing.T) {
+	for _, id := range []string{"n-40v-logic-dpak", "n-60v-logic-so8"} {
+		smaller, helped, not := map[string]float64{}, 0, 0
+		for _, amps := range []string{"0.2 A", "0.5 A", "1 A", "1.5 A", "2 A", "2.5 A", "3 A", "3.5 A", "4 A"} {
+			cooler := 0.0
+			for _, rests := range []string{rests, ""} {
+				d, b := designOf(t, lampOn(amps, rests), nMOSFETLow{}, id, &Given{Limiter: GivenPart{Said: true, ID: "ntc-1r-9a"}})
+				hot := find(d, design.JunctionTemperature, design.StageSelf).Stress
+				if !hot.OK {
+					continue
+				}
+				if b.m.Limited(mustPart[*catalog.Limiter](t, b, "ntc-1r-9a")).Limiter.Helps {
+					helped++
+				} else {
+					not++
+				}
+				if least := math.Max(cooler, smaller[rests]); hot.V < least {
+					t.Errorf("%s, lamp of %s, %q: %.1f degC, a smaller one or one that starts cool %.1f", id, amps, rests, hot.V, least)
+				}
+				cooler, smaller[rests] = hot.V, hot.V
+			}
+		}
+		if helped == 0 || not == 0 {
+			t.Errorf("%s: the limiter counts %d times, %d not", id, helped, not)
+		}
+	}
+}
+
+// What a filament's inrush heats in a resistance when something limits it, solved in small
+// steps for limits of every kind, against the bound by the inrush without a limit.
+func TestLimitedFilamentHeatsNoMore(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, lampOn("3 A", rests))
+	m := b.m.Limited(mustPart[*catalog.Limiter](t, b, "ntc-1r-9a"))
+	h := &mustPart[*catalog.MOSFET](t, b, "n-40v-logic-dpak").Heat
+	rungs := thermal.AppendRungs(nil, h)
+	const r, rth = 12e-3, 80.0
+	way := pathOf(h, rth, onSink{}, rungs, &m.PulseHot)
+	bound := way.fallsFreely(rungs, level{}, r)
+	all := append(append([]thermal.Rung(nil), rungs...), thermal.Rung{R: way.rigidAir, Tau: thermal.CaseTau})
+	f, v, lit := m.Filament, m.VMax, m.IMax
+	closest := 0.0
+	for name, source := range map[string]func(s, ohms float64) float64{
+		"no limit":      func(_, ohms float64) float64 { return v / ohms },
+		"1 ohm":         func(_, ohms float64) float64 { return v / (ohms + 1) },
+		"0.1 ohm":       func(_, ohms float64) float64 { return v / (ohms + 0.1) },
+		"twice the lit": func(_, ohms float64) float64 { return math.Min(2*lit, v/ohms) },
+		"a hair above":  func(_, ohms float64) float64 { return math.Min(1.05*lit, v/ohms) },
+		"gives way":     func(s, ohms float64) float64 { return v / (ohms + 2*math.Exp(-s/20e-3)) },
+		"gives way at once after 50 ms": func(s, ohms float64) float64 {
+			if s < 50e-3 {
+				return v / (ohms + 3)
+			}
+			return v / ohms
+		},
+	} {
+		u, most := math.Pow(f.Ratio, -1/1.2), 0.0
+		rise := make([]float64, len(all))
+		const dt = 2e-6
+		for s := 0.0; s < 1.5; s += dt {
+			ohms := f.R * math.Pow(u, 1.2)
+			i := source(s, ohms)
+			u += (i*i*ohms/(v*v/f.R) - math.Pow(u, 4)) / f.Tau * dt
+			sum := 0.0
+			for k, g := range all {
+				rise[k] += (r*(i*i-lit*lit)*g.R - rise[k]) * dt / g.Tau
+				sum += rise[k]
+			}
+			most = math.Max(most, sum)
+		}
+		if closest = math.Max(closest, most); most > bound {
+			t.Errorf("%s heats by %g K, at most %g were said", name, most, bound)
+		}
+	}
+	if closest < 0.7*bound {
+		t.Errorf("the bound of %g K is far above %g", bound, closest)
+	}
 }
