@@ -546,7 +546,11 @@ func checkBoosted(g gen, in *engine.Input, m *load.Model, d *design.Design, fail
 		}
 		for _, e := range c.elems {
 			if e.Role == design.RoleRail && e.Nodes[0] != "rail" {
-				v[e.Nodes[0]] = railEnd(in, e.Value, high)
+				end, ok := railEnd(in, m, d, e.Value, high)
+				if !ok {
+					c.fail("%s is a rail of %g V that nothing draws from", e.Ref, e.Value)
+				}
+				v[e.Nodes[0]] = end
 			}
 		}
 		return v
@@ -614,16 +618,17 @@ func (c *circuit) saturates(w *conditions, s *standing) {
 	}
 }
 
-// railEnd is an end of the rail that has a nominal voltage.
-func railEnd(in *engine.Input, nominal float64, high bool) float64 {
-	rails := append([]job.Rail{in.Job.Pin.Rail()}, in.Job.Rails...)
-	for _, r := range rails {
-		if math.Abs(float64(r.Nom)-nominal) < 1e-9 {
+// railEnd is an end of the rail that a design draws from beside the load's own, of that
+// nominal voltage: two rails may have the same. ok is false where there is none.
+func railEnd(in *engine.Input, m *load.Model, d *design.Design, nominal float64, high bool) (v float64, ok bool) {
+	for _, r := range append([]job.Rail{in.Job.Pin.Rail()}, in.Job.Rails...) {
+		draws := slices.ContainsFunc(d.Draws, func(x design.Draw) bool { return x.Rail == r.Name })
+		if draws && r.Name != m.Rail.Name && math.Abs(float64(r.Nom)-nominal) < 1e-9 {
 			if high {
-				return float64(r.Max)
+				return float64(r.Max), true
 			}
-			return float64(r.Min)
+			return float64(r.Min), true
 		}
 	}
-	return nominal
+	return 0, false
 }
