@@ -54,6 +54,10 @@ func charge(t, tau float64) float64 {
 	return -math.Expm1(-t / tau)
 }
 
+// Share is how much of its way a rung of that Tau has gone after t seconds of constant
+// power.
+func Share(t, tau float64) float64 { return charge(t, tau) }
+
 // PulseTrain returns the peak rise, K, in the periodic steady state of pulses of
 // p watts, tp seconds long, every period seconds: p times the sum of
 // R*(1 - exp(-tp/Tau))/(1 - exp(-period/Tau)). A tp of period and above is

@@ -45,20 +45,31 @@ type heat struct {
 	back  float64 // V that a body diode drops under pwm, beside sw: it does not go with the frequency
 	edges float64 // what of extra goes with the frequency of pwm, W
 	pulse load.Pulse
+	ac    alternating
 
 	edgeP, edgeT float64 // one slow edge: W for s
 	backP, backT float64 // a body diode that carries a winding's current on: W for s; not known: 0
 }
 
+// alternating is how conduction pulses with the mains: steady and in an inrush. On DC
+// it is empty.
+type alternating struct {
+	steady, start thermal.Wave
+	over          float64 // the crest of steady over the conduction that RMS amperes make
+}
+
+func (a *alternating) is() bool { return a.steady.Half > 0 }
+
 // temperatures of a junction with its thermal path.
 type temperatures struct {
 	worst, steady, stuckOn design.Number
-	runaway, timeless      bool // no steady temperature; an inrush whose length nobody stated
+	mean                   design.Number // steady without the ripple of the mains
+	runaway, timeless      bool          // no steady temperature; an inrush whose length nobody stated
 	sink                   *catalog.HeatSink
 	insulator              *catalog.Insulator
 	rth                    float64 // junction to air, whole
 	rthKnown               bool
-	flat                   bool    // a pulse or an edge counts whole, for no network is stated
+	flat                   bool    // a pulse, an edge or a crest counts whole, for no network is stated
 	rigid                  float64 // junction to sink, K/W
 }
 
@@ -491,11 +502,14 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 	}
 	cold := *ht
 	cold.i, cold.pulse = math.Max(ht.i, l.IMax), l.Pulse
+	if ht.ac.is() {
+		cold.pulse = ht.pulse // is that of the coldest winding already
+	}
 	u := s.solveAt(l.TMin, &cold, way)
 	if u.runaway {
 		return u
 	}
-	t.steady.V, t.stuckOn.V = math.Max(t.steady.V, u.steady.V), math.Max(t.stuckOn.V, u.stuckOn.V)
+	t.steady.V, t.stuckOn.V, t.mean.V = math.Max(t.steady.V, u.steady.V), math.Max(t.stuckOn.V, u.stuckOn.V), math.Max(t.mean.V, u.mean.V)
 	if t.worst.OK {
 		t.worst.V = math.Max(t.worst.V, u.worst.V)
 	}
@@ -519,13 +533,23 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	if stuck.t > steady.t && !s.l.DutyEnforced {
 		steady = stuck
 	}
-	if s.l.DutyEnforced && ht.duty < 1 && s.l.OnPeriod() > 0 {
-		top, ok := s.ripple(ta, ht, way)
+	if ht.ac.is() {
+		t.mean = design.Known(steady.t)
+	}
+	if short := s.l.DutyEnforced && ht.duty < 1 && s.l.OnPeriod() > 0; short || ht.ac.is() {
+		duty := 1.0
+		if short {
+			duty = ht.duty
+		}
+		top, ok := s.ripple(ta, ht, duty, way)
 		if t.runaway = !ok; t.runaway {
 			return t
 		}
 		if top.t > steady.t {
 			steady = top
+		}
+		if ht.ac.is() && !short {
+			t.stuckOn.V = math.Max(t.stuckOn.V, top.t)
 		}
 	}
 	t.steady = design.Known(steady.t)
@@ -546,7 +570,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	if t.worst.OK && ht.edgeT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, steady, way))
 	}
-	t.flat = way.rungs == 0 && t.worst.OK && ht.pulse.Shape != load.ForEver && t.worst.V > t.steady.V
+	t.flat = way.rungs == 0 && t.worst.OK && ht.pulse.Shape != load.ForEver && t.worst.V > firstOf(t.mean, t.steady)
 	if t.worst.OK && ht.backT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+way.after(s.known(way), steady, ht.backP, ht.backT))
 	}
@@ -641,12 +665,14 @@ func (s *stage) edgeRise(ht *heat, from level, way *path) float64 {
 }
 
 // ripple is the junction at the end of the on time of slow pwm, or of a cycle, whose
-// duty the hardware enforces: the mean loss hides how hot it gets until then. A part
-// without a Foster network gets no credit for short on times.
-func (s *stage) ripple(ta float64, ht *heat, way *path) (level, bool) {
+// duty the hardware enforces, and on AC at the worst of a half cycle: the mean loss hides
+// how hot it gets until then. A part without a Foster network gets no credit for short on
+// times. Nothing on the way is hotter than this, so that the on-resistance here bounds all
+// of it.
+func (s *stage) ripple(ta float64, ht *heat, duty float64, way *path) (level, bool) {
 	period := s.l.OnPeriod()
-	on := ht.duty * period
-	eff := thermal.TrainRise(s.known(way), 1, on, period, way.rigidAir)
+	on := duty * period
+	eff, share := s.rippled(ht, on, period, way)
 	i := ht.i * s.choppedMost()
 	p0, v := ht.cond.cool(i), ht.cond.v*i
 	if way.sink == nil {
@@ -657,18 +683,51 @@ func (s *stage) ripple(ta float64, ht *heat, way *path) (level, bool) {
 		t, ok := thermal.FixedPoint(ta, eff, p0, ht.cond.alpha, design0, extra)
 		return level{t: t}, ok
 	}
-	share := 1.0
-	if way.rungs > 0 {
-		share = thermal.SinkTrainShare(on, period)
-	}
 	idle := 0.0 // what the sink keeps between the on times
-	if ht.extra > 0 {
+	if ht.extra > 0 && share < 1 {
 		idle, _ = thermal.SinkRise(way.sink, ht.extra)
 		idle *= 1 - share
 	}
 	t, p, ok := thermal.OnSink(way.sink, ta+eff*v+way.rigid*ht.extra+idle, eff, p0, ht.cond.alpha, v+ht.extra, share)
 	rise, _ := thermal.SinkRise(way.sink, p)
 	return level{t: t, p: p, sink: share*rise + idle}, ok
+}
+
+// rippled is how far a watt of conduction takes the junction at the worst moment of on
+// times of so many seconds, K, and what share of its way it takes a sink.
+func (s *stage) rippled(ht *heat, on, period float64, way *path) (eff, share float64) {
+	if !ht.ac.is() {
+		share = 1
+		if way.rungs > 0 {
+			share = thermal.SinkTrainShare(on, period)
+		}
+		return thermal.TrainRise(s.known(way), 1, on, period, way.rigidAir), share
+	}
+	var room [1]thermal.Rung
+	rungs, toAir := s.fast(way, &room)
+	w, ever := &ht.ac.steady, on >= period || way.rungs == 0
+	of := func(tau float64) float64 {
+		if ever {
+			return ht.ac.over * w.Steady(tau)
+		}
+		return ht.ac.over * w.Train(on, period, tau)
+	}
+	for _, r := range rungs {
+		eff += r.R * of(r.Tau)
+	}
+	share = of(thermal.CaseTau)
+	return eff + toAir*share, share
+}
+
+// fast is the network with the way that it leaves to the air, and without one the way to
+// the case, as if it held no heat, and the rest, whose case keeps its own time constant
+// within a half cycle of the mains.
+func (s *stage) fast(way *path, room *[1]thermal.Rung) (rungs []thermal.Rung, toAir float64) {
+	if way.rungs > 0 {
+		return s.known(way), way.rigidAir
+	}
+	room[0] = thermal.Rung{R: math.Min(way.toCase, way.rigid)}
+	return room[:], way.rigid - room[0].R
 }
 
 // design0 is where conduction figures hold, degrees Celsius.
@@ -689,6 +748,9 @@ func (s *stage) pulseTop(ht *heat, steady level, way *path) float64 {
 
 func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 	p := &ht.pulse
+	if ht.ac.is() {
+		return steady.t + s.acRise(ht, t, steady, way)
+	}
 	chopped := (ht.sw + ht.back) * math.Max(0, p.Peak-p.Steady)
 	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
 	// No pulse of that peak and that energy heats more than their rectangle.
@@ -707,6 +769,33 @@ func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 		}
 	}
 	return steady.t + rise
+}
+
+// acRise is how far an inrush of half sines heats the junction above a level, K: on every
+// rung the lesser of all its crest and of its mean with what one half sine adds, both less
+// the steady loss that the level is made of. Without a network its length earns no credit.
+func (s *stage) acRise(ht *heat, t float64, from level, way *path) float64 {
+	var room [1]thermal.Rung
+	rungs, toAir := s.fast(way, &room)
+	w, length := &ht.ac.start, ht.pulse.T
+	if way.rungs == 0 {
+		length = math.Inf(1)
+	}
+	crest, now := ht.cond.at(ht.pulse.Peak, t), ht.ac.over*ht.ac.steady.Mean*ht.cond.at(ht.i, t)
+	of := func(tau float64) float64 { // W, of a rung's own resistance
+		return math.Max(0, crest*w.Burst(length, tau)-now*thermal.Share(length, tau))
+	}
+	rise := 0.0
+	for _, r := range rungs {
+		rise += r.R * of(r.Tau)
+	}
+	rise += toAir * of(thermal.CaseTau)
+	if way.sink == nil {
+		return rise
+	}
+	mean := math.Max(0, crest*w.Mean-now)
+	share := thermal.Share(length, thermal.CaseTau)
+	return rise + share*way.sinkAbove(from, mean) + math.Max(0, of(thermal.CaseTau)-share*mean)*(way.rth-way.rigid)
 }
 
 // junctionCheck states the junction temperature, buys the sink and says what
@@ -732,7 +821,7 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	}
 	s.assumedPulse(k, t)
 	if t.flat && !k.StressEstimate.OK {
-		k.StressEstimate = t.steady
+		k.StressEstimate = design.Known(firstOf(t.mean, t.steady))
 		k.Needs("foster_jc")
 	}
 	if v, ok := h.TjMax.Get(); ok {

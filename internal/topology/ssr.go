@@ -100,6 +100,7 @@ type ssrStage struct {
 	condOK bool
 	ron    design.Number
 	pulse  load.Pulse // as heat meets it
+	ac     alternating
 	t      temperatures
 	tOn    design.Number
 	tOff   design.Number
@@ -306,33 +307,46 @@ func (s *ssrStage) warms() {
 	if !l.Rail.AC {
 		return
 	}
-	// A train of half sines heats no more than a rectangle of 0.6 of their crest's power
-	// as long: half of it is their mean, and one alone counts as 0.59 (the pulse that is
-	// equivalent to a sine squared has 0.7 of its peak for 0.71 of its length: common
-	// practice, no source).
-	const crestShare = 0.6
-	p := &s.pulse
-	p.Steady = l.IHot
-	if p.Shape != load.Rectangle {
-		return
-	}
-	crest := p.Peak
-	p.Peak = crest * math.Sqrt(crestShare)
-	if half := l.AC.HalfCycle; p.T < half { // shorter than one: as if it had its crest all the time
-		p.Peak = crest
-	}
+	s.waves()
 	if rated := device.SSRRated(s.p); s.thyristor && s.condOK && rated > 0 {
 		// Beyond the rated crest the on voltage rises, no faster than with the current:
 		// v*i/i_rated bounds it.
+		p := &s.pulse
 		p.Peak = math.Max(p.Peak, p.Peak*p.Peak/(math.Sqrt2*rated))
 	}
-	p.I2t, p.Charge = p.Peak*p.Peak*p.T, p.Peak*p.T
+}
+
+// supplyCrest is the crest of what a supply that charges a capacitor draws, over its RMS
+// (common practice, no source: loads of that sort are rated by a crest factor of 3).
+const supplyCrest = 3.0
+
+// waves are how the output's loss pulses with the mains: with the current in a thyristor's
+// voltage, with its square in a MOSFET's resistance.
+func (s *ssrStage) waves() {
+	half, crest, wave := s.l.AC.HalfCycle, math.Sqrt2, thermal.HalfSines
+	// A power factor of 1 is also what the job has where nobody told any.
+	peaked := s.l.Kind == job.ACSupply && (s.l.AC.PFAssumed || s.l.AC.PF < unlagging || s.l.AC.PF == 1)
+	if peaked {
+		crest = supplyCrest
+	}
+	over := crest
+	if !s.thyristor {
+		over, wave = crest*crest, thermal.SineSquared
+	}
+	s.ac = alternating{steady: wave(half), start: wave(half), over: over}
+	if !peaked {
+		return
+	}
+	s.ac.steady = thermal.Peaked(half, 1/over)
+	if rated := device.SSRRated(s.p); s.thyristor && rated > 0 {
+		s.ac.over *= math.Max(1, crest*s.l.IHot/(math.Sqrt2*rated)) // its on voltage rises too
+	}
 }
 
 // law is what warms the output.
 func (s *ssrStage) law(float64) (heat, bool) {
 	l := s.l
-	h := heat{cond: s.cond, duty: s.heatDuty(), i: l.IHot, pulse: s.pulse}
+	h := heat{cond: s.cond, duty: s.heatDuty(), i: l.IHot, pulse: s.pulse, ac: s.ac}
 	if !l.Rail.AC && l.OpsPerSecond >= ratedSwitching && s.tOn.OK && s.tOff.OK {
 		// Straight edges with all of current and voltage.
 		h.extra = 0.5 * firstOf(s.vPeak, s.vPeakEst) * l.IHot * (s.tOn.V + s.tOff.V) * l.OpsPerSecond
