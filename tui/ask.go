@@ -64,4 +64,9 @@ func later(seq int) tea.Cmd {
 	return tea.Tick(slowAfter, func(time.Time) tea.Msg { return slowMsg{seq: seq} })
 }
 
+// keepLater tells when it is time to keep the session.
+func keepLater() tea.Cmd {
+	return tea.Tick(keepAfter, func(time.Time) tea.Msg { return keepMsg{} })
+}
+
 func faultOf(p any) error { return fmt.Errorf("internal fault, please report it: %v", p) }

@@ -19,6 +19,10 @@ const (
 	// is on its way: shorter than anyone reads, longer than an answer takes.
 	slowAfter = 150 * time.Millisecond
 
+	// keepAfter is how much of a session a crash may cost: less than anyone types
+	// again with a sigh, more than a disk is busy with one file.
+	keepAfter = time.Second
+
 	fieldLimit = 80   // characters of a field, as many as a name may have
 	textLimit  = 60   // characters of the text filter
 	nameLimit  = 4096 // characters of a file name, as many as a system takes

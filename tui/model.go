@@ -10,6 +10,8 @@
 //	savedMsg           write         Model.saved: what became of a wish to save
 //	copiedMsg          copyText      Model.copied: what became of a wish to copy
 //	openedMsg          readJob       Model.opened: what became of a wish to open a file
+//	keepMsg            a clock       Model.keepNow: it is time to keep the session
+//	keptMsg            keepNow       Model.kept: what became of that, and of the job's file
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -96,6 +98,10 @@ type Model struct {
 
 	later func(seq int) tea.Cmd // a clock; tests have none
 
+	memory    memory
+	keepLater func() tea.Cmd // a clock; tests have none
+	left      bool           // the person left; else the session is still wanted
+
 	fault error // an internal one, which ends the program
 }
 
@@ -134,11 +140,26 @@ func New(opt Options) *Model {
 	}
 	m.parts = newPartsPane(m.ask, currency, m.st)
 	m.design = newDesignPane(opt.ASCII, m.st)
+	m.memory.to, m.keepLater = opt.Memory, keepLater
+	if opt.Session != nil {
+		if err := m.takeUp(opt.Session); err != nil {
+			m.note = "the last session is not taken up: " + err.Error()
+		}
+	}
+	if opt.Note != "" {
+		m.note, m.noteGood = clean(opt.Note), false
+	}
 	return m
 }
 
 // Init asks the first question.
-func (m *Model) Init() tea.Cmd { return m.question() }
+func (m *Model) Init() tea.Cmd {
+	cmd := m.question()
+	if m.memory.raw != nil {
+		m.putBack()
+	}
+	return tea.Batch(cmd, m.remember())
+}
 
 // Update takes one message. A fault of our own ends the program in order.
 func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
@@ -155,7 +176,8 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		m.width, m.height = max(msg.Width, 0), max(msg.Height, 0)
 		return m, m.relayout()
 	case tea.KeyMsg:
-		return m, m.keys(msg)
+		cmd := m.keys(msg)
+		return m, tea.Batch(cmd, m.remember())
 	case assessedMsg:
 		return m, m.assessed(msg)
 	case detailedMsg:
@@ -164,6 +186,10 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		m.saved(msg)
 	case copiedMsg:
 		m.copied(msg)
+	case keepMsg:
+		return m, m.keepNow()
+	case keptMsg:
+		return m, m.kept(msg)
 	case openedMsg:
 		return m, m.opened(msg)
 	case slowMsg:
@@ -409,6 +435,7 @@ func (m *Model) leaveKey(act action) tea.Cmd {
 func (m *Model) say(text string) { m.note, m.noteGood = text, true }
 
 func (m *Model) leave() tea.Cmd {
+	m.left = true
 	m.stop()
 	return tea.Quit
 }

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"io"
 	"os"
 
@@ -22,6 +23,11 @@ type Options struct {
 	File  string // of the job; "": it has none yet
 	Text  []byte // what File held when it was read
 
+	Memory  Memory   // keeps the session; nil: nobody
+	Tour    bool     // it was not seen yet
+	Note    string   // told first; "": nothing
+	Session *Session // that was left midway, to go on with in place of Spec; nil: none
+
 	Keys    Keys // of a person's own; nil: none
 	ASCII   bool // no character outside ASCII
 	NoColor bool // no styling at all: signs and words say everything
@@ -31,9 +37,10 @@ type Options struct {
 	Out   io.Writer // nil: standard output
 }
 
-// Run opens the screen and returns when the person leaves it. An error is an
+// Run opens the screen and returns when the person leaves it, or when something else
+// ends it: then left is false, and the session as it stood is kept. An error is an
 // internal fault, or a terminal that cannot be used.
-func Run(opt Options) error {
+func Run(opt Options) (left bool, err error) {
 	if opt.Policies == nil {
 		opt.Policies = catalog.Policies()
 	}
@@ -45,9 +52,14 @@ func Run(opt Options) error {
 	}
 	m := New(opt)
 	defer m.stop()
-	_, err := tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(opt.In), tea.WithOutput(opt.Out)).Run()
-	if m.fault != nil {
-		return m.fault
+	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(opt.In), tea.WithOutput(opt.Out)).Run()
+	if !m.left && m.memory.to != nil {
+		if kept := m.memory.to.Keep(m.session()); kept != nil && err == nil {
+			err = fmt.Errorf("the session was not kept: %w", kept)
+		}
 	}
-	return err
+	if m.fault != nil {
+		err = m.fault
+	}
+	return m.left, err
 }

@@ -45,5 +45,19 @@ func runScreen(t *task) error {
 	if opt.Keys, err = loadKeys(t.keysName); err != nil {
 		return err
 	}
-	return tui.Run(opt)
+	kept := openState()
+	if kept == nil {
+		_, err = tui.Run(opt)
+		return err
+	}
+	opt.Memory = kept
+	opt.Tour = !kept.tourSeen()
+	if t.pin == "" && t.jobName != "-" {
+		opt.Session, opt.Note = kept.left(t.jobName)
+	}
+	left, err := tui.Run(opt)
+	if left {
+		kept.end()
+	}
+	return err
 }

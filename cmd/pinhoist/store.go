@@ -24,16 +24,11 @@ func (files) Write(name string, text []byte) error {
 	if to, err := filepath.EvalSymlinks(name); err == nil {
 		name = to
 	}
-	err := writeWhole(name, text)
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err // the name is told by who asked
-	}
-	return err
+	return diskError(writeWhole(name, text, 0o644)) // the name is told by who asked
 }
 
-func writeWhole(name string, text []byte) (err error) {
-	mode := fs.FileMode(0o644)
+// writeWhole writes a file as a whole. One that is there keeps its mode.
+func writeWhole(name string, text []byte, mode fs.FileMode) (err error) {
 	if info, err := os.Stat(name); err == nil {
 		if !info.Mode().IsRegular() {
 			return errors.New("it is no ordinary file")

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// mounted is a small disk of its own. Only root may have one, and not everywhere.
+func mounted(t *testing.T, flags uintptr, data string) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := syscall.Mount("none", dir, "tmpfs", flags, data); err != nil {
+		t.Skipf("no disk to try it on: %v", err)
+	}
+	t.Cleanup(func() { _ = syscall.Unmount(dir, 0) })
+	return dir
+}
+
+// A full disk leaves the file as it was, and is told in words.
+func TestFullDisk(t *testing.T) {
+	dir := mounted(t, 0, "size=16k")
+	name := filepath.Join(dir, "a.toml")
+	if err := (files{}).Write(name, []byte("one")); err != nil {
+		t.Fatal(err)
+	}
+	err := files{}.Write(name, make([]byte, 1<<16))
+	if err == nil || err.Error() != "the disk is full" || !errors.Is(err, syscall.ENOSPC) {
+		t.Errorf("said %v", err)
+	}
+	if text, _ := os.ReadFile(name); string(text) != "one" {
+		t.Errorf("the file became %q", text)
+	}
+	onlyThese(t, dir, 1)
+	s := &state{dir: filepath.Join(dir, "state")}
+	session := aSession("")
+	session.Job = make([]byte, 1<<16)
+	if err := s.Keep(session); err == nil || !strings.Contains(err.Error(), "full") {
+		t.Errorf("a session on a full disk: %v", err)
+	}
+}
+
+func TestReadOnlyDisk(t *testing.T) {
+	dir := mounted(t, syscall.MS_RDONLY, "")
+	if err := (files{}).Write(filepath.Join(dir, "a.toml"), []byte("x")); err == nil || err.Error() != "the disk can only be read" {
+		t.Errorf("said %v", err)
+	}
+	if err := (&state{dir: filepath.Join(dir, "s")}).Keep(aSession("")); err == nil || err.Error() != "the disk can only be read" {
+		t.Errorf("a session: %v", err)
+	}
+}
