@@ -46,7 +46,7 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 // Takes lists the elements of a stage as built that are worked out.
 func (relay) Takes(l *load.Model) []string {
 	keys := append(takes(l, "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
-	if l.Rail.AC && l.Inductive {
+	if l.Inductive {
 		keys = append(keys, "r_snubber", "snubber")
 	}
 	return keys
@@ -130,7 +130,7 @@ type relayStage struct {
 	room  [4]coilChoice
 	plan  relayPlan
 
-	snub snubber // across the contact, on AC
+	snub snubber // across the contact
 	held bool    // there is a snubber
 	mov  *catalog.MOV
 }
@@ -165,6 +165,7 @@ func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d 
 	s.contact()
 	s.to, _ = s.l.Memo.(*turnOff)
 	s.buy("K1", sw)
+	s.acrossContactDC()
 	s.coils()
 	s.choose()
 	s.acrossContact()
@@ -293,6 +294,8 @@ func (s *relayStage) planWith(coil coilChoice, loadWithin design.Number) relayPl
 	if o := p.clamp; o != nil {
 		p.verdict = max(p.verdict, o.Unhurried)
 		p.cost = addCost(p.cost, o.Cost)
+	} else if s.held {
+		p.verdict = max(p.verdict, s.swingCheck().Verdict)
 	} else if s.to != nil {
 		p.verdict = design.Over
 	}
@@ -641,10 +644,11 @@ func (s *relayStage) releaseTotal(p *relayPlan) design.Number {
 	if !s.l.Inductive {
 		return t
 	}
-	if p.clamp == nil || !p.clamp.TDecay.OK || !s.l.MechRelease.Known() {
+	decay := s.loadDecay(p)
+	if !decay.OK || !s.l.MechRelease.Known() {
 		return design.Number{}
 	}
-	return design.Known(t.V + p.clamp.TDecay.V + float64(s.l.MechRelease.Value()))
+	return design.Known(t.V + decay.V + float64(s.l.MechRelease.Value()))
 }
 
 func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
@@ -655,10 +659,10 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 			c.Needs("load.mechanical_release_time")
 		}
 	} else if s.l.Inductive {
-		if p.clamp == nil || !p.clamp.TDecay.OK {
-			c.Needs("load.inductance")
+		if decay := s.loadDecay(p); decay.OK {
+			loadTime = decay.V
 		} else {
-			loadTime = p.clamp.TDecay.V
+			c.Needs("load.inductance")
 		}
 		if !s.l.MechRelease.Known() {
 			c.Needs("load.mechanical_release_time")
@@ -988,6 +992,12 @@ func (s *relayStage) clampChecks() {
 		return
 	}
 	o := s.plan.clamp
+	if s.held {
+		s.rcChecks()
+		if o == nil {
+			return
+		}
+	}
 	if o == nil {
 		c := s.check(design.ClampVoltage, design.V)
 		c.NoSolution, c.Because, c.Stress = true, nothingLimits, design.Known(s.l.VMax)

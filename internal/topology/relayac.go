@@ -66,7 +66,11 @@ func (s *relayStage) discharge() float64 {
 	if !s.held {
 		return 0
 	}
-	return s.l.AC.CrestMax / math.Max(s.snub.r.lo(), link)
+	v := s.l.VMax
+	if s.l.Rail.AC {
+		v = s.l.AC.CrestMax
+	}
+	return v / math.Max(s.snub.r.lo(), link)
 }
 
 // acrossChecks are the checks of what stands across a contact on AC.

@@ -42,7 +42,9 @@ func (e *Env) snubbersFor(m *load.Model) *snubbers {
 			if !ok {
 				continue
 			}
-			x.options = append(x.options, snubberOf(c, r, m))
+			if o := snubberOf(c, r, m); !c.DVDtMax.Known() || design.AtMost(o.discharged(m.AC.CrestMax), float64(c.DVDtMax.Value())) {
+				x.options = append(x.options, o)
+			}
 		}
 	}
 	return x
@@ -148,9 +150,8 @@ func (s *stage) givenSnubber() (x snubber, ok bool) {
 // resistor with what it loses and bears.
 func (s *stage) snubberChecks(x *snubber, a, b string) {
 	l, c := s.l, x.cap
-	k := s.check(design.CapacitorVoltage, design.V)
-	k.K, k.Source = s.pol.VCapacitor, c.Provenance
-	k.Stress, k.Rating = design.Known(l.VMax), known(c.VACMax)
+	k := design.Check{Brief: s.env.Brief, ID: design.CapacitorVoltage, Unit: design.V, K: s.pol.VCapacitor, Source: c.Provenance,
+		Stress: design.Known(l.VMax), Rating: known(c.VACMax)}
 	k.Formula = "snubber: {stress} RMS across it, it bears {rating}"
 	if c.SafetyClass != "" {
 		k.K = 1 // its voltage is that of a mains, tolerance and all
@@ -161,9 +162,40 @@ func (s *stage) snubberChecks(x *snubber, a, b string) {
 		k.Needs("safety_class")
 	}
 	k.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
-	judge(k)
+	judge(&k)
+	s.worstOfCapacitor(k, x, l.AC.CrestMax)
 	power := x.leak*x.leak*x.r.hi() + x.energy*l.OpsPerSecond
 	s.load("snubber", "I^2 R and C V^2/2 of each closing", x.r, power, l.AC.CrestMax)
+	s.snubberParts(x, a, b)
+}
+
+// discharged is how fast a snubber's capacitor loses volts when the switch closes, V/s.
+func (x *snubber) discharged(volts float64) float64 {
+	return volts / (math.Max(x.r.lo(), link) * x.least())
+}
+
+// worstOfCapacitor is capacitor-voltage as the worse of what a snubber's capacitor bears
+// and of how fast it is discharged from volts when the switch closes: no resistor, no
+// limit.
+func (s *stage) worstOfCapacitor(voltage design.Check, x *snubber, volts float64) {
+	k := design.Check{Brief: s.env.Brief, ID: design.CapacitorVoltage, Unit: design.VPerS, K: 1, Source: x.cap.Provenance,
+		Stress: design.Known(x.discharged(volts)), Rating: known(x.cap.DVDtMax)}
+	if !k.Rating.OK {
+		k.Needs("dv_dt_max")
+	}
+	k.Formula = "snubber: closing discharges {V} through {R}, {V}/({R}*{C}) = {stress}; it bears {rating}"
+	k.SetArgs(design.Arg{Name: "V", V: volts, Unit: design.V}, design.Arg{Name: "R", V: x.r.lo(), Unit: design.Ohm}, design.Arg{Name: "C", V: x.least(), Unit: farad})
+	k.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
+	judge(&k)
+	if k.Verdict > voltage.Verdict { // its headroom says nothing of the voltage's
+		voltage = k
+	}
+	s.d.Checks = append(s.d.Checks, voltage)
+}
+
+// snubberParts buys a snubber and draws it.
+func (s *stage) snubberParts(x *snubber, a, b string) {
+	c := x.cap
 	s.value(design.CSnubber, float64(c.C.Or(0)), farad)
 	if !x.r.absent {
 		s.value(design.RSnubber, x.r.nom, design.Ohm)
