@@ -28,7 +28,8 @@ type ClampRow struct {
 	Stage     design.Stage // whose winding: the load's, or that of the coil that the driver switches
 	Parts     []string     // from the switch on; none: nothing, or the switch breaks down
 	Placement Placement
-	Chosen    bool // it is what the design has
+	RC        design.Number // ohm, of the resistor in series with a capacitor across a contact
+	Chosen    bool          // it is what the design has
 
 	Verdict  design.Verdict // of the design with it
 	TurnOff  design.Verdict // of the checks that are about turning off alone
@@ -48,7 +49,8 @@ type ClampRow struct {
 // suppressor across the load or across the switch, each breakdown part across
 // the load with the first diode in series that its own checks let pass, and none.
 // Rows stand in the order of their stage, then the best verdict, then the
-// cheapest. There are none where nothing inductive is switched. A key that names
+// cheapest. A contact on DC is tried with a resistor and a capacitor across it too.
+// There are none where nothing inductive is switched. A key that names
 // no design is a *NoSuchDesign.
 func Clamps(ctx context.Context, in *Input, key string) ([]ClampRow, error) {
 	r := newRun(in, false)
@@ -92,6 +94,11 @@ type clampTrial struct {
 func (t *clampTrial) all(st design.Stage) {
 	h := t.b.env.Clamps
 	t.add(st, t.try(st, nil, NoClamp))
+	if st == design.StageSelf && find(t.b.d, design.ContactVoltage, st) != nil {
+		if c, ohms, ok := topology.ContactRC(t.b.env, t.b.m); ok {
+			t.rc(st, c, ohms)
+		}
+	}
 	for _, d := range h.Diodes {
 		t.add(st, t.try(st, []catalog.Part{d}, AcrossLoad))
 	}
@@ -167,14 +174,24 @@ func clampOf(g *topology.Given, st design.Stage) topology.GivenClamp {
 	return g.Clamp
 }
 
+// rc tries a resistor and a capacitor across a contact, and nothing else.
+func (t *clampTrial) rc(st design.Stage, c *catalog.Capacitor, ohms float64) {
+	g := *t.b.frozen
+	g.Clamp = topology.GivenClamp{Said: true}
+	g.Snubber = topology.GivenPart{Said: true, ID: c.ID}
+	g.RSnubber = topology.GivenResistor{Said: true, Ohms: ohms, Tol: rcTolerance}
+	row := t.row(st, &g, []catalog.Part{c}, AcrossSwitch)
+	row.RC = design.Known(ohms)
+	t.rows = append(t.rows, row)
+}
+
+// rcTolerance is that of a resistor of the E12 series that nobody chose (IEC 60063).
+const rcTolerance = 0.1
+
 // try makes the design again with another clamp.
 func (t *clampTrial) try(st design.Stage, parts []catalog.Part, at Placement) ClampRow {
-	row := ClampRow{Stage: st, Placement: at}
-	for _, p := range parts {
-		row.Parts = append(row.Parts, p.Base().ID)
-	}
 	g := *t.b.frozen
-	with := topology.GivenClamp{Said: true, Parts: row.Parts, AtSwitch: at == AcrossSwitch}
+	with := topology.GivenClamp{Said: true, Parts: idsOf(parts), AtSwitch: at == AcrossSwitch}
 	if st == design.StageDriver {
 		drv := *g.Driver
 		drv.Clamp = with
@@ -182,7 +199,21 @@ func (t *clampTrial) try(st design.Stage, parts []catalog.Part, at Placement) Cl
 	} else {
 		g.Clamp = with
 	}
-	d := t.b.again(t.b.env, t.b.m, t.b.sw, &g)
+	return t.row(st, &g, parts, at)
+}
+
+func idsOf(parts []catalog.Part) []string {
+	var ids []string
+	for _, p := range parts {
+		ids = append(ids, p.Base().ID)
+	}
+	return ids
+}
+
+// row is the design with what is given, told as a row.
+func (t *clampTrial) row(st design.Stage, g *topology.Given, parts []catalog.Part, at Placement) ClampRow {
+	row := ClampRow{Stage: st, Placement: at, Parts: idsOf(parts)}
+	d := t.b.again(t.b.env, t.b.m, t.b.sw, g)
 	row.Verdict, row.Headroom, row.Whole = d.Verdict, d.Headroom, d.Cost
 	row.Whole.Missing = slices.Clone(d.Cost.Missing)
 	if d.Limiting >= 0 {

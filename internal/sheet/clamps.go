@@ -38,6 +38,13 @@ func Clamps(res *engine.Result, row *engine.Row, rows []engine.ClampRow) *Doc {
 	d.para("*: what the design has. Each row is the whole design with that clamp, all else as it stands: its verdict, or what runs out first. " +
 		"Peak: the voltage at the switch. Decay: until the current lets go; release: with what moves. Energy: what the clamp, or the switch that breaks down, " +
 		"takes per opening. The lower the peak, the longer the current lasts.")
+	for i := range rows {
+		if rows[i].RC.OK {
+			d.para("The resistor and the capacitor across the contact are the old rule of thumb, C = I^2/10 uF and R = V/(10*I^(1 + 50/V)) ohm, " +
+				"with as much capacitance as keeps the contact under 300 V and the slope under 1 V/us. They spare the contact; its figure for windings is not bettered by them.")
+			break
+		}
+	}
 	return d
 }
 
@@ -60,6 +67,9 @@ func clampTable(rows []engine.ClampRow) *Table {
 		name := strings.Join(r.Parts, " + ")
 		if len(r.Parts) == 0 {
 			name = "none"
+		}
+		if r.RC.OK {
+			name = inUnit(r.RC, design.Ohm) + " + " + name
 		}
 		if r.Chosen {
 			name += " *"
@@ -84,7 +94,7 @@ func inUnit(n design.Number, u design.Unit) string {
 
 // clampHead is the first line of the CSV of clamps.
 var clampHead = []string{"key", "stage", "clamp", "across", "chosen", "verdict", "turn_off_verdict", "limiting", "limiting_stage", "headroom",
-	"v_peak_off", "t_decay", "t_release", "e_turnoff", "p_clamp", "cost", "design_cost", "currency"}
+	"v_peak_off", "t_decay", "t_release", "e_turnoff", "p_clamp", "cost", "design_cost", "currency", "r_snubber"}
 
 // ClampsCSV is Clamps as CSV, numbers in SI.
 func ClampsCSV(key string, rows []engine.ClampRow) (string, error) {
@@ -101,7 +111,7 @@ func ClampsCSV(key string, rows []engine.ClampRow) (string, error) {
 		}
 		cells := []string{key, r.Stage.String(), strings.Join(r.Parts, "+"), string(r.Placement), strconv.FormatBool(r.Chosen), r.Verdict.String(),
 			r.TurnOff.String(), limiting, stage, csvNumber(r.Headroom), csvNumber(r.VPeak), csvNumber(r.TDecay), csvNumber(r.TRelease),
-			csvNumber(r.Energy), csvNumber(r.Power), csvNumber(r.Cost.Amount), csvNumber(exactAmount(r.Whole.Amount)), r.Whole.Currency}
+			csvNumber(r.Energy), csvNumber(r.Power), csvNumber(r.Cost.Amount), csvNumber(exactAmount(r.Whole.Amount)), r.Whole.Currency, csvNumber(r.RC)}
 		for k := range cells {
 			cells[k] = oneLine(cells[k])
 		}
@@ -128,6 +138,7 @@ type jsonClamp struct {
 	Stage    string     `json:"stage"`
 	Parts    []string   `json:"parts"`
 	Across   string     `json:"across"`
+	RC       num        `json:"r_snubber"`
 	Chosen   bool       `json:"chosen"`
 	Verdict  string     `json:"verdict"`
 	TurnOff  string     `json:"turn_off_verdict"`
@@ -148,7 +159,7 @@ func ClampsJSON(res *engine.Result, key string, rows []engine.ClampRow) ([]byte,
 		PolicyNote: jsonPolicyOf(&res.Note), Key: key, Clamps: []jsonClamp{}}
 	for i := range rows {
 		r := &rows[i]
-		j := jsonClamp{Stage: r.Stage.String(), Parts: texts(r.Parts), Across: string(r.Placement), Chosen: r.Chosen, Verdict: r.Verdict.String(),
+		j := jsonClamp{Stage: r.Stage.String(), Parts: texts(r.Parts), Across: string(r.Placement), RC: num(r.RC), Chosen: r.Chosen, Verdict: r.Verdict.String(),
 			TurnOff: r.TurnOff.String(), Headroom: num(r.Headroom), VPeak: num(r.VPeak), TDecay: num(r.TDecay), TRelease: num(r.TRelease),
 			Energy: num(r.Energy), Power: num(r.Power), Cost: jsonCostOf(&r.Cost), Whole: jsonCostOf(&r.Whole)}
 		if r.Limiting != nil {

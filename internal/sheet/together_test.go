@@ -141,24 +141,25 @@ func TestClampTexts(t *testing.T) {
 	rows := []engine.ClampRow{
 		{Parts: []string{"d-a", "z-b"}, Placement: engine.AcrossLoad, Chosen: true, VPeak: design.Known(23.456), TDecay: design.Known(6.3123e-3),
 			TRelease: design.Known(8.3123e-3), Energy: design.Known(22.51e-3), Power: design.Known(3.7411e-3), Cost: design.Money{Amount: design.Known(0.14), Currency: "EUR"}},
+		{Parts: []string{"c-a"}, RC: design.Known(47), Placement: engine.AcrossSwitch},
 		{Placement: engine.NoClamp, Verdict: design.Over, Limiting: &engine.Limit{ID: design.Avalanche}, Cost: design.Money{Amount: design.Known(0)}},
 	}
 	res := &engine.Result{Policy: "bench"}
 	text := Clamps(res, &engine.Row{Key: "fan/n-a/n-mosfet-low"}, rows).Text(Width, nil)
-	for _, s := range []string{"Clamps of fan/n-a/n-mosfet-low, policy bench", "d-a + z-b", "23.5 V", "6.32 ms", "8.32 ms", "22.6 mJ", "3.75 mW", "0.14", "ACROSS THE LOAD", "NOTHING ACROSS THE LOAD", "none ", "x avalanche"} {
+	for _, s := range []string{"Clamps of fan/n-a/n-mosfet-low, policy bench", "d-a + z-b", "23.5 V", "6.32 ms", "8.32 ms", "22.6 mJ", "3.75 mW", "0.14", "ACROSS THE LOAD", "47 ohm + c-a", "old rule of thumb", "NOTHING ACROSS THE LOAD", "none ", "x avalanche"} {
 		if !strings.Contains(text, s) {
 			t.Errorf("%q is not in\n%s", s, text)
 		}
 	}
 	csv, err := ClampsCSV("fan/n-a/n-mosfet-low", rows)
-	if want := "fan/n-a/n-mosfet-low,,d-a+z-b,load,true,fits,fits,,,,23.456,0.0063123,0.0083123,0.02251,0.0037411,0.14,,\n"; err != nil || !strings.Contains(csv, want) {
+	if want := "fan/n-a/n-mosfet-low,,d-a+z-b,load,true,fits,fits,,,,23.456,0.0063123,0.0083123,0.02251,0.0037411,0.14,,,\n"; err != nil || !strings.Contains(csv, want) {
 		t.Errorf("%v\n%s", err, csv)
 	}
 	raw, err := ClampsJSON(res, "fan/n-a/n-mosfet-low", rows)
 	var out struct {
 		Clamps []map[string]any `json:"clamps"`
 	}
-	if err != nil || json.Unmarshal(raw, &out) != nil || len(out.Clamps) != 2 || out.Clamps[1]["v_peak_off"] != nil || out.Clamps[0]["chosen"] != true {
+	if err != nil || json.Unmarshal(raw, &out) != nil || len(out.Clamps) != 3 || out.Clamps[1]["r_snubber"] != 47.0 || out.Clamps[2]["v_peak_off"] != nil || out.Clamps[0]["chosen"] != true {
 		t.Errorf("%v\n%s", err, raw)
 	}
 	if text := Clamps(res, &engine.Row{}, nil).Text(Width, nil); !strings.Contains(text, "nothing to clamp") {

@@ -5,6 +5,8 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/load"
+	"example.org/pinhoist/internal/preferred"
 	"example.org/pinhoist/internal/waveform"
 )
 
@@ -141,4 +143,34 @@ func (s *relayStage) rcChecks() {
 	a, b := s.contactNodes()
 	s.snubberParts(x, a, b)
 	s.leakageCheck(design.Known(x.leak), "")
+}
+
+// ContactRC is the resistor and the film capacitor that the old rule of thumb puts across
+// a contact which opens a load on DC, larger where the contact asks for it: the winding
+// stays under the voltage of a glow, (I/300 V)^2 L, and the voltage rises by no more than
+// 1 V/us, I*1 us/V (a capacitor maker's note on contact protection). ok is false on AC,
+// for a load that is no winding or states no inductance, and where the catalogue holds
+// no such capacitor.
+func ContactRC(e *Env, m *load.Model) (c *catalog.Capacitor, ohms float64, ok bool) {
+	to, is := m.Memo.(*turnOff)
+	if !is || m.Rail.AC || !to.winding.LMax.OK {
+		return nil, 0, false
+	}
+	w := &to.winding
+	farads, r := waveform.ClassicRC(m.VNom, m.INom)
+	room := glow - m.VMax
+	if room <= 0 {
+		return nil, 0, false
+	}
+	farads = max(farads, w.IMax*w.IMax*w.LMax.V/(room*room), w.IMax*1e-6)
+	ohms, ok = preferred.NextUp(preferred.E12, r)
+	if !ok {
+		return nil, 0, false
+	}
+	for _, c := range e.film {
+		if design.AtMost(farads, float64(c.C.Value())*(1-float64(c.Tolerance.Value()))) && design.AtMost(m.VMax, float64(c.VDCMax.Value())) {
+			return c, ohms, true
+		}
+	}
+	return nil, 0, false
 }
