@@ -11,18 +11,27 @@ import (
 type Rung struct{ R, Tau float64 }
 
 // AppendRungs returns the Foster network, junction to case, that a part states, or nil,
-// in room that the caller has: rungs is empty.
+// in room that the caller has: rungs is empty. Where the steady figure beside it is more,
+// all of it is scaled to that: the worse of the two is believed. A rung slower than
+// CaseTau earns no more than the way behind it.
 func AppendRungs(rungs []Rung, h *catalog.Heat) []Rung {
 	if len(h.FosterJC) == 0 {
 		return nil
 	}
+	sum := 0.0
 	for i := range h.FosterJC {
 		r, okR := h.FosterJC[i].R.Get()
 		tau, okT := h.FosterJC[i].Tau.Get()
 		if !okR || !okT {
 			return nil // half a network earns no credit
 		}
-		rungs = append(rungs, Rung{float64(r), float64(tau)})
+		rungs = append(rungs, Rung{float64(r), math.Min(float64(tau), CaseTau)})
+		sum += float64(r)
+	}
+	if rjc, ok := h.RthJC.Get(); ok && float64(rjc) > sum && sum > 0 {
+		for i := range rungs {
+			rungs[i].R *= float64(rjc) / sum
+		}
 	}
 	return rungs
 }

@@ -305,3 +305,17 @@ func TestOnSink(t *testing.T) {
 		before = now
 	}
 }
+
+// Of 3 K/W to the case and rungs of 1 and 1.8 K/W, 2.8 in all, each gets 3/2.8 of its own;
+// of 2 K/W to the case they stay. One of 5 s counts as one of CaseTau.
+func TestNetworkAgainstItsSum(t *testing.T) {
+	h := &catalog.Heat{RthJC: q.Some(q.KelvinPerWatt(3)), FosterJC: []catalog.FosterRung{
+		{R: q.Some(q.KelvinPerWatt(1)), Tau: q.Some(q.Second(1e-3))}, {R: q.Some(q.KelvinPerWatt(1.8)), Tau: q.Some(q.Second(5))}}}
+	for rjc, want := range map[float64][2]float64{3: {3 / 2.8, 1.8 * 3 / 2.8}, 2: {1, 1.8}} {
+		h.RthJC = q.Some(q.KelvinPerWatt(rjc))
+		got := AppendRungs(nil, h)
+		if len(got) != 2 || math.Abs(got[0].R-want[0]) > 1e-12 || math.Abs(got[1].R-want[1]) > 1e-12 || got[0].Tau != 1e-3 || got[1].Tau != CaseTau {
+			t.Errorf("%g K/W to the case: %v, want %v", rjc, got, want)
+		}
+	}
+}

@@ -117,7 +117,10 @@ func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *lo
 	if rjc, ok := h.RthJC.Get(); ok {
 		w.toCase = math.Min(rth, float64(rjc))
 		if len(rungs) > 0 {
-			w.caseToAir, w.rigidAir = math.Max(0, rth-float64(rjc)), math.Max(0, w.rigid-float64(rjc))
+			// What the network has, the rest has not: a worse figure to the case only
+			// moves heat to where it is felt sooner.
+			jc := thermal.Zth(rungs, math.Inf(1))
+			w.caseToAir, w.rigidAir = math.Max(0, rth-jc), math.Max(0, w.rigid-jc)
 		}
 	}
 	if p.Shape == load.Rectangle || p.Run != nil {
