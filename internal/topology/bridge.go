@@ -63,6 +63,7 @@ type bridgeStage struct {
 	cap            *catalog.Capacitor
 	least, longest resistor // of those that fill the capacitor
 	vRest          float64  // what the interlock leaves on a drive, V
+	leaky          bool     // what the interlock leaks while it is off is not stated
 	lockDrive      float64  // gate voltage of the interlock, V at the least
 	ends           [2]deadTime
 }
@@ -164,6 +165,11 @@ func (t bridge) with(half *bridgeHalf, sky *schottky, quit bool, env *Env, l *lo
 	b.pinSide()
 	b.staysOff()
 	b.pinGateDrive()
+	if b.leaky {
+		c := &b.d.Checks[len(b.d.Checks)-1]
+		b.unsureDrive(c, whatLeaks, "i_dss_max of the level shifter")
+		judge(c)
+	}
 	b.gateVoltage("highest pin supply {stress}, the gate bears {rating}", design.CornerValue{Name: "pin_supply", V: b.vGateMax})
 	b.powerChecks()
 	b.driveResistors()
@@ -806,9 +812,9 @@ func (b *bridgeStage) feed() {
 	// With both pins high the interlock holds this drive down, and warms a little.
 	vmax := float64(b.env.Pin.SupplyMax)
 	i := vmax / math.Max(b.rg.lo(), link)
-	if off := device.DrainLeakage(b.lock, vmax, b.l.TMax+hottestToAir*i*b.vRest); off.OK {
-		leak += off.V
-	}
+	off := device.DrainLeakage(b.lock, vmax, b.l.TMax+hottestToAir*i*b.vRest)
+	leak += off.V
+	b.leaky = !off.OK
 	out, k := float64(b.env.Pin.ROutMax), 1.0
 	if !b.rpd.absent { // which the level comes through yet
 		k = b.rpdLo() / (b.rpdLo() + out)
@@ -888,7 +894,7 @@ func (b *bridgeStage) staysOff() {
 	case !known && !design.AtMost(worst, c.Rating.V):
 		c.RatingEstimate, _, _ = device.Threshold(b.p, b.l.TMax)
 		c.Rating = design.Number{}
-		c.Needs("r_ds_on at this drive")
+		c.Needs(b.heatLacks())
 	}
 	capacity := 0.0
 	if b.cap != nil {
@@ -1355,22 +1361,31 @@ func (b *bridgeStage) worse(c *design.Check) {
 	b.worseCheck(c)
 }
 
-const byDrive = "judged with the drive that it hangs on"
+const (
+	byDrive   = "judged with the drive that it hangs on"
+	whatLeaks = "what the interlock, the same part as the level shifter, leaks while it is off is not stated"
+)
 
-// adoptChecks nests the level shifter's own checks, less those of the drive and its
-// aims: the high side's own drive and stays-off judge what it drops and leaks.
+// adoptChecks nests the level shifter's own checks, less those of the drive, whose
+// resistors are all it has at its gate, and its aims: the high side's own drive and
+// stays-off judge what it drops and leaks.
 func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 	for i := range h.sh.d.Checks {
 		c := h.sh.d.Checks[i]
 		c.Stage = design.StageDriver
 		switch c.ID {
-		case design.PinCurrent, design.PinVoltage, design.StaysOff:
+		case design.PinCurrent, design.PinVoltage, design.StaysOff, design.ResistorPower, design.ResistorVoltage:
 			b.d.NA = append(b.d.NA, design.NotApplicable{ID: c.ID, Stage: design.StageDriver, Why: byDrive})
 			continue
 		case aims[0].ID, aims[1].ID:
 			continue
 		case design.GateDrive: // it and the interlock are the same part on the same pin
 			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive)))
+			if b.leaky {
+				c.RatingEstimate, c.Rating = c.Rating, design.Number{}
+				c.Because = whatLeaks
+				c.Needs("i_dss_max")
+			}
 			judge(&c)
 		}
 		b.d.Checks = append(b.d.Checks, c)

@@ -432,6 +432,8 @@ func TestHostileBridgesNeverFit(t *testing.T) {
 		{name: "low side's charge not stated", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGMax = nil }), check: design.ShootThrough, least: design.Over},
 		{name: "gate-drain charge not stated", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGDMax = q.Opt[q.Coulomb]{} }), check: design.StaysOff, least: design.Unproven},
 		{name: "high gate-drain charge not stated", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGDMax = q.Opt[q.Coulomb]{} }), check: design.StaysOff, least: design.Unproven},
+		// Off, with the other pin high too, it takes from the drive what it leaks.
+		{name: "interlock's leakage not stated", given: hand(nil), change: on("turn-s", func(m *catalog.MOSFET) { m.IDSSMax = nil }), check: design.GateDrive, least: design.Unproven},
 		// 200 nC into 42.3 nF are 4.7 V: the side that is off is turned on.
 		{name: "high side turned on by the low side", given: hand(nil), change: on("turn-p", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},
 		{name: "low side turned on by the high side", given: hand(nil), change: on("turn-n", func(m *catalog.MOSFET) { m.QGDMax = q.Some(q.Coulomb(200e-9)) }), check: design.StaysOff, least: design.Over},

@@ -69,6 +69,7 @@ type temperatures struct {
 	insulator              *catalog.Insulator
 	rth                    float64 // junction to air, whole
 	rthKnown               bool
+	lacks                  bool    // a loss that nobody knows: it may be hotter
 	flat                   bool    // a pulse, an edge or a crest counts whole, for no network is stated
 	rigid                  float64 // junction to sink, K/W
 }
@@ -259,7 +260,7 @@ func (w *path) steps(run *waveform.Envelope, buf *[waveform.MaxSteps]thermal.Sta
 // is then the bound.
 func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 	top := float64(h.TjMax.Or(150))
-	if t.steady.OK {
+	if t.steady.OK && !t.lacks {
 		return math.Min(t.steady.V, top), true
 	}
 	return top, false
@@ -287,6 +288,7 @@ func (s *stage) inAir(of law) start {
 // over is the start on a way of so many kelvin per watt.
 func (s *stage) over(cool start, h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung) start {
 	cool.t = s.solveHeat(&cool.heat, s.way(h, rth, on, rungs, &cool.heat.pulse))
+	cool.t.lacks = !cool.known
 	return cool
 }
 

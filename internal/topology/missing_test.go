@@ -2,6 +2,7 @@ package topology
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -307,4 +308,24 @@ func partOf(t testing.TB, cat *catalog.Catalog, id string) catalog.Part {
 		t.Fatalf("no part %s", id)
 	}
 	return p
+}
+
+// A part that does not say how long its edges take heats in a way that nobody knows: under
+// pwm its threshold and leakage are those of the greatest junction, not of one that is
+// solved without the loss of the edges.
+func TestUnknownLossHasNoJunction(t *testing.T) {
+	b := benchOn(t, bridgeCatalog(t), turnMotor+"mode = \"pwm\"\npwm_frequency = \"200 Hz\"\n")
+	sw, _ := b.env.Catalog.Part("turn-n")
+	for _, stated := range []bool{true, false} {
+		p := catalog.Clone(sw).(*catalog.MOSFET)
+		if !stated {
+			p.QGDMax, p.QGMax = q.Opt[q.Coulomb]{}, nil
+		}
+		m := mosfetStage{stage: begin(b.env, b.m, &Given{}, new(design.Design), "n-mosfet-low", p.Base()), p: p, src: pinSource(&b.env.Pin, 1), rg: resistor{nom: 100}, rpd: resistor{nom: math.Inf(1), absent: true}}
+		m.solve()
+		hot, known := m.t.hottest(&p.Heat)
+		if known != stated || !stated && hot != 150 {
+			t.Errorf("edges stated %v: %g C, known %v", stated, hot, known)
+		}
+	}
 }

@@ -371,9 +371,13 @@ func (m *moduleStage) driven() {
 		c.Needs("i_in_on.min")
 	}
 	c.Rating = design.Known(least)
-	if m.mod.VInDrop == nil || m.mod.RIn == nil {
+	if w := m.mod.VInDrop; w == nil || !w.Max.Known() {
 		c.Rating = design.Number{}
 		c.Needs("v_in_drop")
+	}
+	if r := m.mod.RIn; r == nil || !r.Max.Known() {
+		c.Rating = design.Number{}
+		c.Needs("r_in")
 	}
 	c.Formula = "({V} - {V_drop})/({R_in} + {R_out}) = {rating}; on from {stress}"
 	lo, _ := m.source()

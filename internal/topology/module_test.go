@@ -223,6 +223,9 @@ func TestHostileModulesNeverFit(t *testing.T) {
 		// is stated holds its gate.
 		{name: "driver without its rail", text: moduleHeater, part: "hand-low", change: func(m *catalog.Module) { m.OffUnfed = false }, check: design.StaysOff, least: design.Unproven},
 		{name: "drop not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VInDrop = nil }, check: design.GateDrive, least: design.Unproven},
+		// What nobody says the input drops or resists at the most is not nothing.
+		{name: "most of the drop not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VInDrop = &catalog.VoltWindow{Min: m.VInDrop.Min} }, check: design.GateDrive, least: design.Unproven},
+		{name: "most of the input's resistance not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.RIn = &catalog.OhmSpread{Min: m.RIn.Min} }, check: design.GateDrive, least: design.Unproven},
 		{name: "supply not stated", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.VSupply = nil }, check: design.GateVoltage, least: design.Unproven},
 		{name: "driver that asks for more than its rail", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.ISupplyMax = q.Some(q.Amp(1)) }, check: design.RailCurrent, least: design.Over},
 		{name: "high side asked", text: moduleHeater + "side = \"high\"\n", part: "hand-high", refused: "high side"},

@@ -821,9 +821,17 @@ func (m *mosfetStage) underThreshold(c *design.Check, worst float64) (hot float6
 		// does is not known.
 		c.Rating = design.Number{}
 		c.RatingEstimate, _, _ = device.Threshold(m.p, m.l.TMax)
-		c.Needs("r_ds_on at this drive")
+		c.Needs(m.heatLacks())
 	}
 	return hot
+}
+
+// heatLacks is the figure for want of which nobody knows how hot the junction gets.
+func (m *mosfetStage) heatLacks() string {
+	if m.t.lacks {
+		return "q_gd_max"
+	}
+	return "r_ds_on at this drive"
 }
 
 // pinGateDrive is the gate-drive check of a gate on the pin.
