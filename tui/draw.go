@@ -172,9 +172,21 @@ func (m *Model) body() []string {
 	if m.page.kind != pageNone {
 		return m.page.View(m.st, m.width, h)
 	}
+	if m.tour.on {
+		box := m.tourLines(m.width, min(h, tourRows))
+		return append(m.panesOf(h-len(box)), box...)
+	}
+	return m.panesOf(h)
+}
+
+// panesOf draws the panes side by side, h lines of them.
+func (m *Model) panesOf(h int) []string {
+	r := &m.rects
 	panes := make([][]string, len(r.paneList))
 	for i, p := range r.paneList {
-		panes[i] = m.pane(place(p), r.Panes[p])
+		at := r.Panes[p]
+		at.H = h
+		panes[i] = m.pane(place(p), at)
 	}
 	if len(panes) == 1 {
 		return panes[0]

@@ -173,7 +173,7 @@ func run(m *Model, cmd tea.Cmd) {
 		return
 	}
 	switch msg := cmd().(type) {
-	case nil:
+	case nil, tea.QuitMsg:
 	case tea.BatchMsg:
 		for _, c := range msg {
 			run(m, c)

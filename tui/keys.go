@@ -22,6 +22,7 @@ const (
 	modeName               // the name of a file to save in
 	modeDoubt              // the question before something in a file is lost
 	modeStart              // what a job can start from
+	modeTour               // a step of the tour: any other key ends it
 	modeLose               // the question before an edited job gives way to another
 	numModes
 )
@@ -78,6 +79,9 @@ const (
 	actTogether
 	actTry
 	actStart
+	actTour
+	actTourNext
+	actTourBack
 	actSaveAs
 	actYes
 	actNo
@@ -184,6 +188,12 @@ var bindings = slices.Concat(
 		{modeStart, actEnter, []string{"enter"}, "Enter", "open", "start from the line at the cursor", true},
 		{modeStart, actClose, []string{"esc", "q"}, "Esc", "close", "keep the job as it is", true},
 
+		{modeTour, actTourNext, []string{"enter"}, "Enter", "on", "the next step", true},
+		{modeTour, actTourBack, []string{"backspace"}, "Backspace", "back", "the step before", true},
+		{modeTour, actClose, []string{"esc"}, "Esc", "skip", "end the tour; it does not come again by itself", true},
+
+		{modePage, actTour, []string{"t"}, "t", "tour", "the tour, from the page of keys", false},
+
 		{modeLose, actSave, []string{"s"}, "s", "save", "save the job first, and open nothing yet", true},
 		{modeLose, actYes, []string{"y"}, "y", "open", "open the other one; the edits are gone", true},
 		{modeLose, actNo, []string{"n", "esc"}, "n", "stay", "", true},
@@ -208,19 +218,21 @@ var bindings = slices.Concat(
 		{modeDoubt, actNo, []string{"n", "esc"}, "n", "leave it", "leave the file as it is", true},
 	},
 	everywhere(binding{act: actSave, keys: []string{"ctrl+s"}, label: "Ctrl+S", help: "save", more: "save the job in its file, or under a name", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actStart, keys: []string{"f6"}, label: "F6", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement", last: true}, modeJob),
-	everywhere(binding{act: actStart, keys: []string{"f6"}, label: "F6", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement"}, modeParts, modeDesign),
+	everywhere(binding{act: actStart, keys: []string{"f8"}, label: "F8", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement", last: true}, modeJob),
+	everywhere(binding{act: actStart, keys: []string{"f8"}, label: "F8", help: "open", more: "another job: a file, a built-in one, an empty one, one from a measurement"}, modeParts, modeDesign),
 	everywhere(binding{act: actSaveAs, keys: []string{"f7"}, label: "F7", help: "save under", more: "save the job under another name"}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCopy, keys: []string{"y"}, label: "y", help: "copy", more: "copy to the clipboard: on Parts the part's id, on Design the sheet", last: false}, modeParts, modeDesign),
 	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeStart),
-	everywhere(binding{act: actWords, keys: []string{"w"}, label: "w", help: "words", more: "what the words mean", last: true}, modeParts, modeDesign),
-	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "this page", last: true}, modeParts, modeDesign),
-	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "this page", last: true}, modeJob),
+	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this screen mean, and all others", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this page mean", last: true}, modeFixes, modePlot, modePage),
+	everywhere(binding{act: actWords, keys: []string{"f5"}, label: "F5", help: "words", more: "what the words of this field mean, with their equations", last: true}, modeJob),
+	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "what this screen is, and its keys", last: true}, modeParts, modeDesign, modeFilter, modePlot, modeFixes, modeStart, modePage),
+	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "what this screen is, and its keys", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose, modeTour),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

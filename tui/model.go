@@ -98,6 +98,7 @@ type Model struct {
 
 	later func(seq int) tea.Cmd // a clock; tests have none
 
+	tour      tour
 	memory    memory
 	keepLater func() tea.Cmd // a clock; tests have none
 	left      bool           // the person left; else the session is still wanted
@@ -146,6 +147,7 @@ func New(opt Options) *Model {
 			m.note = "the last session is not taken up: " + err.Error()
 		}
 	}
+	m.tour.on = opt.Tour && opt.Session == nil
 	if opt.Note != "" {
 		m.note, m.noteGood = clean(opt.Note), false
 	}
@@ -212,6 +214,8 @@ func (m *Model) mode() mode {
 	switch {
 	case m.leaving:
 		return modeLeave
+	case m.tour.on:
+		return modeTour
 	case m.keep.doubt != "":
 		return modeDoubt
 	case m.wanted != nil:
@@ -273,6 +277,9 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	if !bound && k.Paste && !at.typing() {
 		return nil
 	}
+	if at == modeTour {
+		return m.tourKey(b.act, k)
+	}
 	if cmd, done := m.common(b.act); done {
 		return cmd
 	}
@@ -297,8 +304,11 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	case modeLose:
 		return m.loseKey(b.act)
 	case modePage:
+		if b.act == actTour {
+			return m.startTour()
+		}
 		if !m.page.Key(b.act) {
-			m.page.kind = pageNone
+			m.page.close()
 		}
 	case modeJob:
 		if m.job.Key(b.act, k) {
@@ -395,9 +405,9 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		}
 		return nil, true
 	case actHelp:
-		m.page.open(pageHelp, m.helpItems())
+		m.page.openOver(pageHelp, m.helpItems())
 	case actWords:
-		m.page.open(pageWords, wordItems())
+		m.openWords()
 	case actCautions:
 		m.page.open(pageCautions, m.cautionItems())
 	case actCopy:
@@ -499,6 +509,10 @@ func (m *Model) off(act action) string {
 	case actUndo:
 		if len(m.job.history.past) == 0 {
 			return "nothing was edited"
+		}
+	case actTour:
+		if m.page.kind != pageHelp {
+			return "it begins on the page of keys"
 		}
 	case actRedo:
 		if len(m.job.history.future) == 0 {
@@ -715,31 +729,6 @@ func (m *Model) cautionItems() []pageItem {
 		return []pageItem{{"", "There is no answer yet, so nothing is known to beware of."}}
 	}
 	return items
-}
-
-func (m *Model) helpItems() []pageItem {
-	at := m.mode()
-	items := []pageItem{{"", helpIntro[m.at]}, {}}
-	for _, b := range m.table {
-		if b.mode != at {
-			continue
-		}
-		text := b.help
-		if b.more != "" {
-			text = b.more
-		}
-		if why := m.off(b.act); why != "" {
-			text += " (not now: " + why + ")"
-		}
-		items = append(items, pageItem{b.label, text})
-	}
-	return items
-}
-
-var helpIntro = [numPlaces]string{
-	placeJob:    "Job: what is switched, from what, where. Type figures with their unit: 12 V, 0.5 A, 60mH, 4k7, 500 Hz, 20 ms, 40 C, 10 %. Left and Right go through choices. The shortlist follows every change.",
-	placeParts:  "Parts: one row for every way to use a part of the catalogue for this load, best verdict first. > is the cursor, * the frontier of cost and headroom, the bar crosses its | where it is safe.",
-	placeDesign: "Design: the whole stage around the part at the cursor. The checks that decide stand in full; s goes from section to section.",
 }
 
 // View draws the screen: never more lines than it has, never a line too wide.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 )
 
@@ -33,13 +32,35 @@ type page struct {
 	top   int
 	show  int // an item that must be seen; 0: none
 	h     int
+	under *page // what it lies over, to come back to; nil: the panes
 }
 
 // pageItem is a paragraph, behind a label or without.
 type pageItem struct{ label, text string }
 
 func (p *page) open(kind pageKind, items []pageItem) {
-	p.kind, p.items, p.top, p.show = kind, items, 0, 0
+	*p = page{kind: kind, items: items}
+}
+
+// openOver is open for a page that gives way to the one it lies over.
+func (p *page) openOver(kind pageKind, items []pageItem) {
+	if p.kind == kind {
+		return
+	}
+	was := *p
+	*p = page{kind: kind, items: items}
+	if was.kind != pageNone {
+		p.under = &was
+	}
+}
+
+// close gives way to what the page lies over.
+func (p *page) close() {
+	if p.under != nil {
+		*p = *p.under
+		return
+	}
+	p.kind = pageNone
 }
 
 // Key takes one key and reports whether the page stays open.
@@ -125,35 +146,4 @@ func notServedItems(load *engine.LoadResult) []pageItem {
 		items = append(items, pageItem{"", name + ": " + clean(n.Why)})
 	}
 	return items
-}
-
-// wordItems is the glossary.
-func wordItems() []pageItem {
-	sign := func(v design.Verdict) string { return v.Sign() + " " + v.String() }
-	return []pageItem{
-		{sign(design.Fits), "What the job demands at its worst stays within what is allowed, and every figure in it is guaranteed."},
-		{sign(design.Tight), "Inside the bare ratings, but without the margin that the derating policy asks."},
-		{sign(design.Unproven), "Nothing says that it fails, but a figure that would prove it is not guaranteed. The design says which one to look up. Never a pass."},
-		{sign(design.Over), "It would fail at its worst corner."},
-		{"", ""},
-		{"headroom", "Allowed over demanded, the least of a design's checks: 1.30 is 30 % to spare. Called room in the table. The bar crosses its | where it is safe; dots stand where nothing is proven."},
-		{"check", "One comparison of a demand with a guarantee: a current with a rating, a junction with its limit."},
-		{"corner", "The worst combination of everything that may vary: supply high or low, air hot or cold, resistance at an end of its tolerance."},
-		{"rating", "What the data sheet guarantees the part to bear or give."},
-		{"allowed", "The rating with the margin of the policy taken off."},
-		{"policy", "A named set of margins. With none, bare ratings are judged and a fit has no margin."},
-		{"runs out", "The check with the least headroom: what stops this design first."},
-		{"load factor", "How many times the load's current the stage bears as it stands, until the first check stops fitting."},
-		{"promises", "The figures your own part must guarantee for the verdict to hold. The catalogue is generic; the part in your hand is not."},
-		{"frontier", "The designs, marked *, that no other one beats in both cost and headroom."},
-		{"estimate", "A figure from typical values or between two guaranteed ones. It may doom a design, never pass it."},
-		{"assumed", "A figure that you did not state and that is usual for this kind of load. State it if you know it."},
-		{"clamp", "What takes over the current of a winding when the switch opens: a diode, a Zener, a suppressor."},
-		{"release", "From opening the switch until the load has let go: the current must die and the armature move."},
-		{"pull-down", "The resistor that keeps the stage off while the pin floats: at reset, or without its supply."},
-		{"forced gain", "Load current over base current. A transistor is saturated, and cool, only while it stays small."},
-		{"on-resistance", "Of a MOSFET, guaranteed at a stated gate voltage only. The threshold is where it barely begins to conduct, not where it is on."},
-		{"side", "low: the switch stands between load and ground; high: between supply and load."},
-		{"topology", "How a part is used: straight from the pin, as low-side transistor, as relay with its driver."},
-	}
 }

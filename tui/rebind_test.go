@@ -25,7 +25,7 @@ func TestEveryActionHasAName(t *testing.T) {
 }
 
 func TestOwnKeys(t *testing.T) {
-	m := New(Options{Spec: open(t, &fake{}, 80, 24).job.spec, NoColor: true, Asker: &fake{}, Keys: Keys{"parts": {"order": {"p"}, "text": {"o", "f5"}}}})
+	m := New(Options{Spec: open(t, &fake{}, 80, 24).job.spec, NoColor: true, Asker: &fake{}, Keys: Keys{"parts": {"order": {"p"}, "text": {"o", "f9"}}}})
 	if m.note != "" {
 		t.Fatal(m.note)
 	}

@@ -58,6 +58,7 @@ type keptMsg struct {
 	err  error
 	file string
 	disk []byte // what the file holds now; nil: unknown
+	tour bool   // it was of the tour, not of the session
 }
 
 // session is where the person is now.
@@ -165,6 +166,12 @@ func (m *Model) keepNow() tea.Cmd {
 
 // kept takes what became of it. A fault is told once, not at every key.
 func (m *Model) kept(msg keptMsg) tea.Cmd {
+	if msg.tour {
+		if msg.err != nil {
+			m.note, m.noteGood = "the tour will come again, for that it was seen cannot be kept: "+missing(msg.err), false
+		}
+		return nil
+	}
 	m.memory.busy = false
 	why := ""
 	if msg.err != nil {

@@ -10,7 +10,7 @@ import (
 // toStart moves the cursor of the page of starts to a line.
 func toStart(t *testing.T, m *Model, label string) {
 	t.Helper()
-	press(m, "f6")
+	press(m, "f8")
 	for i := range m.starts.entries {
 		if m.starts.entries[i].label == label {
 			for m.starts.at < i {
@@ -58,25 +58,25 @@ func TestStartsFromAFile(t *testing.T) {
 	s := &shelf{files: map[string]string{"a.toml": string(job.BuiltIns()[1].Text), "bad.toml": "[[load]]\nname = \"x\"\nkind = \"led\"\ncurent = \"1 A\"\ncurrent = \"1 V\"\n",
 		"half.toml": "[[load]]\nname = \"x\"\nkind = \"led\"\nsupply = \"12 V\"\n"}}
 	m := withShelf(t, s)
-	press(m, "f6", "enter", "a.toml", "enter")
+	press(m, "f8", "enter", "a.toml", "enter")
 	must(t, m, "opened a.toml", "Shelf light")
 	if m.keep.file != "a.toml" || m.edited {
 		t.Errorf("file %q, edited %v", m.keep.file, m.edited)
 	}
-	press(m, "f6", "enter", "ctrl+u", "none.toml", "enter")
+	press(m, "f8", "enter", "ctrl+u", "none.toml", "enter")
 	must(t, m, "not opened, none.toml: there is no such file")
-	press(m, "f6", "enter", "ctrl+u", "bad.toml", "enter")
+	press(m, "f8", "enter", "ctrl+u", "bad.toml", "enter")
 	must(t, m, "bad.toml:4:1", "bad.toml:5:", "curent", "was not opened") // every error at once
 	press(m, "esc")
 	must(t, m, "Shelf light") // still
-	press(m, "f6", "enter", "ctrl+u", "half.toml", "enter")
+	press(m, "f8", "enter", "ctrl+u", "half.toml", "enter")
 	must(t, m, "opened half.toml", "no shortlist: current")
 }
 
 // Edits are asked for before another job takes their place.
 func TestOpeningAsksBeforeALoss(t *testing.T) {
 	s := &shelf{files: map[string]string{"a.toml": string(job.BuiltIns()[1].Text)}}
-	for _, way := range [][]string{{"f6", "enter", "a.toml", "enter"}, {"f6", "down", "enter"}} {
+	for _, way := range [][]string{{"f8", "enter", "a.toml", "enter"}, {"f8", "down", "enter"}} {
 		m := withShelf(t, s)
 		press(m, "down", "ctrl+u", "0.5A")
 		was := job.Digest(m.job.spec)
@@ -102,9 +102,9 @@ func TestOpeningAsksBeforeALoss(t *testing.T) {
 func TestOpensAnew(t *testing.T) {
 	s := &shelf{files: map[string]string{"a.toml": string(job.BuiltIns()[1].Text)}}
 	m := withShelf(t, s)
-	press(m, "f6", "enter", "a.toml", "enter")
+	press(m, "f8", "enter", "a.toml", "enter")
 	s.files["a.toml"] = strings.ReplaceAll(s.files["a.toml"], "Shelf light", "Lid light")
-	press(m, "f6", "enter", "enter")
+	press(m, "f8", "enter", "enter")
 	must(t, m, "Lid light")
 }
 

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -39,22 +40,24 @@ func TermOf(word string) (Term, bool) {
 func TermsIn(text string) []Term {
 	text = " " + plainWord(text) + " "
 	type found struct {
-		term Term
-		at   int
+		term     Term
+		at, long int
 	}
 	var list []found
 	for _, t := range Terms() {
-		at := -1
+		at, long := -1, 0
 		for _, w := range t.words() {
-			if i := wordAt(text, w); i >= 0 && (at < 0 || i < at) {
-				at = i
+			if i := wordAt(text, w); i >= 0 && (at < 0 || i < at || i == at && len(w) > long) {
+				at, long = i, len(w)
 			}
 		}
 		if at >= 0 {
-			list = append(list, found{t, at})
+			list = append(list, found{t, at, long})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b found) int { return a.at - b.at })
+	slices.SortStableFunc(list, func(a, b found) int { // "pwm speed" before "pwm"
+		return cmp.Or(a.at-b.at, b.long-a.long)
+	})
 	terms := make([]Term, len(list))
 	for i := range list {
 		terms[i] = list[i].term
@@ -153,7 +156,7 @@ var figureTerms = []Term{
 	{"gate resistor", "R >= V pin / I peak", "It keeps the charging peak of a gate within what the pin may give. It also slows the edge.", []string{"r_gate"}},
 	{"series resistor", "R = (V - V f) / I", "It sets the current of an LED. At the highest supply and the lowest forward voltage it is most.", []string{"r_series", "forward_voltage", "forward voltage"}},
 	{"i2t", "I^2 t = integral of i^2 over the time", "What melts a fuse, or a bond wire, in a short time. The fuse's has to be less than the switch's for it to protect it.", []string{"i2t_max", "energy_inrush"}},
-	{"peak voltage at turn-off", "V = supply(max) + clamp(max)", "The highest voltage across the switch, at the moment it opens. The wires add to it.", []string{"v_peak_off", "v_out_max", "v_ds_max", "v_ceo_max"}},
+	{"turn-off peak", "V = supply(max) + clamp(max)", "The highest voltage across the switch, at the moment it opens. The wires add to it.", []string{"v_peak_off", "v_out_max", "v_ds_max", "v_ceo_max"}},
 	{"ripple", "", "How far a winding's current swings under pwm. Below a frequency it falls to nothing between pulses, and a motor growls.", []string{"i_ripple"}},
 	{"voltage at the load", "V = supply(min) - V on - I R wires", "What is left for the load at the lowest supply. A motor is slow with less, a relay does not pull.", []string{"v_load", "voltage_min", "least voltage"}},
 }
