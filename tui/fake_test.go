@@ -30,6 +30,7 @@ type fake struct {
 	gone               map[string]bool
 	err                error
 	last               *engine.Input
+	cautions           []string // ids, in place of the usual ones
 }
 
 func fakeRow(part, topology string, v design.Verdict, headroom float64, limit design.CheckID, cost float64) engine.Row {
@@ -71,6 +72,12 @@ func (f *fake) Assess(ctx context.Context, in *engine.Input) (*engine.Result, er
 			{ID: design.CautionStored, Text: design.CautionText(design.CautionStored)},
 			{ID: design.CautionReset, Text: design.CautionText(design.CautionReset)}},
 			NotServed: []engine.NotServed{{Part: "rl-230vac", Topology: "relay", Why: "its coil is for AC"}}}
+		if f.cautions != nil {
+			l.Cautions = nil
+		}
+		for _, id := range f.cautions {
+			l.Cautions = append(l.Cautions, job.Caution{ID: id, Text: design.CautionText(id)})
+		}
 		for _, r := range fakeRows() {
 			if !f.gone[r.Part] {
 				l.Rows = append(l.Rows, r)

@@ -33,6 +33,9 @@ const (
 
 var filterNames = [numFilters]string{"kind", "side", "mount", "package", "isolated", "in stock", "over", "cost at most"}
 
+// hiddenNames are the filters as the engine names them where it says what they hide.
+var hiddenNames = [numFilters]string{"kind", "side", "mount", "package", "isolation", "stock", "verdict", "price"}
+
 // open lists the words that the rows have.
 func (f *filterPanel) open(p *partsPane) {
 	for i, get := range []func(*engine.Row) string{
@@ -137,6 +140,14 @@ func (f *filterPanel) lines(p *partsPane, w int) []string {
 	}
 	values := [numFilters]string{any(string(v.Kind)), any(v.Side), any(v.Mount), any(v.Package),
 		yes(v.Isolated, "only isolated", "any"), yes(v.InStock, "only what is there", "any"), yes(v.HideOver, "hidden", "shown"), f.costText()}
+	hides := func(i int) string {
+		for _, h := range p.shown.Hidden {
+			if h.Filter == hiddenNames[i] && h.Count > 0 {
+				return fmt.Sprintf("hides %d", h.Count)
+			}
+		}
+		return ""
+	}
 	half := (numFilters + 1) / 2
 	cell := func(i, w int) string {
 		mark, value := "   ", values[i]
@@ -147,7 +158,11 @@ func (f *filterPanel) lines(p *partsPane, w int) []string {
 				value = "[ " + f.cost + "|"
 			}
 		}
-		s := fit(mark+fit(filterNames[i], 13)+value, w)
+		s := mark + fit(filterNames[i], 13) + value
+		if n := hides(i); n != "" {
+			s = ends(s, n+" ", w)
+		}
+		s = fit(s, w)
 		if i == f.at {
 			s = p.st.cursor.Render(s)
 		}

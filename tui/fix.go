@@ -128,11 +128,7 @@ func (p *jobPane) try(t *tryable) error {
 		p.spec = spec
 		p.dropRaw(t.path)
 		p.rebuild()
-		for i := range p.fields {
-			if p.fields[i].path == t.path {
-				p.focus(i)
-			}
-		}
+		p.reveal(t.path)
 		return true
 	})
 	return err

@@ -118,3 +118,24 @@ func TestARealFixFits(t *testing.T) {
 		t.Error("no design of the demo job has a fix that can be tried")
 	}
 }
+
+// A fix leads to its field, also to one that stands behind the line for more, and there
+// it can be tried by hand.
+func TestFixLeadsToItsField(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "end", "enter", "x", "tab")
+	must(t, m, "[Job]", "> current", "here the fix is 170 mA")
+	if m.edited {
+		t.Error("it was tried")
+	}
+	press(m, "tab", "tab", "x", "end", "tab")
+	must(t, m, "not a field of the job")
+	for _, path := range []string{"load[0].wire_area", "pin.group_current_max", "rail[0].fault_current", "rail[0].common"} {
+		if !m.job.reveal(path) || m.job.fields[m.job.at].path != path {
+			t.Errorf("%s is not found", path)
+		}
+	}
+	if m.job.reveal("load[0].stall_current") {
+		t.Error("found a field of a motor")
+	}
+}

@@ -79,6 +79,7 @@ const (
 	actTogether
 	actTry
 	actStart
+	actField
 	actTour
 	actTourNext
 	actTourBack
@@ -179,6 +180,7 @@ var bindings = slices.Concat(
 		{modeFixes, actTop, []string{"home", "g"}, "Home g", "first", "", false},
 		{modeFixes, actBottom, []string{"end", "G"}, "End G", "last", "", false},
 		{modeFixes, actTry, []string{"enter"}, "Enter", "try", "put the change into the job", true},
+		{modeFixes, actField, []string{"tab"}, "Tab", "field", "go to the field on Job that it would change", true},
 		{modeFixes, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
 
 		{modeStart, actUp, []string{"up", "k"}, "Up k", "one up", "", false},

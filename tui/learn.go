@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/pinhoist/internal/sheet"
 )
@@ -45,7 +46,7 @@ func (m *Model) termsHere() []sheet.Term {
 		return nil
 	}
 	if m.page.kind != pageNone {
-		return sheet.TermsIn(strings.Join(m.body(), "\n"))
+		return sheet.TermsIn(ansi.Strip(strings.Join(m.body(), "\n")))
 	}
 	switch m.at {
 	case placeJob:
@@ -56,9 +57,9 @@ func (m *Model) termsHere() []sheet.Term {
 		if r := m.parts.row(); r != nil {
 			text = runsOut(r) + "\n" + r.Verdict.String() + "\n"
 		}
-		return sheet.TermsIn(text + strings.Join(m.pane(placeParts, m.rects.Panes[placeParts]), "\n"))
+		return sheet.TermsIn(text + ansi.Strip(strings.Join(m.pane(placeParts, m.rects.Panes[placeParts]), "\n")))
 	}
-	return sheet.TermsIn(strings.Join(m.pane(placeDesign, m.rects.Panes[placeDesign]), "\n"))
+	return sheet.TermsIn(ansi.Strip(strings.Join(m.pane(placeDesign, m.rects.Panes[placeDesign]), "\n")))
 }
 
 // openWords shows the page of terms; closed, it gives way to what it lay over.

@@ -338,6 +338,16 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.page.kind = pageNone
 		return nil
 	}
+	if act == actField && m.fixes.at < len(m.fixes.fixes) {
+		t := &m.fixes.fixes[m.fixes.at]
+		if t.path == "" || !m.job.reveal(t.path) {
+			m.note = "this one is not a field of the job"
+			return nil
+		}
+		m.page.kind = pageNone
+		m.say("here the fix is " + clean(t.fix.To))
+		return m.goTo(placeJob)
+	}
 	try := m.fixes.Key(act)
 	m.page.items = m.fixes.items()
 	m.page.show = m.fixes.at + 2 // below the preface
@@ -582,7 +592,7 @@ func (m *Model) read() (*engine.Input, string) {
 	spec, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
 	m.job.taken, m.job.problems = j, nil
 	for _, e := range errs {
-		m.job.problems = append(m.job.problems, problem{path: e.Key, text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning})
+		m.job.problems = append(m.job.problems, problem{path: m.job.fieldFor(e.Key), text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning})
 	}
 	if errs.Fatal() || j == nil {
 		m.job.taken = nil

@@ -53,6 +53,40 @@ func (p *jobPane) showMore(f *field, text string) {
 	p.rebuild()
 }
 
+// reveal moves the cursor to a field, out of those behind a line where it stands there,
+// and reports whether there is such a field.
+func (p *jobPane) reveal(path string) bool {
+	for range 2 {
+		for i := range p.fields {
+			f := &p.fields[i]
+			if f.path == path {
+				p.focus(i)
+				return true
+			}
+		}
+		for i := range p.fields {
+			f := &p.fields[i]
+			_, key, _ := strings.Cut(path, ".")
+			if slices.Contains(f.hides, key) && p.groupOf(path) == f.group {
+				p.showMore(f, moreShown)
+				break
+			}
+		}
+	}
+	return false
+}
+
+// groupOf is the group of the form that a path of the job belongs to.
+func (p *jobPane) groupOf(path string) string {
+	switch table, _, _ := strings.Cut(path, "."); {
+	case table == "pin":
+		return groupPin
+	case strings.HasPrefix(table, "rail["):
+		return groupRail
+	}
+	return groupLoad
+}
+
 // moreText says how much stands behind the line, and how much of it is assumed.
 func (p *jobPane) moreText(f *field) string {
 	if f.text == moreShown {
@@ -187,6 +221,17 @@ func (p *jobPane) feed(name string) {
 		}
 	}
 	l.Rail = ""
+}
+
+// fieldFor is the field that a complaint is told at: one of a load that has a supply of
+// its own lacks that supply's voltage, not the name of another one.
+func (p *jobPane) fieldFor(path string) string {
+	if table, ok := strings.CutSuffix(path, ".rail"); ok {
+		if rail, ok := job.Get(p.spec, path); ok && rail == "" {
+			return table + ".supply"
+		}
+	}
+	return path
 }
 
 // noName says why a text is no name for a load or a supply, "" where it is one. What

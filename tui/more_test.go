@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -145,4 +146,43 @@ func TestSupplies(t *testing.T) {
 	if m.edited {
 		t.Error("undone, and another job")
 	}
+}
+
+// Every filter says how many rows it hides, and together they say of all that are gone.
+func TestFiltersSayWhatTheyHide(t *testing.T) {
+	m := open(t, &fake{}, 120, 40)
+	press(m, "tab", "f", "right") // the first kind
+	must(t, m, "hides ")
+	for _, c := range []struct {
+		at   int
+		keys []string
+	}{{filterIsolated, []string{"right"}}, {filterStock, []string{"right"}}, {filterOver, []string{"right"}}, {filterCost, []string{"0.37"}}, {filterSide, nil}, {filterMount, nil}, {filterPackage, nil}, {filterKind, []string{"right"}}} {
+		press(m, "c")
+		for m.parts.filter.at > 0 {
+			press(m, "up")
+		}
+		for m.parts.filter.at < c.at {
+			press(m, "down")
+		}
+		press(m, c.keys...)
+		hidden := m.parts.shown.Total - len(m.parts.shown.Rows)
+		if c.keys == nil {
+			continue // all rows of the fake are alike there
+		}
+		if hidden == 0 || len(m.parts.shown.Hidden) != 1 || m.parts.shown.Hidden[0].Filter != hiddenNames[c.at] {
+			t.Errorf("%s: %d hidden, told as %v", filterNames[c.at], hidden, m.parts.shown.Hidden)
+			continue
+		}
+		line := ""
+		for _, l := range strings.Split(m.View(), "\n") {
+			if strings.Contains(l, " > "+filterNames[c.at]) || strings.Contains(l, filterNames[c.at]+" ") && strings.Contains(l, "hides") {
+				line = l
+			}
+		}
+		if !strings.Contains(line, fmt.Sprintf("hides %d", hidden)) {
+			t.Errorf("%s: %q does not say that it hides %d", filterNames[c.at], line, hidden)
+		}
+	}
+	press(m, "c")
+	mustNot(t, m, "hides")
 }

@@ -485,6 +485,9 @@ func (p *partsPane) viewText(w int) string {
 	if p.currency != "" {
 		legend += "  cost in " + clean(p.currency)
 	}
+	if width(text)+1+width(legend) > w && len(hidden) > 0 {
+		return text // what is hidden is told whole
+	}
 	return ends(text, legend, w)
 }
 

@@ -23,7 +23,7 @@ var actionNames = map[action]string{
 	actAddLoad: "add-load", actCopyLoad: "copy-load", actRemoveLoad: "remove-load", actAddRail: "add-supply", actOpen: "open", actOrder: "order", actFilters: "filters",
 	actText: "text", actNotServed: "not-served", actSection: "section", actSectionBack: "section-back", actExpand: "expand",
 	actNextPart: "next-part", actPrevPart: "part-before", actClose: "close", actSave: "save", actFixes: "fixes", actTry: "try",
-	actPlot: "plot", actTogether: "together", actCopy: "copy", actExport: "export", actStart: "start", actTour: "tour", actTourNext: "next-step", actTourBack: "step-before", actSaveAs: "save-as", actYes: "yes", actNo: "no",
+	actPlot: "plot", actTogether: "together", actCopy: "copy", actExport: "export", actStart: "start", actField: "field", actTour: "tour", actTourNext: "next-step", actTourBack: "step-before", actSaveAs: "save-as", actYes: "yes", actNo: "no",
 }
 
 // rebind is the key table with keys of a person's own in it. Whatever is wrong with
