@@ -49,7 +49,7 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "series", "resistor", "inside: a strip or module has its own; designed: a bare LED, it is chosen here"},
 	{"load", "forward_voltage", "forward voltage", "of the LEDs in series"},
 	{"load", "inrush_factor", "inrush factor", "peak over steady current; a figure below the usual one needs a source"},
-	{"load", "inrush_time", "for", "how long the inrush lasts"},
+	{"load", "inrush_time", "inrush lasts", "how long the inrush lasts"},
 	{"load", "inrush_source", "inrush known", "measured, or from a data sheet; empty: the usual one is the least believed"},
 	{"load", "off_current_max", "off current", "what it bears while off; the switch and its snubber leak"},
 	{"load", "cold_ratio", "cold ratio", "hot over cold resistance of the filament"},
@@ -416,6 +416,10 @@ const digitsShown = 4
 
 func near[Q quantity.Quantity](v Q) string { return quantity.Show(v, digitsShown, quantity.Nearest) }
 
+func percent(v quantity.Ratio) string {
+	return quantity.DisplayPercent(float64(v), digitsShown, quantity.Nearest)
+}
+
 // spread is a tolerance as it shows in the ends of a range.
 func spread(nominal, highest quantity.Volt) string {
 	if nominal == 0 {
@@ -455,11 +459,15 @@ func defaultOf(f *field, j *job.Job, l *job.Load) string {
 		case "unpowered":
 			return l.Unpowered
 		case "duty":
-			return near(l.Duty)
+			return percent(l.Duty)
 		case "duty_max":
-			return near(l.DutyMax)
+			return percent(l.DutyMax)
 		case "isolation":
 			return l.Isolation.String()
+		case "wire_area":
+			return near(l.WireArea)
+		case "copper_area":
+			return near(l.CopperArea)
 		}
 	}
 	return job.Default(f.path)

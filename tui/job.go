@@ -498,7 +498,7 @@ func (p *jobPane) row(f *field, w int, here bool) string {
 func (p *jobPane) value(f *field, room int, here bool) string {
 	usual := ""
 	if text := inForce(f, p.taken, p.load); f.text == "" && text != "" {
-		usual = "(" + text + ")"
+		usual = bracketed(text, room-3) // the cursor stands before it
 	}
 	switch {
 	case f.choice():
@@ -513,6 +513,16 @@ func (p *jobPane) value(f *field, room int, here bool) string {
 		return "  " + p.st.dim.Render(clip(usual, room))
 	}
 	return "  " + clip(clean(f.text), room)
+}
+
+// bracketed is what is in force without having been stated, on w columns: where it comes
+// from is told even where the rest has to be cut.
+func bracketed(text string, w int) string {
+	at := strings.LastIndex(text, ", ")
+	if width(text)+2 <= w || at < 0 {
+		return "(" + text + ")"
+	}
+	return "(" + clip(text[:at], w-2-width(text[at:])) + text[at:] + ")"
 }
 
 func (p *jobPane) choiceText(f *field, usual string, room int, here bool) string {

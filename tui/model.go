@@ -592,7 +592,8 @@ func (m *Model) read() (*engine.Input, string) {
 	spec, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
 	m.job.taken, m.job.problems = j, nil
 	for _, e := range errs {
-		m.job.problems = append(m.job.problems, problem{path: m.job.fieldFor(e.Key), text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning})
+		b := problem{path: e.Key, text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning}
+		m.job.problems = append(m.job.problems, m.job.placed(b))
 	}
 	if errs.Fatal() || j == nil {
 		m.job.taken = nil

@@ -223,15 +223,15 @@ func (p *jobPane) feed(name string) {
 	l.Rail = ""
 }
 
-// fieldFor is the field that a complaint is told at: one of a load that has a supply of
-// its own lacks that supply's voltage, not the name of another one.
-func (p *jobPane) fieldFor(path string) string {
-	if table, ok := strings.CutSuffix(path, ".rail"); ok {
-		if rail, ok := job.Get(p.spec, path); ok && rail == "" {
-			return table + ".supply"
+// placed puts a complaint where it can be mended: a load that has a supply of its own
+// lacks that supply's voltage, not the name of another one.
+func (p *jobPane) placed(b problem) problem {
+	if table, ok := strings.CutSuffix(b.path, ".rail"); ok && !b.warning {
+		if rail, ok := job.Get(p.spec, b.path); ok && rail == "" {
+			return problem{path: table + ".supply", text: "found nothing, expected a voltage, or another supply that feeds it"}
 		}
 	}
-	return path
+	return b
 }
 
 // noName says why a text is no name for a load or a supply, "" where it is one. What
