@@ -100,6 +100,10 @@ func (m *Model) cautionLine(w int) string {
 		if i < len(list)-1 {
 			more = fmt.Sprintf("; and %d more", len(list)-i-1)
 		}
+		if i == 0 && width(line+name+more) > room && width(line+name) <= room {
+			line += name // how many there are stands before it
+			break
+		}
 		if i > 0 && width(line+name+more) > room {
 			line += fmt.Sprintf("; and %d more", len(list)-i)
 			break
@@ -258,13 +262,12 @@ func (m *Model) keyArea(w, h int) []string {
 	case m.note != "" && m.noteGood:
 		lines = append(lines, " "+m.st.title.Render(clip(m.note, w-1)))
 	case m.note != "": // what went wrong is told whole, even where the keys give way
-		for i, l := range wrap("! "+m.note, w-2) {
-			if i == h-1 {
-				l = clip(m.note[max(strings.LastIndex(m.note, l), 0):], w-2)
-			}
-			if i < h {
-				lines = append(lines, " "+m.st.caution.Render(l))
-			}
+		told := wrap("! "+m.note, w-2)
+		if len(told) > h {
+			told = append(told[:h-1], strings.Join(told[h-1:], " "))
+		}
+		for _, l := range told {
+			lines = append(lines, " "+m.st.caution.Render(clip(l, w-2)))
 		}
 	}
 	lines = append(lines, keyLines(m.table, m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)

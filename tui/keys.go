@@ -194,8 +194,6 @@ var bindings = slices.Concat(
 		{modeTour, actTourBack, []string{"backspace"}, "Backspace", "back", "the step before", true},
 		{modeTour, actClose, []string{"esc"}, "Esc", "skip", "end the tour; it does not come again by itself", true},
 
-		{modePage, actTour, []string{"t"}, "t", "tour", "the tour, from the page of keys", false},
-
 		{modeLose, actSave, []string{"s"}, "s", "save", "save the job first, and open nothing yet", true},
 		{modeLose, actYes, []string{"y"}, "y", "open", "open the other one; the edits are gone", true},
 		{modeLose, actNo, []string{"n", "esc"}, "n", "stay", "", true},
@@ -207,6 +205,7 @@ var bindings = slices.Concat(
 		{modePage, actTop, []string{"home", "g"}, "Home g", "first line", "", false},
 		{modePage, actBottom, []string{"end", "G"}, "End G", "last line", "", false},
 		{modePage, actClose, []string{"esc", "enter", "q"}, "Esc", "close", "", true},
+		{modePage, actTour, []string{"t"}, "t", "tour", "the tour, from the page of keys", true},
 
 		{modeLeave, actSave, []string{"s"}, "s", "save", "save the job, and stay", true},
 		{modeLeave, actYes, []string{"y", "q"}, "y", "leave", "leave; the edits are gone", true},
@@ -286,21 +285,37 @@ func glued(k tea.KeyMsg) []tea.KeyMsg {
 	return out
 }
 
-// keyLines lists the keys that work now, in at most n lines of w columns. off
-// says why an action does not work, "" where it does.
+// keyLines lists the keys that work now, in at most n lines of w columns; the one that
+// closes what is open, else the one for help, always has its room. off says why an action does not work, "" where it does.
 func keyLines(table []binding, m mode, st *styles, w, n int, off func(action) string) []string {
+	shown := func(b *binding) bool { return b.mode == m && b.last && off(b.act) == "" }
+	keep, kept := actNone, 0 // columns that one still needs
+	for i := range table {
+		if b := &table[i]; shown(b) && (b.act == actClose || b.act == actHelp && keep == actNone) {
+			keep, kept = b.act, 2+width(b.label)+1+width(b.help)
+		}
+	}
 	var lines []string
 	plain, line := "", ""
-	for _, b := range table {
-		if b.mode != m || !b.last || off(b.act) != "" {
+	for i := range table {
+		b := &table[i]
+		if !shown(b) {
 			continue
 		}
+		if b.act == keep {
+			kept = 0
+		}
 		item := b.label + " " + b.help
+		last := len(lines) == n-1
+		room := w - 1 - width(plain) - width(item)
+		if last {
+			room -= kept
+		}
 		switch {
-		case plain == "":
-		case 1+width(plain)+2+width(item) <= w:
+		case plain == "" && (room >= 0 || !last):
+		case plain != "" && room >= 2:
 			plain, line = plain+"  ", line+"  "
-		case len(lines) == n-1:
+		case last:
 			continue // a shorter one may still have room
 		default:
 			lines = append(lines, " "+line)

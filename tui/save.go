@@ -128,7 +128,7 @@ func (m *Model) saved(msg savedMsg) {
 	case msg.err != nil:
 		m.note = "not saved in " + clean(msg.name) + ": " + missing(msg.err)
 		if msg.digest != "" {
-			m.note += ". Nothing is lost: the job stands here. " + m.label(actSaveAs) + " saves it elsewhere"
+			m.note += ". Nothing is lost; " + m.label(actSaveAs) + " saves it elsewhere"
 		}
 	case len(msg.doubts) > 0:
 		m.keep.doubt, m.keep.asked = strings.Join(msg.doubts, ", and "), msg.order
