@@ -545,20 +545,32 @@ func (m *pmosStage) take(i int) {
 
 // bothEnds works the stage out at both ends of the rail. Where the lower one has
 // the same on-resistance and nothing is lost in the edges, the higher decides. Where
-// each would have another sink, both get the larger one.
+// it has another, the rail is worst just under where the gate gets to the voltage at
+// which the lesser one is stated. Where each would have another sink, both get the
+// larger one.
 func (m *pmosStage) bothEnds() {
 	m.keep(0)
 	t, est, on, off, sw := m.t, m.est, m.tOn, m.tOff, m.pSw
 	m.enter(1)
 	m.level()
 	m.keep(1)
-	if same := m.ron == m.ends[0].ron && m.ron.OK; same && m.l.Mode != "pwm" && m.l.OpsPerSecond < ratedSwitching {
+	same := m.ron == m.ends[0].ron && m.ron.OK
+	low := func() {
+		m.enter(1)
+		if m.solve(); !same {
+			on, sw := m.tOn, m.pSw // they have no step
+			m.l = m.underStep()
+			m.solve()
+			m.tOn, m.pSw = on, sw
+		}
+	}
+	if same && m.l.Mode != "pwm" && m.l.OpsPerSecond < ratedSwitching {
 		m.t, m.est = t, est
 		hot, _ := t.hottest(&m.p.Heat)
 		m.edges(hot)
 	} else {
 		plugs, lasts := m.plugs, m.lasts
-		m.solve()
+		low()
 		if sink := largerSink(restsOn(&t, &est), restsOn(&m.t, &m.est)); sink != nil {
 			own, with := m.given, *m.given
 			with.HeatSink = GivenPart{Said: true, ID: sink.ID}
@@ -566,8 +578,7 @@ func (m *pmosStage) bothEnds() {
 			m.enter(0)
 			m.solve()
 			t, est, on, off, sw, plugs, lasts = m.t, m.est, m.tOn, m.tOff, m.pSw, m.plugs, m.lasts
-			m.enter(1)
-			m.solve()
+			low()
 			m.given = own
 		}
 		m.t, m.est = hotter(t, m.t), hotter(est, m.est)
@@ -589,6 +600,18 @@ func (m *pmosStage) bothEnds() {
 	} else if m.l.Mode == "pwm" {
 		m.late = delays{any: true}
 	}
+}
+
+// underStep is the load at the highest rail at which the gate has not yet got the
+// on-resistance of the highest.
+func (m *pmosStage) underStep() *load.Model {
+	hi, lo := &m.ends[0], &m.ends[1]
+	v := hi.l.VMax
+	if hi.point != nil && hi.vDrive > lo.vDrive {
+		share := (float64(hi.point.VGS.Or(0)) - lo.vDrive) / (hi.vDrive - lo.vDrive)
+		v = lo.l.VMax + math.Min(1, math.Max(0, share))*(v-lo.l.VMax)
+	}
+	return atRail(hi.l, v)
 }
 
 // longer is the greater of two numbers, unknown where one is.

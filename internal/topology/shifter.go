@@ -593,8 +593,8 @@ func shifterNodes(nodes []string) []string {
 
 // ---- what high sides share ----
 
-// atLowest is a load with the lowest rail as its highest: what it draws there
-// takes the place of what it draws at most.
+// atLowest is atRail at the lowest rail: what it draws there takes the place of what it
+// draws at most.
 func (e *Env) atLowest(l *load.Model) *load.Model {
 	if e.lows == nil {
 		return atLowest(l)
@@ -607,13 +607,27 @@ func (e *Env) atLowest(l *load.Model) *load.Model {
 	return low
 }
 
-func atLowest(l *load.Model) *load.Model {
-	low := *l
-	ratio := l.VMin / l.VMax
-	if l.IMax > 0 {
-		ratio = l.ILow / l.IMax
+func atLowest(l *load.Model) *load.Model { return atRail(l, l.VMin) }
+
+// currentAt is the greatest steady current, A, of a load on a rail of v volts between
+// its ends: in a straight line between those, and in proportion to the rail for what
+// bends over it, a filament.
+func currentAt(l *load.Model, v float64) float64 {
+	if v <= l.VMin || l.VMax <= l.VMin {
+		return l.ILow
 	}
-	low.VMax, low.IMax, low.IHot = l.VMin, l.ILow, l.IHot*ratio
+	line := l.ILow + (l.IMax-l.ILow)*(v-l.VMin)/(l.VMax-l.VMin)
+	return math.Min(math.Max(line, l.ILow*v/l.VMin), math.Max(l.ILow, l.IMax))
+}
+
+// atRail is a load with a rail of v volts as its highest.
+func atRail(l *load.Model, v float64) *load.Model {
+	low := *l
+	ratio, i := v/l.VMax, currentAt(l, v)
+	if l.IMax > 0 {
+		ratio = i / l.IMax
+	}
+	low.VMax, low.IMax, low.IHot = v, i, l.IHot*ratio
 	peak := ratio
 	if i, ok := l.Rail.FaultCurrent.Get(); ok && !l.Rail.FaultAssumed && l.Pulse.Peak >= float64(i) || l.InrushCurrent.Known() {
 		peak = 1 // whatever the rail
