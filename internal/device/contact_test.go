@@ -344,3 +344,13 @@ func TestFactorsAgainstPublished(t *testing.T) {
 		}
 	}
 }
+
+// TestMagnetTimeConstant is the rule T0.95 = 6 P of the note to the categories (IEC
+// 60947-5-1, MEMORY): 12 W have 72 ms, 24 ms of L/R; 50 W and more 300 ms.
+func TestMagnetTimeConstant(t *testing.T) {
+	for _, c := range []struct{ w, s float64 }{{5, 0.010}, {12, 0.024}, {50, 0.1}, {200, 0.1}} {
+		if got := MagnetTimeConstant(c.w); math.Abs(got-c.s) > 1e-12 {
+			t.Errorf("%g W: %g s, expected %g", c.w, got, c.s)
+		}
+	}
+}

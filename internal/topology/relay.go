@@ -761,6 +761,11 @@ func (s *relayStage) currentCheck(duty device.ContactDuty) design.Check {
 		v += duty.Clamp.V
 	}
 	c.SetArgs(design.Arg{Name: "V", V: v, Unit: design.V})
+	if f.Category == "DC-13" && !duty.LoverR.OK {
+		p := s.l.VNom * s.l.INom
+		c.Formula = "steady {stress}; category DC-13 at {V} or more, for the L/R of the load, which nobody stated: the category's magnet of {P} has {L_R}"
+		c.SetArgs(design.Arg{Name: "V", V: v, Unit: design.V}, design.Arg{Name: "P", V: p, Unit: design.W}, design.Arg{Name: "L_R", V: device.MagnetTimeConstant(p), Unit: design.S})
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin}, design.CornerValue{Name: "load.r", V: s.l.RMin})
 	judge(&c)
 	return c
