@@ -55,7 +55,7 @@ var levers = map[design.CheckID][]lever{
 	design.Leakage:             {{"load.off_current_max", true}, {"environment.ambient_max", false}},
 	design.LoadVoltage:         {{"load.voltage_min", false}, {"rail.tolerance", false}, {"load.current", false}}, // a higher rail might burn the load
 	design.ResistorPower:       {{"environment.ambient_max", false}},
-	design.RailCurrent:         {{"rail.current_max", true}, {"load.current", false}},
+	design.RailCurrent:         {{"rail.current_max", true}, {"load.wire_area", true}, {"load.current", false}},
 }
 
 // fixes fills, for each check that does not fit, the changes after which it was
@@ -373,6 +373,8 @@ func resolved(b *bench, key string) (float64, design.Unit, bool) {
 	switch key {
 	case "load.current":
 		return float64(l.Current), design.A, true
+	case "load.wire_area":
+		return opt(float64(l.WireArea), l.WireLength > 0, design.M2)
 	case "load.inductance":
 		return opt(value(l.L), l.L.Known(), "H")
 	case "load.release_within":

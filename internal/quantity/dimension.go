@@ -194,7 +194,7 @@ var (
 	}
 	dimSquareMetre = &Dimension{
 		name: "an area", unit: "m2", example: "1.5 mm2",
-		print: []form{{"m2", 0}, {"mm2", -6}, {"um2", -12}},
+		print: []form{{"m2", 0}, {"mm2", -6}},
 		units: unitTable{}.prefixed(2, 0, "m2", "m\u00b2").withPrefix(centi, 2, 0, "m2", "m\u00b2"),
 	}
 	// No prefix: whether that of kA2s is squared is not agreed on.

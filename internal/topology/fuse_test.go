@@ -204,3 +204,35 @@ func TestFuseForWires(t *testing.T) {
 		t.Errorf("no wires are stated: %q", d.Choice.Fuse)
 	}
 }
+
+// TestWireTooThinForItsLoad: 30 AWG bears 0.86 A in the open (tables of wire gauge), two
+// of them together 0.9 of it; where nobody knows what the rail gives in a short no fuse
+// says so.
+func TestWireTooThinForItsLoad(t *testing.T) {
+	const rail = "[[rail]]\nname = \"bench\"\nvoltage = \"12 V\"\ntolerance = \"5 %\"\n"
+	for _, c := range []struct {
+		rail, area, amps string
+		want             design.Verdict
+	}{
+		{rail, "0.051 mm2", "0.6 A", design.Fits}, // 0.7 A of 0.77 A
+		{rail, "0.051 mm2", "1 A", design.Over},
+		{rail + "current_max = \"5 A\"\n", "0.051 mm2", "1 A", design.Over},
+		{rail, "0.5 mm2", "1 A", design.Fits},
+		{rail, "0.01 mm2", "0.1 A", design.Over}, // thinner than the tables go
+	} {
+		b := newBench(t, c.rail+"[[load]]\nname = \"heater\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \""+c.amps+"\"\nwire_length = \"1 m\"\nwire_area = \""+c.area+"\"\n")
+		for part, top := range map[string]Topology{"n-60v-logic-b": nMOSFETLow{}, "rl-5v-10a": relay{}} {
+			sw, d := partOf(t, b.env.Catalog, part), new(design.Design)
+			top.Design(b.env, b.m, sw, &Given{}, d)
+			got := design.Fits
+			for i := range d.Checks {
+				if k := &d.Checks[i]; k.ID == design.RailCurrent && k.Stage == design.StageSelf {
+					got = k.Verdict
+				}
+			}
+			if got != c.want {
+				t.Errorf("%s, %s A on %s: %s, want %s", d.Topology, c.amps, c.area, got, c.want)
+			}
+		}
+	}
+}

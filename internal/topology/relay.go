@@ -1043,6 +1043,7 @@ var loadClampRefs = [...]string{"D5", "D6", "D7", "D8"}
 // loadRailCurrent judges the load's rail; the coil counts with it where both
 // hang on one.
 func (s *relayStage) loadRailCurrent() {
+	defer s.wireCurrent()
 	s.d.Draws = append(s.d.Draws, design.Draw{Rail: s.l.Rail.Name, A: s.l.IMax})
 	limit, ok := s.l.Rail.CurrentMax.Get()
 	if !ok {

@@ -302,6 +302,7 @@ func (s *stage) ledCurrent(drop, dropEst design.Number) {
 }
 
 func (s *stage) railCurrent() {
+	defer s.wireCurrent()
 	l := s.l
 	if !s.sourced { // what the pin itself sources counts as the pin's current
 		s.d.Draws = append(s.d.Draws, design.Draw{Rail: l.Rail.Name, A: l.IMax})
@@ -318,6 +319,28 @@ func (s *stage) railCurrent() {
 	c.Formula = "steady {stress} of what the rail gives, {rating}"
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
 	judge(c)
+}
+
+// wireCurrent is rail-current where a stated run of wires bears less than the load draws
+// for ever, whatever the rail gives: a fuse keeps them from burning in a short, and on a
+// rail whose short-circuit current nobody knows there is none.
+func (s *stage) wireCurrent() {
+	l := s.l
+	if l.WireLength <= 0 || l.Rail.IsPin {
+		return
+	}
+	amps := l.IMax
+	if l.HasInrush && l.PeakKnown && l.Pulse.Shape == load.ForEver {
+		amps = math.Max(amps, l.InrushRMS())
+	}
+	c := design.Check{ID: design.RailCurrent, Unit: design.A, Brief: s.env.Brief, Source: "the job, and tables of wires",
+		Stress: design.Known(amps), Rating: design.Known(l.WireAmps), Because: "the run of wires to the load is too thin",
+		Formula: "steady {stress} through the run of wires, which bears {rating}"}
+	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
+	if judge(&c); c.Verdict == design.Fits {
+		return
+	}
+	s.worseCheck(&c)
 }
 
 // avalancheCheck: with a clamp that keeps the voltage under the rating it does not
