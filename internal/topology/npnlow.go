@@ -538,7 +538,7 @@ func (n *npnStage) checks() {
 	n.saturation()
 	n.baseReverse()
 	n.partChecks()
-	n.drop()
+	n.drop(n.vOn)
 	n.railCurrent()
 	n.noIsolation()
 	n.fuses()
@@ -914,12 +914,13 @@ func (n *npnStage) area() area {
 	return a
 }
 
-func (n *npnStage) drop() {
+// drop judges what is left for the load when lost volts are lost in the stage.
+func (n *npnStage) drop(lost design.Number) {
 	est := n.vOnEst
 	if n.satMet {
 		est = design.Number{}
 	}
-	n.loadVoltage(n.vOn, est)
+	n.loadVoltage(lost, est)
 	n.valueOf(design.VOn, n.vOn, design.V)
 	if n.vOn.OK && n.pBase.OK {
 		on := n.vOn.V*n.l.IHot + n.pBase.V

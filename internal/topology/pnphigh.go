@@ -37,13 +37,14 @@ func (pnpHigh) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 // lowest is worked out apart.
 type pnpStage struct {
 	npnStage
-	ends   [2]railEnd // the rail at its highest, at its lowest
+	ends   []railEnd  // the rail at its highest, at its lowest, at steps between
+	room   [4]railEnd // of ends
 	direct bool       // the pin itself drives the base
 	allow  float64    // the drop that the level shifter is asked to keep under, V
 	sh     *shifter   // nil: none
 }
 
-// railEnd is the load's rail at one end of its spread.
+// railEnd is the load's rail at one end of its spread, or at a step within.
 type railEnd struct {
 	l      *load.Model
 	gain   device.Gain
@@ -79,7 +80,8 @@ func (t pnpHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, 
 	n := pnpStage{npnStage: npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}, direct: direct}
 	n.buy("Q1", sw)
 	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V, nil)
-	n.ends[0].l, n.ends[1].l = n.l, env.atLowest(n.l)
+	n.ends = append(n.room[:0], railEnd{l: n.l}, railEnd{l: env.atLowest(n.l)})
+	n.addSteps()
 	for i := range n.ends {
 		e := &n.ends[i]
 		n.l = e.l
@@ -109,6 +111,35 @@ var (
 	}
 )
 
+// addSteps adds the rails at which the load's current has just passed one that a figure of
+// saturation is stated at: the next figure asks for more, and the base gets less there
+// than at the highest.
+func (n *pnpStage) addSteps() {
+	whole := n.l
+	hi := n.carried()
+	n.l = n.ends[1].l
+	lo := n.carried()
+	n.l = whole
+	step := func(ic float64) {
+		if !(ic >= lo) || !(ic < hi) || whole.IMax <= 0 {
+			return
+		}
+		v := railAt(whole, math.Min(1, ic/hi*(1+1e-9))*whole.IMax)
+		for i := range n.ends {
+			if math.Abs(n.ends[i].l.VMax-v) <= 1e-9*v {
+				return
+			}
+		}
+		n.ends = append(n.ends, railEnd{l: atRail(whole, v)})
+	}
+	for k := range n.p.VCESat {
+		step(float64(n.p.VCESat[k].IC.Or(0)))
+	}
+	for k := range n.p.VBESat {
+		step(float64(n.p.VBESat[k].IC.Or(0)))
+	}
+}
+
 // use sets the stage to one end of the rail.
 func (n *pnpStage) use(i int) {
 	e := &n.ends[i]
@@ -132,6 +163,8 @@ func (n *pnpStage) dropAt(i int) float64 {
 		return n.allow
 	case i == 0:
 		return n.sh.dropTop.V
+	case i > 1:
+		return math.Max(n.sh.drop.V, n.sh.dropTop.V)
 	}
 	return n.sh.drop.V
 }
@@ -285,39 +318,71 @@ func (n *pnpStage) demand(hot float64) shiftDemand {
 		leak: leakUnder(n.vbeHot/n.bleedHi() - firstOf(n.baseLeak(hot)))}
 }
 
-// bothEnds works the stage out at both ends of the rail. Where the on voltage is
-// worse at the lower one, its heat counts too, and both ends get the larger heat sink.
+// bothEnds works the stage out at both ends of the rail and at its steps. Where the on
+// voltage is worse at one that is not the highest, its heat counts too, and all get the
+// larger heat sink.
 func (n *pnpStage) bothEnds() {
-	n.driven(1)
-	low, high := &n.ends[1].on, &n.ends[0].on
-	worse := high.vOn.OK && (!low.vOn.OK || low.vOn.V > high.vOn.V)
-	if worse || n.l.Mode == "pwm" || n.l.OpsPerSecond >= ratedSwitching { // slow edges warm at the lower one
-		t, est := n.t, n.est
-		n.rest()
-		if sink := largerSink(restsOn(&t, &est), restsOn(&n.t, &n.est)); sink != nil {
-			own, with := n.given, *n.given
-			with.HeatSink = GivenPart{Said: true, ID: sink.ID}
-			n.given = &with
-			n.enter(0)
-			n.rest()
-			t, est = n.t, n.est
-			n.enter(1)
-			n.rest()
-			n.given = own
+	high, worst := &n.ends[0].on, 0
+	edges := n.l.Mode == "pwm" || n.l.OpsPerSecond >= ratedSwitching // slow ones warm at the lowest
+	var room [4]int
+	warm := room[:0]
+	for i := 1; i < len(n.ends); i++ {
+		n.driven(i)
+		on := &n.ends[i].on
+		if worseOn(on, high) || i == 1 && edges {
+			warm = append(warm, i)
 		}
-		n.t, n.est = hotter(t, n.t), hotter(est, n.est)
+		if worseOn(on, &n.ends[worst].on) {
+			worst = i
+		}
 	}
 	n.enter(0)
-	if worse { // what the heat rests on
-		n.setBaseState(low)
-		n.ibMin = high.ibMin
+	if t, est, sink := n.warmAt(warm); sink == nil {
+		n.t, n.est = t, est
+	} else {
+		own, with := n.given, *n.given
+		with.HeatSink = GivenPart{Said: true, ID: sink.ID}
+		n.given = &with
+		n.enter(0)
+		n.rest()
+		n.t, n.est, _ = n.warmAt(warm)
+		n.given = own
 	}
-	if !low.ibMin.OK || n.ibMin.OK && low.ibMin.V < n.ibMin.V { // what turns it on slowest
-		n.ibMin = low.ibMin
+	n.enter(0)
+	if worst > 0 { // what the heat rests on
+		n.setBaseState(&n.ends[worst].on)
+	}
+	for i := range n.ends { // what turns it on slowest
+		if least := n.ends[i].on.ibMin; i == 0 || !least.OK || n.ibMin.OK && least.V < n.ibMin.V {
+			n.ibMin = least
+		}
 	}
 	hot, _ := n.t.hottest(&n.p.Heat)
 	n.at(hot)
 	n.late = n.sh.delays()
+}
+
+// worseOn reports whether a has a greater on voltage than b, or none that is known.
+func worseOn(a, b *baseState) bool { return b.vOn.OK && (!a.vOn.OK || a.vOn.V > b.vOn.V) }
+
+// warmAt is the hottest junction of the highest rail, which the stage stands at, and of
+// the ends listed. sink is the largest that one of them wants where not all want it.
+func (n *pnpStage) warmAt(ends []int) (t, est temperatures, sink *catalog.HeatSink) {
+	t, est = n.t, n.est
+	first := *restsOn(&t, &est)
+	largest := first
+	for _, i := range ends {
+		n.enter(i)
+		n.rest()
+		now := restsOn(&n.t, &n.est)
+		if s := largerSink(&largest, now); s != nil {
+			if sink = s; s == now.sink {
+				largest = *now
+			}
+		}
+		t, est = hotter(t, n.t), hotter(est, n.est)
+	}
+	return t, est, sink
 }
 
 func (n *pnpStage) checks() {
@@ -358,11 +423,20 @@ func (n *pnpStage) checks() {
 	n.shifterChecks(n.direct, n.sh)
 }
 
-// onVoltageLeft judges what is left for the load with the on voltage of the
-// lowest rail, which is where it counts.
+// onVoltageLeft judges what is left for the load where that is least: at the lowest
+// rail, or at a step of the on voltage, which is told against the lowest.
 func (n *pnpStage) onVoltageLeft(kept *baseState) {
-	n.setBaseState(&n.ends[1].on)
-	n.drop()
+	worst, most := 1, design.Known(math.Inf(-1))
+	for i := 1; i < len(n.ends); i++ {
+		e := &n.ends[i]
+		lost := e.on.vOn
+		lost.V -= (e.l.VMax - n.l.VMin) - (e.l.IMax-n.l.ILow)*n.l.RWire
+		if most.OK && (!lost.OK || lost.V > most.V) {
+			worst, most = i, lost
+		}
+	}
+	n.setBaseState(&n.ends[worst].on)
+	n.drop(most)
 	n.setBaseState(kept)
 }
 

@@ -620,6 +620,20 @@ func currentAt(l *load.Model, v float64) float64 {
 	return math.Min(math.Max(line, l.ILow*v/l.VMin), math.Max(l.ILow, l.IMax))
 }
 
+// railAt is the lowest rail, V, at which currentAt may be i, A, of a load that draws more
+// on a higher one.
+func railAt(l *load.Model, i float64) float64 {
+	lo, hi := l.VMin, l.VMax
+	for range 50 {
+		if v := (lo + hi) / 2; currentAt(l, v) < i {
+			lo = v
+		} else {
+			hi = v
+		}
+	}
+	return hi
+}
+
 // atRail is a load with a rail of v volts as its highest.
 func atRail(l *load.Model, v float64) *load.Model {
 	low := *l
