@@ -121,9 +121,37 @@ var acKinds = []job.Kind{job.ACResistive, job.ACLamp, job.ACMotor, job.ACCoil, j
 // and of the mains, and on DC.
 func (g gen) ssrSpec() *job.Spec {
 	s := g.spec()
-	if g.chance(0.3) {
-		return s
+	if !g.chance(0.3) {
+		g.alternate(s)
 	}
+	return s
+}
+
+// relaySpec is one for relays with contacts, mostly on AC, and more often than others for
+// a load that is on without the logic: its contacts are those that open.
+func (g gen) relaySpec() *job.Spec {
+	s := g.spec()
+	if !g.chance(0.2) {
+		g.alternate(s)
+	}
+	s.Loads[0].Unpowered = oneOf(g, "", "off", "any", "on", "on")
+	return s
+}
+
+// bridgeSpec is one for bridges: a motor that reverses.
+func (g gen) bridgeSpec() *job.Spec {
+	s := g.spec()
+	volts, current := float64(s.Rails[0].Voltage.Value()), g.between(20e-3, 8)
+	l := job.LoadSpec{Name: "it", Kind: string(job.Motor), Rail: "main", Current: q.Some(q.Amp(current)), Tolerance: some[q.Ratio](g, 0.4, g.flat(0, 0.25))}
+	g.ofKind(job.Motor, &l, volts, current)
+	g.rhythm(&l)
+	l.Reversing = true
+	s.Loads = []job.LoadSpec{l}
+	return s
+}
+
+// alternate puts the load of a job on AC.
+func (g gen) alternate(s *job.Spec) {
 	volts := oneOf(g, 24.0, 24, 24, 12, 120, 230, g.between(8, 26))
 	s.Rails[0] = job.RailSpec{Name: "main", Voltage: q.Some(q.Volt(volts)), Tolerance: some[q.Ratio](g, 0.8, g.flat(0, 0.15)),
 		Frequency: q.Some(q.Hertz(oneOf(g, 50.0, 50, 60, 400))), CurrentMax: some[q.Amp](g, 0.3, g.between(0.5, 30))}
@@ -145,7 +173,6 @@ func (g gen) ssrSpec() *job.Spec {
 	l.Isolation = oneOf(g, "", "", "basic", "reinforced")
 	l.Side = oneOf(g, "", "", "low", "high")
 	s.Loads = []job.LoadSpec{l}
-	return s
 }
 
 func (g gen) pin(p *job.PinSpec) {
@@ -404,11 +431,20 @@ func makeStudies(t *testing.T) {
 	n := pairCount(t)
 	studies.seed = pairSeed(t)
 	verdicts := map[design.Verdict]int{}
-	// Solid-state relays are drawn apart: the pairs of all others stay what they were.
-	refused, unserved := makePairs(t, newGen(studies.seed), n, verdicts, gen.spec, func(k catalog.Kind) bool { return k != catalog.KindSSR })
-	r, u := makePairs(t, newGen(studies.seed^0x737372), n/4, verdicts, gen.ssrSpec, func(k catalog.Kind) bool { return k == catalog.KindSSR })
+	refused, unserved := 0, 0
+	draw := func(seed uint64, n int, spec func(gen) *job.Spec, wanted func(catalog.Kind) bool) {
+		r, u := makePairs(t, newGen(seed), n, verdicts, spec, wanted)
+		refused, unserved = refused+r, unserved+u
+	}
+	only := func(kind catalog.Kind) func(catalog.Kind) bool { return func(k catalog.Kind) bool { return k == kind } }
+	// Each of the rest is drawn apart: the pairs of all others stay what they were.
+	draw(studies.seed, n, gen.spec, func(k catalog.Kind) bool { return k != catalog.KindSSR })
+	draw(studies.seed^0x737372, n/4, gen.ssrSpec, only(catalog.KindSSR))
+	draw(studies.seed^0x72656c, n/8, gen.relaySpec, only(catalog.KindRelay))
+	draw(studies.seed^0x627267, n/20, gen.bridgeSpec, only(catalog.KindMOSFET))
+	draw(studies.seed^0x6d6f64, n/20, gen.spec, only(catalog.KindModule))
 	studies.told = fmt.Sprintf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", len(studies.made),
-		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused+r, unserved+u)
+		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused, unserved)
 	if inrush, limited := limitedShare(); n >= plainPairs {
 		t.Logf("%d of %d pairs of lamps and capacitors have an inrush limiter", limited, inrush)
 		if limited*20 < inrush {

@@ -347,6 +347,7 @@ func TestNetlistAgrees(t *testing.T) {
 		case s.t.ID() == "ssr":
 			checkSSR(t, s.in, s.env, s.m, s.sw.(*catalog.SSR), s.d)
 		case isRelay && s.d.Driver != nil:
+			checkContacts(failing(t, s), s.m, rl, s.d)
 			if coil := coilOf(s.env, s.m, rl, s.d); coil != nil {
 				checkStage(t, s.in, coil, s.d.Driver)
 			}
