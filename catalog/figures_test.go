@@ -47,7 +47,7 @@ func TestFigureNames(t *testing.T) {
 			"avalanche_max.e_as", "avalanche_max.i_as", "e_ar_max", "soa.points.i"},
 		"sample-rl-reed": {"r_coil.tolerance", "must_operate_max", "must_release_min", "ambient.min", "ambient.max",
 			"no.i_carry_max", "no.v_dc_max", "no.dc.i"},
-		"sample-mod-relay": {"v_supply.min", "v_supply.max", "i_supply_max", "i_in_on.min", "i_in_off_max",
+		"sample-mod-relay": {"i_together_max.i", "v_supply.min", "v_supply.max", "i_supply_max", "i_in_on.min", "i_in_off_max",
 			"v_in_drop.min", "v_in_drop.max", "r_in.min", "r_in.max", "relay.r_coil.tolerance", "relay.must_operate_max",
 			"relay.must_release_min", "relay.ambient.min", "relay.ambient.max", "relay.isolation.v_dielectric",
 			"relay.no.i_carry_max", "relay.no.v_ac_max", "relay.no.v_dc_max", "relay.no.ac.i", "relay.no.dc.i"},

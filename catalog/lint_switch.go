@@ -588,6 +588,14 @@ func (c *checker) module(p *Module) {
 	if w := p.IInOn; w != nil {
 		c.below("i_in_off_max", &p.IInOffMax, "i_in_on.min", &w.Min)
 	}
+	channels := 1
+	if n := p.Channels; n != nil {
+		channels = *n
+	}
+	if c.embedded && channels > 1 && len(p.Together) == 0 {
+		c.missing("i_together_max", "the board has "+strconv.Itoa(channels)+" channels")
+	}
+	c.together(p.Together, channels, q.Opt[q.Amp]{})
 	if p.Relay != nil {
 		c.inside("relay", func() { c.rules(p.Relay) })
 	}
@@ -606,17 +614,12 @@ func (c *checker) module(p *Module) {
 
 func (c *checker) array(p *Array) {
 	c.heat(p, &p.Heat)
-	t, in, ii, on := p.Together, p.VInOn, p.IInMax, p.VOnMax
-	c.sortedInts(t)
-	for i := range t {
-		if t[i].On != nil && p.Channels != nil && *t[i].On > *p.Channels {
-			c.bad(pathOf("i_together_max", i, "on"), strconv.Itoa(*t[i].On), "at most channels, "+strconv.Itoa(*p.Channels))
-		}
-		c.atMost(pathOf("i_together_max", i, "i"), &t[i].I, "i_out_max", &p.IOutMax)
-		if d := t[i].Duty; d.Known() && d.Value() > 1 {
-			c.bad(pathOf("i_together_max", i, "duty"), d.ExactText(), "at most 100 %")
-		}
+	in, ii, on := p.VInOn, p.IInMax, p.VOnMax
+	channels := math.MaxInt
+	if p.Channels != nil {
+		channels = *p.Channels
 	}
+	c.together(p.Together, channels, p.IOutMax)
 	if len(in) > 0 {
 		c.below("v_in_off_max", &p.VInOffMax, pathOf("v_in_on", 0, "max"), &in[0].Max)
 	}
@@ -626,6 +629,21 @@ func (c *checker) array(p *Array) {
 		at: func(i int) q.Textual { return &ii[i].VIn }, y: func(i int) q.Textual { return &ii[i].I }}, true)
 	c.trend(list{name: "v_on_max", n: len(on), x: "i_out", yKey: "v",
 		at: func(i int) q.Textual { return &on[i].IOut }, y: func(i int) q.Textual { return &on[i].V }}, true)
+}
+
+// together demands points of no more channels than there are, and of no more current
+// than one alone carries.
+func (c *checker) together(t []TogetherPoint, channels int, alone q.Opt[q.Amp]) {
+	c.sortedInts(t)
+	for i := range t {
+		if t[i].On != nil && *t[i].On > channels {
+			c.bad(pathOf("i_together_max", i, "on"), strconv.Itoa(*t[i].On), "at most channels, "+strconv.Itoa(channels))
+		}
+		c.atMost(pathOf("i_together_max", i, "i"), &t[i].I, "i_out_max", &alone)
+		if d := t[i].Duty; d.Known() && d.Value() > 1 {
+			c.bad(pathOf("i_together_max", i, "duty"), d.ExactText(), "at most 100 %")
+		}
+	}
 }
 
 // sortedInts demands that together points go by the number of channels, then

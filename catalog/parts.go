@@ -515,21 +515,22 @@ type SSRTimes struct {
 // of switch count; they are spelled as in that kind.
 type Module struct {
 	Common
-	Switch       string        `key:"switch" need:"R" of:"relay|n-mosfet|ssr"`
-	Active       string        `key:"active" need:"R" of:"low|high"`
-	Channels     *int          `key:"channels"`
-	VSupply      *SupplyWindow `key:"v_supply" need:"R"`
-	ISupplyMax   q.Opt[q.Amp]  `key:"i_supply_max" need:"R" worse:"more" span:"10 uA..10 A"`
-	InputTo      string        `key:"input_to" need:"R" of:"supply|ground"`
-	IInOn        *AmpWindow    `key:"i_in_on" need:"R"`
-	IInOffMax    q.Opt[q.Amp]  `key:"i_in_off_max" need:"R" worse:"less" span:"10 nA..100 mA"`
-	VInDrop      *VoltWindow   `key:"v_in_drop" need:"R"`
-	RIn          *OhmSpread    `key:"r_in" need:"R"`
-	SeparateCoil bool          `key:"separate_coil_supply"`
-	OffUnfed     bool          `key:"off_unsupplied"` // off while the supply of its driver is absent
-	Relay        *Relay        `key:"relay"`
-	MOSFET       *MOSFET       `key:"n-mosfet"`
-	SSR          *SSR          `key:"ssr"`
+	Switch       string          `key:"switch" need:"R" of:"relay|n-mosfet|ssr"`
+	Active       string          `key:"active" need:"R" of:"low|high"`
+	Channels     *int            `key:"channels"`
+	Together     []TogetherPoint `key:"i_together_max" need:"r"` // each channel's, with n on
+	VSupply      *SupplyWindow   `key:"v_supply" need:"R"`
+	ISupplyMax   q.Opt[q.Amp]    `key:"i_supply_max" need:"R" worse:"more" span:"10 uA..10 A"`
+	InputTo      string          `key:"input_to" need:"R" of:"supply|ground"`
+	IInOn        *AmpWindow      `key:"i_in_on" need:"R"`
+	IInOffMax    q.Opt[q.Amp]    `key:"i_in_off_max" need:"R" worse:"less" span:"10 nA..100 mA"`
+	VInDrop      *VoltWindow     `key:"v_in_drop" need:"R"`
+	RIn          *OhmSpread      `key:"r_in" need:"R"`
+	SeparateCoil bool            `key:"separate_coil_supply"`
+	OffUnfed     bool            `key:"off_unsupplied"` // off while the supply of its driver is absent
+	Relay        *Relay          `key:"relay"`
+	MOSFET       *MOSFET         `key:"n-mosfet"`
+	SSR          *SSR            `key:"ssr"`
 }
 
 // VoltWindow is the spread of a voltage: it gets worse by widening.

@@ -30,6 +30,8 @@ const (
 	CautionWiresUnsaid  = "wires-not-stated"
 	CautionTerminals    = "ends-at-terminals"
 	CautionMemory       = "factors-from-memory"
+	CautionActiveLow    = "on-with-a-low-pin"
+	CautionJumper       = "coil-supply-apart"
 )
 
 var cautions = []struct{ id, text string }{
@@ -60,6 +62,8 @@ var cautions = []struct{ id, text string }{
 	{CautionTransients, "No varistor holds what comes along the mains: a transient beyond what the output blocks turns it on for half a cycle, or breaks it short. Where lightning or large motors are near, take an output that blocks more, with a varistor across it."},
 	{CautionWiresUnsaid, "The wires of this load were not stated: whether they bear its current, and the fuse, is not judged. Use none that bear less than the rating of the fuse."},
 	{CautionTerminals, "This is no wiring plan for a fixed installation: the stage ends at the terminals of its contact or output. What is beyond them, its protective earth and its means of isolation are for a qualified person under the local code."},
+	{CautionActiveLow, "The module is on with the pin low: let the program set the pin high before it makes an output of it, or the load comes on for that moment. A pull-down at this input turns it on."},
+	{CautionJumper, "The jumper between the supplies of inputs and coils is out: the inputs hang on the pin's own supply, the coils on the rail named here. With the jumper in, both hang on that rail, and nothing here is proven."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 

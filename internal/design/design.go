@@ -196,6 +196,11 @@ type Share struct {
 	// ClampRail is the rail that the common pin of the diodes inside is tied to; "":
 	// they are not used.
 	ClampRail string
+
+	// Of a board: the rail that feeds its driver, that of the load, and whether the load
+	// must be kept apart from what stands on other rails.
+	Feed, Rail string
+	Apart      bool
 }
 
 // Of is the share of n channels of the stage: of those that stand in one package.

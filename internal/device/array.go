@@ -103,14 +103,33 @@ func InputLevel(p *catalog.Array, s, r float64) float64 {
 // that duty: the greatest of the figures stated for no fewer channels and no
 // shorter duty. One channel alone carries i_out_max where no figure is stated for
 // it. Nothing carries more than that; without any figure nothing is guaranteed.
-func TogetherCurrent(p *catalog.Array, n int, duty float64) (i design.Number) {
+func TogetherCurrent(p *catalog.Array, n int, duty float64) design.Number {
 	most, ok := p.IOutMax.Get()
 	if !ok || len(p.Together) == 0 {
 		return design.Number{}
 	}
-	alone := n == 1
-	for k := range p.Together {
-		pt := &p.Together[k]
+	i, alone := togetherPoint(p.Together, n, duty)
+	i.V = math.Min(i.V, float64(most))
+	if alone {
+		return design.Known(float64(most))
+	}
+	return i
+}
+
+// BoardCurrent is what each of n channels of a module that are on at once may carry, A,
+// at that duty, beside what one alone carries: the greatest of the figures stated for no
+// fewer channels and no shorter duty.
+func BoardCurrent(m *catalog.Module, n int, duty float64) design.Number {
+	i, _ := togetherPoint(m.Together, n, duty)
+	return i
+}
+
+// togetherPoint is the greatest of the figures stated for no fewer channels than n and
+// no shorter duty; alone says that n is one channel and that no figure is stated for it.
+func togetherPoint(points []catalog.TogetherPoint, n int, duty float64) (i design.Number, alone bool) {
+	alone = n == 1
+	for k := range points {
+		pt := &points[k]
 		amp, okI := pt.I.Get()
 		d, okD := pt.Duty.Get()
 		if pt.On == nil || !okI || !okD {
@@ -120,13 +139,10 @@ func TogetherCurrent(p *catalog.Array, n int, duty float64) (i design.Number) {
 			alone = false
 		}
 		if *pt.On >= n && design.AtMost(duty, float64(d)) {
-			i = design.Known(math.Max(i.V, math.Min(float64(amp), float64(most))))
+			i = design.Known(math.Max(i.V, float64(amp)))
 		}
 	}
-	if alone {
-		return design.Known(float64(most))
-	}
-	return i
+	return i, alone
 }
 
 // ClampDiode is the diode that an array has from each output to a common pin, as

@@ -45,7 +45,7 @@ func apart(elems []design.Element) (in, out []design.Element) {
 	split := false
 	for i := range elems {
 		e := &elems[i]
-		split = split || e.Kind == "ssr-input"
+		split = split || e.Kind == "ssr-input" || e.Kind == "module" && e.Role == design.RoleCoil
 		if e.Role == design.RolePin || e.Role == design.RoleCoil || index(e.Nodes, "pin") >= 0 || index(e.Nodes, "input") >= 0 || index(e.Nodes, "logic") >= 0 {
 			in = append(in, *e)
 		} else {

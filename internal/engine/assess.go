@@ -161,9 +161,9 @@ func (r *run) assess(m *load.Model, sw catalog.Part, room *scratch) (s slot) {
 }
 
 func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
-	c := sw.Base()
+	c, side := sw.Base(), topology.Of(t, sw).Side()
 	row := Row{Key: d.Key(), Part: d.Part, Title: c.Title, Topology: d.Topology, Variant: d.Variant,
-		Kind: sw.Kind(), Package: c.Package, Side: t.Side(), Isolated: t.Side() == "any" && sw.Kind() != catalog.KindPin,
+		Kind: sw.Kind(), Package: c.Package, Side: side, Isolated: side == "any" && sw.Kind() != catalog.KindPin,
 		Stock: -1, Stocked: c.Stocked, Verdict: d.Verdict, Headroom: d.Headroom, Cost: d.Cost, Built: d.Variant == topology.BuiltVariant}
 	// Copies of their own, and nil where empty: d may be a scratch that was used before.
 	row.Cost.Missing = append([]string(nil), d.Cost.Missing...)
@@ -237,7 +237,7 @@ func (r *run) built(l *job.Load, m *load.Model, out *LoadResult) {
 		why = t.Serves(r.env, m, sw)
 	}
 	if why == "" {
-		why = topology.Untaken(t, l.Built, m)
+		why = topology.Untaken(topology.Of(t, sw), l.Built, m)
 	}
 	if why == "" {
 		why = topology.Unheld(l.Built, r.in.Catalog)

@@ -89,7 +89,7 @@ func (r *run) bench(ctx context.Context, key string) (*bench, error) {
 	}
 	why = b.t.Serves(r.env, b.m, b.sw)
 	if why == "" && b.given.Stated {
-		why = topology.Untaken(b.t, b.l.Built, b.m)
+		why = topology.Untaken(topology.Of(b.t, b.sw), b.l.Built, b.m)
 	}
 	if why == "" && b.given.Stated {
 		why = topology.Unheld(b.l.Built, r.in.Catalog)

@@ -11,7 +11,7 @@ import (
 	"example.org/pinhoist/internal/topology"
 )
 
-// Package is one package of an array that several loads share.
+// Package is one package of an array, or one board of a module, that several loads share.
 type Package struct {
 	Part   string
 	Loads  []string
@@ -19,7 +19,7 @@ type Package struct {
 }
 
 // packing finds how few packages several loads need that take channels of one
-// array. The channels of a load stay in one package; all that share one count as
+// array or one kind of board. The channels of a load stay in one package; all that share one count as
 // on at once. A load that needs more than one package shares none of them.
 type packing struct {
 	p    *picker
@@ -36,7 +36,7 @@ const packWork = 20000
 
 // shares reports whether a row takes channels of a package that others may share,
 // and what one package costs.
-func (p *picker) shares(r *Row) (price int64, ok bool) {
+func (p *picker) shares(r *Row) (each int64, ok bool) {
 	s := &r.Share
 	if s.Part == "" || r.Built || !r.Cost.Amount.OK {
 		return 0, false
@@ -45,11 +45,11 @@ func (p *picker) shares(r *Row) (price int64, ok bool) {
 	if !found {
 		return 0, false
 	}
-	a, isArray := part.(*catalog.Array)
-	if !isArray || a.Channels == nil || s.Stages > *a.Channels || a.Price == nil || taken(r, s.Part) != 1 {
+	price, n := part.Base().Price, topology.Channels(part)
+	if n == 0 || s.Stages > n || price == nil || taken(r, s.Part) != 1 {
 		return 0, false
 	}
-	return int64(math.Round(math.Min(a.Price.Amount, mostCost) * costScale)), true
+	return int64(math.Round(math.Min(price.Amount, mostCost) * costScale)), true
 }
 
 // sharing reports whether two loads could share a package at all.
@@ -158,7 +158,7 @@ func keyOf(id string, rows []shared) string {
 // pack distributes rows over as few packages as can be.
 func (k *packing) pack(id string, rows []shared) (bins [][]shared) {
 	part, _ := k.p.in.Catalog.Part(id)
-	a := part.(*catalog.Array)
+	channels := topology.Channels(part)
 	order := slices.Clone(rows)
 	slices.SortStableFunc(order, func(a, b shared) int { return b.row.Share.Channels - a.row.Share.Channels })
 	for _, s := range order { // each by itself: it fits so
@@ -168,7 +168,7 @@ func (k *packing) pack(id string, rows []shared) (bins [][]shared) {
 	for _, s := range rows {
 		least += s.row.Share.Channels
 	}
-	least = (least + *a.Channels - 1) / *a.Channels
+	least = (least + channels - 1) / channels
 	k.work = packWork
 	var down func(n int, open [][]shared)
 	down = func(n int, open [][]shared) {
@@ -185,7 +185,7 @@ func (k *packing) pack(id string, rows []shared) (bins [][]shared) {
 		}
 		for i := range open {
 			before := open[i]
-			if with := append(before[:len(before):len(before)], order[n]); k.together(a, with) {
+			if with := append(before[:len(before):len(before)], order[n]); k.together(part, with) {
 				open[i] = with
 				down(n+1, open)
 				open[i] = before
@@ -199,12 +199,12 @@ func (k *packing) pack(id string, rows []shared) (bins [][]shared) {
 }
 
 // together reports whether rows can share one package.
-func (k *packing) together(a *catalog.Array, rows []shared) bool {
-	key := keyOf(a.ID, rows)
+func (k *packing) together(part catalog.Part, rows []shared) bool {
+	key := keyOf(part.Base().ID, rows)
 	ok, known := k.fits[key]
 	if !known {
 		ok = true
-		for _, c := range k.p.checksOf(a, rows) {
+		for _, c := range k.p.checksOf(part, rows) {
 			ok = ok && c.Verdict == design.Fits
 		}
 		k.fits[key] = ok
@@ -212,12 +212,12 @@ func (k *packing) together(a *catalog.Array, rows []shared) bool {
 	return ok
 }
 
-func (p *picker) checksOf(a *catalog.Array, rows []shared) []design.Check {
+func (p *picker) checksOf(part catalog.Part, rows []shared) []design.Check {
 	uses := make([]design.Share, len(rows))
 	for i, s := range rows {
 		uses[i] = s.row.Share
 	}
-	return topology.PackageChecks(p.in.Catalog, p.in.Policy, a, float64(p.in.Job.Env.PartsMax), uses)
+	return topology.PackageChecks(p.in.Catalog, p.in.Policy, part, float64(p.in.Job.Env.PartsMax), uses)
 }
 
 // packages lists the packages that a pick shares, and how many fewer there are
@@ -234,7 +234,7 @@ func (p *picker) packages(pick []*Row) (list []Package, saved int64) {
 			if len(b) < 2 {
 				continue
 			}
-			one := Package{Part: id, Checks: p.checksOf(part.(*catalog.Array), b)}
+			one := Package{Part: id, Checks: p.checksOf(part, b)}
 			for _, s := range b {
 				one.Loads = append(one.Loads, p.loads[s.place].load.Name)
 			}
@@ -252,8 +252,11 @@ func (p *picker) packing(q query) *packing {
 	if !q.stocked {
 		return k
 	}
-	for i := range p.in.Catalog.Arrays {
-		id := p.in.Catalog.Arrays[i].ID
+	for _, part := range p.in.Catalog.Switches() {
+		id := part.Base().ID
+		if topology.Channels(part) == 0 {
+			continue
+		}
 		n, there := pieces(p.in.Catalog, id)
 		if q.fewestMissing && !slices.Contains(q.kept, id) {
 			continue

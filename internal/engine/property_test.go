@@ -390,7 +390,7 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 		"snubber": d.Choice.Snubber != "", "f or fuse": l.HasInrush || l.Inductive || l.FuseAsked || d.Choice.Fuse != "",
 	}
 	owed := map[design.CheckID]bool{}
-	if topo == "ssr" {
+	if topo == "ssr" || topo == "module ssr" {
 		for _, row := range owesSSR {
 			for _, name := range strings.Fields(row.checks) {
 				id, ok := design.CheckByName(name)
@@ -408,7 +408,7 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 		return owed
 	}
 	for _, row := range owes {
-		column, ok := map[string]string{"direct": row.direct, "npn-low": row.npn, "darlington-low": row.npn, "n-mosfet-low": row.mosfet, "n-mosfet-boosted": row.mosfet, "n-mosfet-parallel": row.mosfet, "pnp-high": row.npn, "p-mosfet-high": row.mosfet, "bridge": row.mosfet, "module": row.mosfet, "relay": row.relay}[topo]
+		column, ok := map[string]string{"direct": row.direct, "npn-low": row.npn, "darlington-low": row.npn, "n-mosfet-low": row.mosfet, "n-mosfet-boosted": row.mosfet, "n-mosfet-parallel": row.mosfet, "pnp-high": row.npn, "p-mosfet-high": row.mosfet, "bridge": row.mosfet, "module": row.mosfet, "relay": row.relay, "module relay": row.relay}[topo]
 		if !ok {
 			t.Fatalf("no column for %s", topo)
 		}
@@ -422,6 +422,11 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 			}
 		}
 	}
+	if topo == "module relay" { // an input in place of a driver, and a coil behind it
+		for _, id := range [...]design.CheckID{design.PinCurrent, design.PinVoltage, design.StaysOff, design.GateDrive, design.GateVoltage, design.CoilPickup} {
+			owed[id] = true
+		}
+	}
 	if topo == "bridge" { // two sides that must not conduct at once, kept apart by a capacitor
 		owed[design.ShootThrough], owed[design.CapacitorVoltage] = true, true
 	}
@@ -432,9 +437,13 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 // or said not to apply, and one that is knocked out is unproven by itself.
 func TestEveryDesignCarriesWhatItOwes(t *testing.T) {
 	pairs(t, 5, func(t testing.TB, g gen, s *study) {
-		carries(t, s, s.t.ID(), s.m, s.d, owedBy(t, s.t.ID(), s.m, s.d))
-		owed := s.t.Owes(s.m)
-		table := owedBy(t, s.t.ID(), s.m, s.d)
+		column := s.t.ID()
+		if m, ok := s.sw.(*catalog.Module); ok && m.Switch != "n-mosfet" {
+			column += " " + m.Switch
+		}
+		carries(t, s, column, s.m, s.d, owedBy(t, column, s.m, s.d))
+		owed := topology.Of(s.t, s.sw).Owes(s.m)
+		table := owedBy(t, column, s.m, s.d)
 		for _, id := range owed {
 			if !table[id] {
 				t.Errorf("%s\nthe topology owes %s, the table does not say so", s, id)

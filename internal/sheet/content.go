@@ -289,6 +289,10 @@ func (t *teller) circuit(ascii bool) {
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
 		return
 	}
+	if boarded(t.d) && !solid(t.d) {
+		t.para("Input side and output side are two circuits: only the module's supply must share the pin's ground, and the load's must not where it is hazardous.")
+		return
+	}
 	if solid(t.d) {
 		t.para("Nothing but light passes between input and output: the load's supply need not share the pin's ground, and on the mains must not.")
 		return
@@ -296,14 +300,17 @@ func (t *teller) circuit(ascii bool) {
 	t.para("Every ground is the same one: join the minus of the load's supply to the ground of the pin's board.")
 }
 
-// question is what a check asks; a solid-state relay has an input where others have a
-// gate.
+// question is what a check asks; a solid-state relay and a module have an input where
+// others have a gate.
 func question(d *design.Design, c *design.Check) string {
-	if c.Stage == design.StageSelf && solid(d) {
+	if c.Stage == design.StageSelf && (solid(d) || d.Topology == "module") {
 		switch c.ID {
 		case design.GateDrive:
 			return "the input gets what turns it on for sure"
 		case design.GateVoltage:
+			if c.Unit == design.V && d.Topology == "module" {
+				return "the supply of its driver is within what it works with"
+			}
 			return "the input gets no more than it bears"
 		}
 	}

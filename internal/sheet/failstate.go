@@ -59,6 +59,11 @@ func controlText(d *design.Design) string {
 			return "If the wire from the pin breaks, the coil is off and the contact closed: the load is on."
 		}
 	}
+	for i := range d.Elements {
+		if e := &d.Elements[i]; e.Kind == "module" {
+			return "If the wire from the pin breaks, no current flows in the module's input: the load is off."
+		}
+	}
 	if node == "" {
 		return "If the wire from the pin breaks, the load is off."
 	}
@@ -128,6 +133,17 @@ func halves(d *design.Design) bool {
 func solid(d *design.Design) bool {
 	for i := range d.Elements {
 		if d.Elements[i].Kind == "ssr-output" {
+			return true
+		}
+	}
+	return false
+}
+
+// boarded reports whether a module that separates its input from its output switches the
+// load.
+func boarded(d *design.Design) bool {
+	for i := range d.Elements {
+		if e := &d.Elements[i]; e.Kind == "module" && e.Role == design.RoleCoil {
 			return true
 		}
 	}

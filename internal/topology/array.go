@@ -697,11 +697,37 @@ func (a *arrayStage) share() design.Share {
 	return s
 }
 
-// PackageChecks judges one package of an array that serves several stages: what
-// each channel carries with all of them on, the heat of all of them in air of ta
-// degrees Celsius, and that the diodes inside, which share one pin, stand on one
-// rail. Give it what the stages that may be on at once take of that package.
-func PackageChecks(cat *catalog.Catalog, pol *catalog.Policy, p *catalog.Array, ta float64, uses []design.Share) []design.Check {
+// Channels is how many stages one piece of a part serves, 0 of one that serves one alone.
+func Channels(p catalog.Part) int {
+	switch p := p.(type) {
+	case *catalog.Array:
+		if p.Channels != nil {
+			return *p.Channels
+		}
+	case *catalog.Module:
+		if n := boardChannels(p); n > 1 {
+			return n
+		}
+	}
+	return 0
+}
+
+// PackageChecks judges one package of an array, or one board of a module, that serves
+// several stages: what each channel carries with all of them on; of an array, the heat of
+// all of them in air of ta degrees Celsius, and that the diodes inside, which share one
+// pin, stand on one rail; of a board, that one rail feeds it, and that nothing hazardous
+// stands beside other rails. Give it what the stages that may be on at once take of it.
+func PackageChecks(cat *catalog.Catalog, pol *catalog.Policy, p catalog.Part, ta float64, uses []design.Share) []design.Check {
+	switch p := p.(type) {
+	case *catalog.Array:
+		return arrayChecks(cat, pol, p, ta, uses)
+	case *catalog.Module:
+		return boardChecks(pol, p, uses)
+	}
+	return nil
+}
+
+func arrayChecks(cat *catalog.Catalog, pol *catalog.Policy, p *catalog.Array, ta float64, uses []design.Share) []design.Check {
 	n, duty, amps, copper := 0, 0.0, 0.0, math.Inf(1)
 	heat, rise, rail := design.Known(0), 0.0, ""
 	rails := false

@@ -413,7 +413,7 @@ func TestWorkedSharedPackage(t *testing.T) {
 	heaters, _ := darlingtonStage(t, darlingtonLow{}, handPin+"tolerance = \"5 %\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\nresistance = \"127.27 ohm\"\nquantity = 4\n", "hand-array", pulled(), nil)
 	p, _ := b.env.Catalog.Part("hand-array")
 	ask := func(uses ...design.Share) []design.Check {
-		return PackageChecks(b.env.Catalog, b.env.Policy, p.(*catalog.Array), 40, uses)
+		return PackageChecks(b.env.Catalog, b.env.Policy, p, 40, uses)
 	}
 	// Coils 2*0.036055 + 0.012075 = 0.084186 W each, heaters 1.3*0.11000 + 0.012075 =
 	// 0.155078 W: 40 + 80*(3*0.084186 + 4*0.155078) = 109.83 C.

@@ -72,7 +72,7 @@ func moduleStageOf(t testing.TB, text, id string, change func(*catalog.Module)) 
 	}
 	given := &Given{}
 	if b.m.Built != nil {
-		if why := Untaken(module{}, b.m.Built, b.m); why != "" {
+		if why := Untaken(Of(module{}, sw), b.m.Built, b.m); why != "" {
 			t.Fatal(why)
 		}
 		given = FromBuilt(b.m.Built)
@@ -231,7 +231,7 @@ func TestHostileModulesNeverFit(t *testing.T) {
 		{name: "high side asked", text: moduleHeater + "side = \"high\"\n", part: "hand-high", refused: "high side"},
 		{name: "open-drain pin", text: "[pin]\noutput = \"open-drain\"\n" + moduleHeater, part: "hand-high", refused: "open-drain"},
 		{name: "input and level that contradict", text: moduleHeater, part: "hand-odd", refused: "one of the two is wrong"},
-		{name: "relay module", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.Switch, m.MOSFET = "relay", nil }, refused: "no relay modules"},
+		{name: "nothing on it", text: moduleHeater, part: "hand-high", change: func(m *catalog.Module) { m.MOSFET = nil }, refused: "not stated"},
 		{name: "72 V", text: strings.Replace(moduleHeater, "\"12 V\"", "\"72 V\"", 1), part: "hand-high", refused: "hazardous"},
 	} {
 		t.Run(h.name, func(t *testing.T) {

@@ -79,14 +79,21 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 		return WrongPart
 	}
 	switch {
-	case l.Kind == job.LogicInput:
-		return "a logic input is driven by the pin itself"
-	case l.Reversing:
-		return "a motor that reverses needs a bridge"
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin: its coil needs the mains, and something else to switch that"
 	case r.Latching != "" && r.Latching != "none":
 		return "latching relays need pulse drive, which this version does not design, and nobody knows where one stands at power-up"
+	}
+	return serveContact(l, r)
+}
+
+// serveContact says why no contact of a relay can serve the load, or "".
+func serveContact(l *load.Model, r *catalog.Relay) string {
+	switch {
+	case l.Kind == job.LogicInput:
+		return "a logic input is driven by the pin itself"
+	case l.Reversing:
+		return "a motor that reverses needs a bridge"
 	case closedAtRest(l, r) && l.Unpowered == "off":
 		return "its only contact is closed while the logic has no supply, and the load must be off"
 	case closedAtRest(l, r) && opensOnly(r):
@@ -129,6 +136,8 @@ type relayStage struct {
 	rails []coilChoice // the coil on every rail that may feed it, without its driver
 	room  [4]coilChoice
 	plan  relayPlan
+
+	board bool // it stands on a module, whose driver and coil nobody sees: its times are the board's
 
 	snub snubber // across the contact
 	held bool    // there is a snubber
@@ -670,12 +679,15 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 		loadTime += float64(s.l.MechRelease.Or(0))
 	}
 	s.releaseNeeds(&c)
-	if p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
+	if !s.board && p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
 		c.Because = noDriver
 	}
 	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
 	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
-	if s.nc {
+	if s.board {
+		c.Formula = "from input to contact {t_relay}, then the load {t_load}: {stress}"
+		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
+	} else if s.nc {
 		c.Formula = "the coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
 		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
 	}
@@ -689,6 +701,12 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 
 // releaseNeeds names the figures of the relay that release-time lacks.
 func (s *relayStage) releaseNeeds(c *design.Check) {
+	if s.board {
+		if s.r.TimeMax == nil {
+			c.Needs("time_max")
+		}
+		return
+	}
 	if s.nc {
 		if t := s.r.TimeMax; t == nil || !t.Operate.Known() {
 			c.Needs("time_max.operate")
@@ -1140,14 +1158,19 @@ func (s *relayStage) draw() {
 		return
 	}
 	s.d.Driver = drawnDriver(s.d.Driver, s.r)
+	s.drawContact("K1", s.coilElement(design.RoleCoil, "coil+", "coil-"))
+}
+
+// drawContact places contact, load and clamp, after what drives the contact.
+func (s *relayStage) drawContact(ref string, drives ...design.Element) {
 	l := s.l
 	ground := nodeGround
 	if !l.Rail.CommonPin {
 		ground = "load-ground"
 	}
 	s.d.Elements = append(s.d.Elements,
-		design.Element{Ref: "V2", Role: design.RoleRail, Kind: "rail", Value: l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, ground}},
-		s.coilElement(design.RoleCoil, "coil+", "coil-"))
+		design.Element{Ref: "V2", Role: design.RoleRail, Kind: "rail", Value: l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, ground}})
+	s.d.Elements = append(s.d.Elements, drives...)
 	plus, minus := "load", ground
 	contactA, contactB := nodeRail, "load"
 	if l.Side == "low" {
@@ -1158,7 +1181,7 @@ func (s *relayStage) draw() {
 	if s.nc {
 		kind = "relay-contact-nc"
 	}
-	s.element("K1", design.RoleSwitch, kind, s.r.ID, contactA, contactB)
+	s.element(ref, design.RoleSwitch, kind, s.r.ID, contactA, contactB)
 	s.drawAcross(contactA, contactB)
 	from := plus
 	if l.RSeries.OK {

@@ -62,14 +62,10 @@ func (ssr) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	if !ok {
 		return WrongPart
 	}
-	switch {
-	case l.Kind == job.LogicInput:
-		return "a logic input is driven by the pin itself"
-	case l.Reversing:
-		return "a motor that reverses needs a bridge"
-	case l.Unpowered == "on":
-		return "the output is open while the logic has no supply, and the load must be on"
-	case p.Input != "voltage" && p.Input != "led":
+	if why := serveOutput(l); why != "" {
+		return why
+	}
+	if p.Input != "voltage" && p.Input != "led" {
 		return "what its input is, a voltage or an LED, is not stated"
 	}
 	if env.Pin.OpenDrain {
@@ -81,10 +77,24 @@ func (ssr) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	return needsSource(&env.Pin)
 }
 
+// serveOutput says why no solid-state output can serve the load, or "".
+func serveOutput(l *load.Model) string {
+	switch {
+	case l.Kind == job.LogicInput:
+		return "a logic input is driven by the pin itself"
+	case l.Reversing:
+		return "a motor that reverses needs a bridge"
+	case l.Unpowered == "on":
+		return "the output is open while the logic has no supply, and the load must be on"
+	}
+	return ""
+}
+
 // ssrStage is one stage while it is worked out.
 type ssrStage struct {
 	stage
 	p         *catalog.SSR
+	ref       string // of its output in the circuit
 	thyristor bool
 	feed      ssrFeed
 	fed       bool
@@ -108,15 +118,10 @@ type ssrStage struct {
 }
 
 func (t ssr) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	s := ssrStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.SSR)}
-	s.thyristor = device.SSRThyristor(s.p)
+	s := ssrStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.SSR), ref: "K1"}
 	s.buy("K1", sw)
 	s.feeds()
-	s.times()
-	s.across()
-	s.protect()
-	s.warms()
-	s.cool()
+	s.output()
 	s.inputChecks()
 	s.inputPower()
 	s.outputChecks()
@@ -126,6 +131,16 @@ func (t ssr) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *d
 }
 
 // ---- choosing ----
+
+// output chooses what stands at the output, and works out its heat.
+func (s *ssrStage) output() {
+	s.thyristor = device.SSRThyristor(s.p)
+	s.times()
+	s.across()
+	s.protect()
+	s.warms()
+	s.cool()
+}
 
 // times are how long turning on and off takes at the most: a thyristor lets go at the
 // next zero of its current, and one that waits for a zero of the voltage turns on there.
@@ -1105,7 +1120,7 @@ func (s *ssrStage) drawOutput() {
 	}
 	s.d.Elements = append(s.d.Elements,
 		design.Element{Ref: "V2", Role: design.RoleRail, Kind: "rail", Value: l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, ground}})
-	s.element("K1", design.RoleSwitch, "ssr-output", s.p.ID, s.outputHigh(), s.outputLow())
+	s.element(s.ref, design.RoleSwitch, "ssr-output", s.p.ID, s.outputHigh(), s.outputLow())
 	s.d.Elements = append(s.d.Elements,
 		design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(l.Kind), Value: l.INom, Unit: design.A, HasValue: true, Nodes: []string{from, minus}})
 	if s.mov != nil {

@@ -490,3 +490,21 @@ func LoadCautions(env *Env, l *load.Model) []string {
 	}
 	return append(ids, design.CautionLimits)
 }
+
+// worseCheck keeps the worse of a check and the one that is there.
+func (s *stage) worseCheck(c *design.Check) {
+	for i := range s.d.Checks {
+		if k := &s.d.Checks[i]; k.ID == c.ID && k.Stage == c.Stage {
+			has := true
+			keepWorse(k, *c, &has)
+			return
+		}
+	}
+	for i := range s.d.NA {
+		if n := &s.d.NA[i]; n.ID == c.ID && n.Stage == c.Stage {
+			s.d.NA = append(s.d.NA[:i], s.d.NA[i+1:]...)
+			break
+		}
+	}
+	s.d.Checks = append(s.d.Checks, *c)
+}

@@ -34,6 +34,15 @@ func All() []Topology {
 	return []Topology{direct{}, npnLow{}, darlingtonLow{}, nMOSFETLow{}, nMOSFETBoosted{}, nMOSFETParallel{}, pnpHigh{}, pMOSFETHigh{}, bridge{}, relay{}, ssr{}, module{}}
 }
 
+// Of is the topology as it is for a switch: one that serves switches of several kinds
+// says with Of(switch) which checks it owes and which elements it takes for each.
+func Of(t Topology, sw catalog.Part) Topology {
+	if k, ok := t.(interface{ Of(catalog.Part) Topology }); ok {
+		return k.Of(sw)
+	}
+	return t
+}
+
 // WrongPart is why a topology passes a part over: it is of another kind. It is
 // not worth telling.
 const WrongPart = "not a part of this topology"

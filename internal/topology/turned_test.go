@@ -143,6 +143,9 @@ func TestStrangeBridgesAndModules(t *testing.T) {
 				if mod, ok := less.(*catalog.Module); ok {
 					m = mod.MOSFET
 				}
+				if m == nil {
+					continue
+				}
 				poorer[r.IntN(len(poorer))](m)
 				top.Design(b.env, b.m, less, given, again)
 				if again.Verdict < d.Verdict && again.Verdict == design.Fits {
