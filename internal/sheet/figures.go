@@ -143,12 +143,15 @@ var figureWords = map[string]string{
 // catalogue file; empty where there is no word for it.
 func FigureText(figure string) string {
 	side := ""
+	for _, table := range [...]string{"n-mosfet.", "relay.", "ssr."} {
+		if rest, ok := strings.CutPrefix(figure, table); ok {
+			figure, side = rest, " (on the board)"
+		}
+	}
 	if rest, ok := strings.CutPrefix(figure, "no."); ok {
 		figure = rest
 	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
 		figure, side = rest, " (resting contact)"
-	} else if rest, ok := strings.CutPrefix(figure, "n-mosfet."); ok {
-		figure, side = rest, " (on the board)"
 	}
 	if w := figureWords[figure]; w != "" {
 		return w + side
@@ -166,7 +169,7 @@ func figureNumber(figure string, v float64, unit design.Unit, dir quantity.Direc
 		return tenths(v, dir) + " C"
 	}
 	for _, f := range percentFigures {
-		if figure == f {
+		if strings.TrimPrefix(figure, "relay.") == f {
 			return quantity.DisplayPercent(v, digitsShown, dir)
 		}
 	}
