@@ -85,7 +85,16 @@ func (m *Model) cautionLine(w int) string {
 		}
 		return " " + m.st.dim.Render(clip(text, w-1))
 	}
-	const tail = "F2 cautions "
+	unread := 0
+	for _, c := range list {
+		if !m.told[c.ID] {
+			unread++
+		}
+	}
+	tail, paint := m.labelIn(m.mode(), actCautions)+" cautions ", m.st.dim
+	if unread > 0 {
+		tail, paint = fmt.Sprintf("%s: %d unread ", strings.TrimSuffix(tail, " cautions "), unread), m.st.caution
+	}
 	line := fmt.Sprintf("!%d ", len(list))
 	if m.blocked != "" {
 		line += "before the last edit: "
@@ -110,7 +119,7 @@ func (m *Model) cautionLine(w int) string {
 		}
 		line += name
 	}
-	return " " + ends(m.st.caution.Render(clip(line, room)), m.st.dim.Render(tail), w-1)
+	return " " + ends(m.st.caution.Render(clip(line, room)), paint.Render(tail), w-1)
 }
 
 // ruleLine parts the head from the panes and says where in each one is. The pane

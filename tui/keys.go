@@ -246,13 +246,21 @@ func everywhere(b binding, modes ...mode) []binding {
 }
 
 // label is how the key of an action on Job is shown, "" where there is none.
-func (m *Model) label(act action) string {
+func (m *Model) label(act action) string { return m.labelIn(modeJob, act) }
+
+// labelIn is label for another mode; on Job where the mode has no such key.
+func (m *Model) labelIn(at mode, act action) string {
+	label := ""
 	for _, b := range m.table {
-		if b.mode == modeJob && b.act == act {
+		switch {
+		case b.act != act:
+		case b.mode == at:
 			return b.label
+		case b.mode == modeJob:
+			label = b.label
 		}
 	}
-	return ""
+	return label
 }
 
 // bindingFor finds what a key means in a mode.

@@ -144,7 +144,7 @@ func TestTourFits(t *testing.T) {
 		for i := range tourSteps {
 			checkSize(t, m, size[0], size[1], i)
 			words := strings.Fields(tourSteps[i].text)
-			must(t, m, words[len(words)-1], "F2 cautions")
+			must(t, m, words[len(words)-1], "F2: ")
 			press(m, "enter")
 		}
 	}
@@ -162,4 +162,23 @@ func TestWordsOfTheTable(t *testing.T) {
 			t.Errorf("%s leads nowhere", sheet.ShortCheck(id, 0))
 		}
 	}
+}
+
+// A caution counts as unread until it was told in full; one that a change of the job
+// makes true is unread again, wherever the person is.
+func TestCautionsAreUnreadUntilTold(t *testing.T) {
+	ask := &fake{cautions: []string{design.CautionStored, design.CautionReset}}
+	m := open(t, ask, 60, 20)
+	must(t, m, "F2: 2 unread")
+	press(m, "tab", "down", "f2")
+	must(t, m, "Stored energy: the")
+	press(m, "esc")
+	must(t, m, "F2 cautions")
+	ask.cautions = append(ask.cautions, design.CautionStuck)
+	press(m, "esc", "m")
+	must(t, m, "F2: 1 unread", "!3 ")
+	press(m, "tab", "f", "f2", "esc")
+	must(t, m, "F2 cautions", " > kind") // back in the filters
+	press(m, "esc", "enter")
+	must(t, m, "F2: 1 unread") // the design's own
 }

@@ -65,8 +65,9 @@ type Model struct {
 	at            place
 	leaving       bool
 	keep          keeper
-	note          string // told until the next key
-	noteGood      bool   // it is no warning
+	told          map[string]bool // cautions that were told in full
+	note          string          // told until the next key
+	noteGood      bool            // it is no warning
 	page          page
 	fixes         fixList   // while its page is open
 	starts        startList // while its page is open
@@ -112,7 +113,7 @@ func New(opt Options) *Model {
 	if opt.NoColor {
 		profile = termenv.Ascii
 	}
-	m := &Model{keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later, table: bindings}
+	m := &Model{told: map[string]bool{}, keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later, table: bindings}
 	if own, wrong := rebind(opt.Keys); len(wrong) == 0 {
 		m.table = own
 	} else {
@@ -419,7 +420,10 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 	case actWords:
 		m.openWords()
 	case actCautions:
-		m.page.open(pageCautions, m.cautionItems())
+		m.page.openOver(pageCautions, m.cautionItems())
+		for _, c := range m.cautions() {
+			m.told[c.ID] = true
+		}
 	case actCopy:
 		return m.copy(), true
 	case actExport:

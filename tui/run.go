@@ -53,7 +53,8 @@ func Run(opt Options) (left bool, err error) {
 	m := New(opt)
 	defer m.stop()
 	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(opt.In), tea.WithOutput(opt.Out)).Run()
-	if !m.left && m.memory.to != nil {
+	// After a fault the session that was kept before it is the better one.
+	if !m.left && m.fault == nil && m.memory.to != nil {
 		if kept := m.memory.to.Keep(m.session()); kept != nil && err == nil {
 			err = fmt.Errorf("the session was not kept: %w", kept)
 		}

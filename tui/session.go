@@ -96,7 +96,7 @@ func (m *Model) takeUp(s *Session) error {
 	m.load = max(min(s.Load, len(spec.Loads)-1), 0)
 	m.job.setLoad(m.load)
 	m.memory.raw = s.Raw
-	m.job.focusPath(s.Field)
+	m.job.reveal(s.Field)
 	m.at = max(min(place(s.Place), numPlaces-1), 0)
 	m.parts.view, m.parts.selected, m.parts.chosen, m.parts.filter.cost = s.View, s.Row, s.Chosen, s.Cost
 	if !slices.ContainsFunc(orders, func(o struct {
@@ -123,8 +123,7 @@ func (m *Model) putBack() {
 		at = m.job.fields[m.job.at].path
 	}
 	for _, path := range slices.Sorted(maps.Keys(m.memory.raw)) {
-		m.job.focusPath(path)
-		if f := &m.job.fields[m.job.at]; f.path == path && f.hides == nil {
+		if m.job.reveal(path) && m.job.fields[m.job.at].hides == nil {
 			m.job.take(m.memory.raw[path])
 		}
 	}
