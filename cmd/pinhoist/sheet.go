@@ -15,7 +15,7 @@ import (
 // choice is the flags of sheet beside those of every task.
 type choice struct {
 	load, part, topology, variant string
-	clamps                        bool
+	clamps, words                 bool
 }
 
 func (a *app) sheetCommand() *cobra.Command {
@@ -32,6 +32,9 @@ Without --part it takes the stage as built, else the best design.
 or across the switch: how fast the current ends, how high the voltage rises,
 what the clamp takes, what it costs, and whether the design then fits.
 
+--words explains at its end the terms that stand on the sheet, in two sentences
+each with the equation; not with json.
+
 Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 		Example: "  pinhoist sheet\n  pinhoist sheet bench.toml --load pump --part n-60v-logic-a\n  pinhoist sheet bench.toml --clamps\n  pinhoist sheet bench.toml --format markdown > bench.md",
 		Args:    oneJob, ValidArgsFunction: tomlFiles,
@@ -46,6 +49,7 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 	f.StringVar(&ch.topology, "topology", "", "the `WAY` the part is used, such as npn-low; may be left out when there is one way")
 	f.StringVar(&ch.variant, "variant", "", "the `NAME` of a variant of the design, such as built")
 	f.BoolVar(&ch.clamps, "clamps", false, "list every clamp that the design could have, with its trade-off (also as csv)")
+	f.BoolVar(&ch.words, "words", false, "explain the terms that stand on the sheet")
 	f.BoolVar(&t.ascii, "ascii", false, "draw the circuit in plain ASCII")
 	complete(c, flagWords{"format", sheetForms}, flagWords{"color", colourWords}, flagWords{"topology", topologyIDs()})
 	completePolicy(c)
@@ -146,7 +150,7 @@ func (t *task) tellSheet(res *engine.Result, load *engine.LoadResult, det *engin
 		text, err := sheet.JSON(&one, sheet.Candidates{load.Name: {det}})
 		return string(text), err
 	}
-	doc := sheet.Sheet(&t.input, det, sheet.SheetOptions{ASCII: t.ascii})
+	doc := sheet.Sheet(&t.input, det, sheet.SheetOptions{ASCII: t.ascii, Words: ch.words})
 	if t.format == "markdown" {
 		return doc.Markdown(), nil
 	}

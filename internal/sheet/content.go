@@ -16,6 +16,7 @@ import (
 // SheetOptions are how a sheet is told. They never change what it says.
 type SheetOptions struct {
 	ASCII bool // the picture in plain ASCII
+	Words bool // explain the terms that stand on the sheet
 }
 
 // Sheet tells one design in full.
@@ -35,6 +36,9 @@ func Sheet(in *engine.Input, det *engine.Detailed, o SheetOptions) *Doc {
 	t.cautions()
 	t.failState()
 	t.limits()
+	if o.Words {
+		t.words()
+	}
 	return t.Doc
 }
 

@@ -65,6 +65,20 @@ func TermsIn(text string) []Term {
 	return terms
 }
 
+// words explains the terms that stand on the sheet so far.
+func (t *teller) words() {
+	terms := TermsIn(t.Text(Width, nil))
+	slices.SortFunc(terms, func(a, b Term) int { return strings.Compare(a.Name, b.Name) })
+	var facts []Fact
+	for _, term := range terms {
+		facts = append(facts, Fact{Label: term.Name, Text: term.Text})
+		if term.Equation != "" {
+			facts = append(facts, Fact{Label: "equation", Text: term.Equation, Code: true})
+		}
+	}
+	t.Blocks = append(t.Blocks, Block{Heading: "Words"}, Block{Facts: facts})
+}
+
 func (t *Term) words() []string {
 	words := []string{plainWord(t.Name)}
 	for _, w := range t.Also {
@@ -117,7 +131,7 @@ var ideaTerms = []Term{
 	{"side", "", "Where the switch stands: low is between load and ground, high between supply and load. A load whose return is tied to a chassis needs the high side.", []string{"low side", "high side"}},
 	{"topology", "", "How a part is used: straight from the pin, as low-side transistor, as relay with its driver. The same part may serve in several.", []string{"used as"}},
 	{"level shifter", "", "A small transistor that turns the pin's level into one that a switch on a higher supply understands. It inverts, unless there are two.", []string{"shifter"}},
-	{"together", "sum over all loads <= what pin, group and rail give", "One design picked for each load, judged with all loads on at once. Loads that exclude one another are not added.", nil},
+	{"all loads together", "sum over all loads <= what pin, group and rail give", "One design picked for each load, judged with all loads on at once. Loads that exclude one another are not added.", nil},
 	{"mode", "rate = f x 3600 (pwm), 3600 / period (cycle)", "on-off switches now and then, pwm all the time at a frequency, cycle on and off by a timer. It decides what heats and what wears.", []string{"pwm", "cycle", "on off"}},
 	{"duty", "duty = time on / period", "The part of the time that the load is on. Heat is judged by the most that software may do, unless hardware keeps the duty.", []string{"duty_max", "duty_min", "duty at most"}},
 	{"inrush", "peak = factor x steady current; x 1.41 on AC", "What a load takes at first: a cold filament 15 times its steady current, a motor its stall. It decides the switch more often than the steady current does.", []string{"inrush_factor", "inrush_time", "inrush_current", "inrush factor", "i_peak", "cold_ratio"}},
@@ -144,7 +158,8 @@ var figureTerms = []Term{
 	{"gate charge", "t = Q / I gate", "What has to flow into a gate before the MOSFET is on. With the pin's current it gives the time of an edge, and so the heat of switching.", []string{"q_g_max", "q_gd_max", "t_on", "t_off"}},
 	{"current gain", "I collector = h_fe x I base, at the most", "Collector current over base current, guaranteed at one current and 25 C. It falls by half a per cent a kelvin in the cold, and near the limits.", []string{"h_fe", "hfe", "gain"}},
 	{"forced beta", "forced beta = I collector / I base", "Load current over the base current that is really driven. A transistor is saturated, and cool, only while it stays small: about ten.", []string{"forced_beta", "forced gain"}},
-	{"saturation voltage", "P = V_ce(sat) x I", "What a bipolar transistor keeps for itself when it is fully on, guaranteed at a stated pair of currents. Without enough base current it keeps far more, and gets hot.", []string{"v_ce_sat", "v_on", "saturated"}},
+	{"saturation voltage", "P = V_ce(sat) x I", "What a bipolar transistor keeps for itself when it is fully on, guaranteed at a stated pair of currents. Without enough base current it keeps far more, and gets hot.", []string{"v_ce_sat", "saturated"}},
+	{"on voltage", "V on = I x R on, or V_ce(sat)", "What a switch keeps for itself while it is on. The load gets so much less, and the switch turns it into heat.", []string{"v_on"}},
 	{"must-operate voltage", "V = must_operate x nominal x R hot / R cold", "The part of its nominal voltage at which a cold relay is sure to pull in, about 75 %. A hot coil needs more, for copper's resistance rises by 0.39 % a kelvin.", []string{"must_operate", "must operate at", "pick-up", "must operate"}},
 	{"must-release voltage", "V off < must_release x nominal", "The part of its nominal voltage below which a relay is sure to let go, about 5 to 10 %. What leaks through the switch has to stay below it.", []string{"must_release", "must release at", "must release"}},
 	{"coil to air", "T = air + R th x V^2 / R", "How much a coil heats itself for each watt. A hot coil has more resistance, and pulls less.", []string{"r_th_coil", "t_coil"}},

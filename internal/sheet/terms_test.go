@@ -72,3 +72,43 @@ func TestTermsInTheirOrder(t *testing.T) {
 		t.Errorf("found %s", got)
 	}
 }
+
+// Asked for, the words of a sheet stand at its end, each once, and only those that are
+// on it.
+func TestSheetExplainsItsWords(t *testing.T) {
+	plain := Sheet(handInput(t), handDetailed(), SheetOptions{}).Text(Width, nil)
+	full := Sheet(handInput(t), handDetailed(), SheetOptions{Words: true})
+	text := full.Text(Width, nil)
+	if !strings.HasPrefix(text, plain) {
+		t.Error("with its words the sheet is another one")
+	}
+	told := chapterOf(full, "Words")
+	if len(told) < 10 {
+		t.Fatalf("only %d words", len(told))
+	}
+	for _, name := range told {
+		term, ok := TermOf(name)
+		if !ok || len(TermsIn(plain)) != len(told) {
+			t.Errorf("%q is no term, or %d terms stand there and %d are told", name, len(TermsIn(plain)), len(told))
+		}
+		if term.Name == "forced beta" {
+			t.Error("a word of another kind of switch")
+		}
+	}
+}
+
+// chapterOf lists the labels of the facts of a chapter, equations apart.
+func chapterOf(d *Doc, heading string) (labels []string) {
+	in := false
+	for _, b := range d.Blocks {
+		if b.Heading != "" {
+			in = b.Heading == heading
+		}
+		for _, f := range b.Facts {
+			if in && f.Label != "equation" {
+				labels = append(labels, f.Label)
+			}
+		}
+	}
+	return labels
+}
