@@ -17,8 +17,9 @@ func (m *Model) draw() []string {
 	if r.TooSmall {
 		return window(wrap(fmt.Sprintf("pinhoist needs %d by %d cells; here are %d by %d. Ctrl+C leaves.", minWidth, minHeight, m.width, m.height), m.width), 0, m.height)
 	}
+	body := m.body() // first: what it tells of cautions counts at once
 	lines := []string{m.titleLine(r.Title.W), m.cautionLine(r.Cautions.W), m.ruleLine()}
-	lines = append(lines, m.body()...)
+	lines = append(lines, body...)
 	return append(lines, m.keyArea(r.Keys.W, r.Keys.H)...)
 }
 
@@ -122,6 +123,20 @@ func (m *Model) cautionLine(w int) string {
 	return " " + ends(m.st.caution.Render(clip(line, room)), paint.Render(tail), w-1)
 }
 
+// tellCautions notes which cautions of the page were on the screen to their end.
+func (m *Model) tellCautions() {
+	if m.page.kind != pageCautions {
+		return
+	}
+	for i, it := range m.page.items {
+		for _, c := range m.cautions() {
+			if it.label == "! "+cautionName(c.ID) && m.page.seen(i) {
+				m.told[c.ID] = true
+			}
+		}
+	}
+}
+
 // ruleLine parts the head from the panes and says where in each one is. The pane
 // that has the keys has the heavier line.
 func (m *Model) ruleLine() string {
@@ -183,7 +198,9 @@ func (m *Model) body() []string {
 		return m.parts.plot(m.width, h, m.stateOfParts())
 	}
 	if m.page.kind != pageNone {
-		return m.page.View(m.st, m.width, h)
+		lines := m.page.View(m.st, m.width, h)
+		m.tellCautions()
+		return lines
 	}
 	if m.tour.on {
 		box := m.tourLines(m.width, min(h, tourRows))

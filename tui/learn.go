@@ -145,8 +145,7 @@ const tourRows = 7
 
 // startTour begins it.
 func (m *Model) startTour() tea.Cmd {
-	m.page.close()
-	m.page.close() // what the help lay over
+	m.page = page{}
 	m.tour = tour{on: true}
 	return m.goTo(tourSteps[0].at)
 }

@@ -177,8 +177,15 @@ func TestCautionsAreUnreadUntilTold(t *testing.T) {
 	ask.cautions = append(ask.cautions, design.CautionStuck)
 	press(m, "esc", "m")
 	must(t, m, "F2: 1 unread", "!3 ")
-	press(m, "tab", "f", "f2", "esc")
+	press(m, "tab", "f", "f2")
+	must(t, m, "Stuck on does harm")
+	press(m, "esc")
 	must(t, m, "F2 cautions", " > kind") // back in the filters
 	press(m, "esc", "enter")
 	must(t, m, "F2: 1 unread") // the design's own
+	ask.cautions = []string{design.CautionHazard, design.CautionMoves, design.CautionReset, design.CautionStuck, design.CautionTerminals, design.CautionLimits}
+	press(m, "esc", "esc", "s", "f2")
+	must(t, m, "more below", "F2: 2 unread") // not those that were not on the screen
+	press(m, "end")
+	must(t, m, "F2 cautions")
 }

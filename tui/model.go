@@ -421,9 +421,6 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.openWords()
 	case actCautions:
 		m.page.openOver(pageCautions, m.cautionItems())
-		for _, c := range m.cautions() {
-			m.told[c.ID] = true
-		}
 	case actCopy:
 		return m.copy(), true
 	case actExport:

@@ -32,6 +32,7 @@ type page struct {
 	top   int
 	show  int // an item that must be seen; 0: none
 	h     int
+	ends  []int // the last line of each item, as wrapped last
 	under *page // what it lies over, to come back to; nil: the panes
 }
 
@@ -44,8 +45,11 @@ func (p *page) open(kind pageKind, items []pageItem) {
 
 // openOver is open for a page that gives way to the one it lies over.
 func (p *page) openOver(kind pageKind, items []pageItem) {
-	if p.kind == kind {
-		return
+	for u := p; u != nil; u = u.under {
+		if u.kind == kind {
+			*p = *u // it is open below
+			return
+		}
 	}
 	was := *p
 	*p = page{kind: kind, items: items}
@@ -61,6 +65,16 @@ func (p *page) close() {
 		return
 	}
 	p.kind = pageNone
+}
+
+// seen reports whether an item was on the screen to its end, as drawn last. The last line
+// may be covered by what is said of the rest.
+func (p *page) seen(i int) bool {
+	last := p.top + p.h - 1
+	if n := len(p.ends); n > 0 && p.ends[n-1] > last {
+		last--
+	}
+	return i < len(p.ends) && p.ends[i] <= last
 }
 
 // Key takes one key and reports whether the page stays open.
@@ -91,6 +105,7 @@ func (p *page) lines(st *styles, w int) (out []string, from, to int) {
 		label = max(label, width(it.label))
 	}
 	label = min(label, w/3)
+	p.ends = p.ends[:0]
 	for n, it := range p.items {
 		if n == p.show {
 			from = len(out)
@@ -110,6 +125,7 @@ func (p *page) lines(st *styles, w int) (out []string, from, to int) {
 		if n == p.show {
 			to = len(out) - 1
 		}
+		p.ends = append(p.ends, len(out)-1)
 	}
 	return out, from, to
 }

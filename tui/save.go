@@ -28,6 +28,7 @@ type keeper struct {
 	file   string // "": none yet
 	disk   []byte // what it held when it was read or written last; nil: never seen
 	naming naming // what the name that is being typed is for
+	asking naming // what the name that was typed last was for
 	name   string // as typed
 	doubt  string // what speaks against writing; "": nothing is asked
 	asked  order  // what waits for the answer
@@ -110,10 +111,16 @@ func (m *Model) saveUnder() {
 		m.note = "not saved: " + why + "; mend it or undo it first"
 		return
 	}
-	m.keep.naming = nameSave
-	if m.keep.name == "" {
-		m.keep.name = m.keep.file
+	m.askName(nameSave, m.keep.file)
+}
+
+// askName asks for the name of a file; what was typed for the same purpose before stands
+// there where there is nothing better to offer.
+func (m *Model) askName(what naming, offer string) {
+	if what == nameOpen || m.keep.asking != what || offer != "" {
+		m.keep.name = offer
 	}
+	m.keep.naming, m.keep.asking = what, what
 }
 
 func (m *Model) saveAs(name string, known []byte) tea.Cmd {

@@ -57,8 +57,8 @@ func (m *Model) sheetText(markdown bool) string {
 
 // export asks for the name of a file for the sheet.
 func (m *Model) export() {
-	m.keep.naming = nameSheet
 	m.keep.name = ""
+	m.askName(nameSheet, "")
 }
 
 // saveSheet writes the sheet of the design at hand, as Markdown where the name says so.

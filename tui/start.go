@@ -105,8 +105,7 @@ func (m *Model) startKey(act action) tea.Cmd {
 			m.note = "there are no files to open"
 			return nil
 		}
-		m.keep.naming = nameOpen
-		m.keep.name = m.keep.file // for one that was changed meanwhile
+		m.askName(nameOpen, m.keep.file) // for one that was changed meanwhile
 		return nil
 	}
 	m.page.items = l.items()
@@ -144,7 +143,7 @@ func (m *Model) adopt(o opening) tea.Cmd {
 	spec := job.Clone(o.spec)
 	m.first = job.Digest(spec)
 	m.job = newJobPane(spec, m.policies, m.st)
-	m.load, m.result = 0, nil
+	m.load, m.result, m.told = 0, nil, map[string]bool{}
 	m.parts.selected, m.parts.chosen, m.parts.note = "", false, ""
 	m.parts.setResult(nil)
 	m.design.fail("")
