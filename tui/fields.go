@@ -392,7 +392,7 @@ func (b *builder) rail(l *job.LoadSpec, at string, info job.KindInfo) {
 // for the kind of load, or a default. "" where there is none.
 func inForce(f *field, j *job.Job, load int) string {
 	if j == nil || load >= len(j.Loads) {
-		return ""
+		return unresolved(f)
 	}
 	l := &j.Loads[load]
 	key := f.key
@@ -410,6 +410,19 @@ func inForce(f *field, j *job.Job, load int) string {
 		return text + ", default"
 	}
 	return ""
+}
+
+// unresolved is inForce of a job that is not complete yet: what follows from nothing else
+// in it.
+func unresolved(f *field) string {
+	switch text := job.Default(f.path); {
+	case text == "", slices.Contains([]string{"isolation", "common", "duty", "wire_area", "copper_area"}, f.key):
+		return "" // they follow from the supply or another field, or are told in another unit
+	case f.key == "switching_rate":
+		return text + ", assumed"
+	default:
+		return text + ", default"
+	}
 }
 
 const digitsShown = 4
