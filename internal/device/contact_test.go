@@ -346,9 +346,10 @@ func TestFactorsAgainstPublished(t *testing.T) {
 }
 
 // TestMagnetTimeConstant is the rule T0.95 = 6 P of the note to the categories (IEC
-// 60947-5-1, MEMORY): 12 W have 72 ms, 24 ms of L/R; 50 W and more 300 ms.
+// 60947-5-1, MEMORY): 24 V and 0.5 A have 72 ms, 24 V and 2 A 288 ms, 110 V and 0.55 A the
+// limit of 300 ms; as L/R a third of it (DERIVED).
 func TestMagnetTimeConstant(t *testing.T) {
-	for _, c := range []struct{ w, s float64 }{{5, 0.010}, {12, 0.024}, {50, 0.1}, {200, 0.1}} {
+	for _, c := range []struct{ w, s float64 }{{24 * 0.5, 0.024}, {24 * 2, 0.096}, {110 * 0.55, 0.1}, {5, 0.010}} {
 		if got := MagnetTimeConstant(c.w); math.Abs(got-c.s) > 1e-12 {
 			t.Errorf("%g W: %g s, expected %g", c.w, got, c.s)
 		}
