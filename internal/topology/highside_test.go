@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -289,5 +290,72 @@ func TestStrangeHighSides(t *testing.T) {
 	}
 	if designs < 200 {
 		t.Errorf("only %d designs", designs)
+	}
+}
+
+// A high side hangs on the load's own rail: what drives it and what it carries move
+// together, over the steps of its figures. No rail within the spread is worse than what
+// the whole spread is told.
+func TestHighSidesBetweenTheEndsOfTheirRail(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	heater := func(rail, ohms string) string {
+		return "[environment]\nambient_min = \"0 C\"\n[[rail]]\nname = \"r\"\n" + rail + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ntolerance = \"0 %\"\nresistance = \"" + ohms + " ohm\"\n"
+	}
+	fits := 0
+	for _, sw := range cat.Switches() {
+		top, amps := Topology(nil), []q.Opt[q.Amp]{}
+		switch p := sw.(type) { // a heater whose current passes a stated one
+		case *catalog.BJT:
+			for k := range p.VCESat {
+				amps = append(amps, p.VCESat[k].IC)
+			}
+			top = pnpHigh{}
+		case *catalog.MOSFET:
+			for k := range p.RDSOn {
+				amps = append(amps, q.Some(p.RDSOn[k].ID.Or(1)/4))
+			}
+			top = pMOSFETHigh{}
+		}
+		for _, amp := range amps {
+			ohms := strconv.FormatFloat(12/float64(amp.Or(1)), 'g', 6, 64)
+			if b := benchOn(t, cat, heater("voltage = \"12 V\"\n", ohms)); top.Serves(b.env, b.m, sw) != "" {
+				continue
+			}
+			b := benchOn(t, cat, heater("voltage = \"12 V\"\ntolerance = \"18 %\"\n", ohms))
+			as := Freeze(highDesign(top, b, sw, &Given{}))
+			whole := highDesign(top, b, sw, as)
+			if whole.Verdict == design.Fits {
+				fits++
+			}
+			for k := range 37 {
+				v := 12 * (0.82 + 0.01*float64(k))
+				at := highDesign(top, benchOn(t, cat, heater(fmt.Sprintf("voltage = \"%.9g V\"\ntolerance = \"0 %%\"\n", v), ohms)), sw, as)
+				for _, id := range []design.CheckID{design.BaseDrive, design.GateDrive, design.Saturation, design.JunctionTemperature, design.LoadVoltage} {
+					c, w := find(at, id, design.StageSelf), find(whole, id, design.StageSelf)
+					if c == nil && w == nil {
+						continue
+					}
+					worse := w.Verdict <= design.Tight && c.Verdict > w.Verdict
+					switch known := c.Stress.OK && w.Stress.OK && c.Rating.OK && w.Rating.OK; {
+					case !known || id == design.Saturation:
+					case id == design.JunctionTemperature:
+						worse = worse || c.Stress.V > w.Stress.V+0.05
+					case id == design.LoadVoltage:
+						worse = worse || c.Rating.V < w.Rating.V*(1-1e-6)
+					default:
+						worse = worse || c.Headroom.V < w.Headroom.V*(1-1e-6)
+					}
+					if worse {
+						t.Errorf("%s, %s ohm at %.4g V: %s is %s, stress %v of %v; over the whole spread %s, %v of %v", sw.Base().ID, ohms, v, c.ID, c.Verdict, c.Stress, c.Rating, w.Verdict, w.Stress, w.Rating)
+					}
+				}
+			}
+		}
+	}
+	if fits < 5 {
+		t.Errorf("only %d stages fit", fits)
 	}
 }

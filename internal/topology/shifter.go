@@ -838,11 +838,13 @@ func (s *stage) controlDraw(direct bool, sh *shifter, sunk float64) {
 	}
 }
 
-// keepWorseFrom keeps the worse of the last two checks, which are one at both
-// ends of the rail; the first of them stands at an index.
+// keepWorseFrom keeps the worst of the checks from an index on, which are one at several
+// rails.
 func (s *stage) keepWorseFrom(at int) {
 	has := true
-	keepWorse(&s.d.Checks[at], s.d.Checks[at+1], &has)
+	for _, c := range s.d.Checks[at+1:] {
+		keepWorse(&s.d.Checks[at], c, &has)
+	}
 	s.d.Checks = s.d.Checks[:at+1]
 }
 
