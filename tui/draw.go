@@ -141,7 +141,7 @@ func (m *Model) tellCautions() {
 // that has the keys has the heavier line.
 func (m *Model) ruleLine() string {
 	if m.page.kind != pageNone {
-		return m.ruleOf(pageNames[m.page.kind], "", m.width, true)
+		return m.ruleOf(pageNames[m.page.kind]+m.look.titleOf(m.page.kind), "", m.width, true)
 	}
 	var b strings.Builder
 	for i, p := range m.rects.paneList {
@@ -196,6 +196,9 @@ func (m *Model) body() []string {
 	h := r.Panes[r.paneList[0]].H
 	if m.page.kind == pagePlot {
 		return m.parts.plot(m.width, h, m.stateOfParts())
+	}
+	if _, looking := m.page.kind.isLook(); looking {
+		return m.lookView(m.width, h)
 	}
 	if m.page.kind != pageNone {
 		lines := m.page.View(m.st, m.width, h)

@@ -135,6 +135,8 @@ func (f *fake) Detail(_ context.Context, in *engine.Input, key string) (*engine.
 		}
 		design.Conclude(d)
 		d.Values = []design.Value{{Key: design.RGate, V: 270, Unit: design.Ohm}, {Key: design.RPulldown, V: 3900, Unit: design.Ohm}}
+		d.Choice.AddResistor(design.ChosenResistor{Key: design.RGate, Ohms: 270, Tol: 0.05})
+		d.Choice.AddResistor(design.ChosenResistor{Key: design.RPulldown, Ohms: 3900, Tol: 0.05})
 		d.Elements = []design.Element{
 			{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: 12, Unit: design.V, HasValue: true, Nodes: []string{"rail", "ground"}},
 			{Ref: "PIN", Role: design.RolePin, Kind: "pin", Value: 5, Unit: design.V, HasValue: true, Nodes: []string{"pin", "ground"}},

@@ -350,6 +350,11 @@ func (b *builder) load(i int) {
 	b.moreLine(groupLoad, "load", at, b.moreKeys(l, info))
 	if l.Built != nil {
 		b.stated(groupBuilt, "built", at+".built", func(string) bool { return true })
+		var rest []string // what is not stated there is chosen
+		for _, k := range job.Fields("built") {
+			rest = append(rest, k.Key)
+		}
+		b.moreLine(groupBuilt, "built", at+".built", rest)
 	}
 	b.rail(l, at, info)
 }

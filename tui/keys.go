@@ -10,20 +10,25 @@ import (
 type mode uint8
 
 const (
-	modeJob    mode = iota // every printable key goes to the field
-	modeParts              // letters are commands
-	modeDesign             // letters are commands
-	modeFilter             // the filter panel of Parts
-	modeText               // the text filter of Parts: every printable key goes to it
-	modePage               // help, words, cautions, parts that are not served
-	modeLeave              // the question before leaving an edited job
-	modeFixes              // the fixes of a design, one of them at the cursor
-	modePlot               // the shortlist as points
-	modeName               // the name of a file to save in
-	modeDoubt              // the question before something in a file is lost
-	modeStart              // what a job can start from
-	modeTour               // a step of the tour: any other key ends it
-	modeLose               // the question before an edited job gives way to another
+	modeJob     mode = iota // every printable key goes to the field
+	modeParts               // letters are commands
+	modeDesign              // letters are commands
+	modeFilter              // the filter panel of Parts
+	modeText                // the text filter of Parts: every printable key goes to it
+	modePage                // help, words, cautions, parts that are not served
+	modeLeave               // the question before leaving an edited job
+	modeFixes               // the fixes of a design, one of them at the cursor
+	modePlot                // the shortlist as points
+	modeName                // the name of a file to save in
+	modeDoubt               // the question before something in a file is lost
+	modeStart               // what a job can start from
+	modeTour                // a step of the tour: any other key ends it
+	modeLose                // the question before an edited job gives way to another
+	modeSweep               // one quantity moved
+	modeDrive               // drive against what it gives
+	modeBreaks              // elements changed on paper
+	modeCompare             // designs side by side
+	modeMargins             // checks as bars
 	numModes
 )
 
@@ -86,6 +91,16 @@ const (
 	actSaveAs
 	actYes
 	actNo
+	actSweep
+	actDrive
+	actBreaks
+	actCompare
+	actMargins
+	actBands
+	actMark
+	actBuild
+	actWider
+	actNarrower
 )
 
 // binding is one line of the key table.
@@ -198,6 +213,52 @@ var bindings = slices.Concat(
 		{modeLose, actYes, []string{"y"}, "y", "open", "open the other one; the edits are gone", true},
 		{modeLose, actNo, []string{"n", "esc"}, "n", "stay", "", true},
 
+		{modeSweep, actLeft, []string{"left", "h"}, "Left h", "less", "a value to the left", false},
+		{modeSweep, actRight, []string{"right", "l"}, "Left/Right", "value", "another value", true},
+		{modeSweep, actUp, []string{"up", "k"}, "Up k", "change before", "the place of change before", false},
+		{modeSweep, actDown, []string{"down", "j"}, "Up/Down", "change", "to another place where a verdict changes", true},
+		{modeSweep, actTop, []string{"home", "g"}, "Home g", "lower end", "", false},
+		{modeSweep, actBottom, []string{"end", "G"}, "End G", "upper end", "", false},
+		{modeSweep, actNextPart, []string{"n"}, "n", "next quantity", "move another quantity: supply, current, air, a resistor, ...", true},
+		{modeSweep, actPrevPart, []string{"p"}, "p", "quantity before", "", false},
+		{modeSweep, actWider, []string{"+"}, "+", "wider", "further each way", true},
+		{modeSweep, actNarrower, []string{"-"}, "-", "narrower", "less far each way", true},
+		{modeSweep, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
+
+		{modeDrive, actLeft, []string{"left", "h"}, "Left h", "less", "less drive", false},
+		{modeDrive, actRight, []string{"right", "l"}, "Left/Right", "drive", "another drive", true},
+		{modeDrive, actUp, []string{"up", "k"}, "Up k", "verdict before", "the place before where the verdict changes", false},
+		{modeDrive, actDown, []string{"down", "j"}, "Up/Down", "verdict", "to another place where the verdict changes", true},
+		{modeDrive, actPageUp, []string{"pgup", "b"}, "PgUp b", "much less", "", false},
+		{modeDrive, actPageDown, []string{"pgdown", " "}, "PgDn Space", "much more", "", false},
+		{modeDrive, actTop, []string{"home", "g"}, "Home g", "least", "", false},
+		{modeDrive, actBottom, []string{"end", "G"}, "End G", "most", "", false},
+		{modeDrive, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
+
+		{modeBreaks, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeBreaks, actDown, []string{"down", "j"}, "Up/Down", "change", "to another change", true},
+		{modeBreaks, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modeBreaks, actPageDown, []string{"pgdown", " "}, "PgDn Space", "down a page", "", false},
+		{modeBreaks, actTop, []string{"home", "g"}, "Home g", "first", "", false},
+		{modeBreaks, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeBreaks, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
+
+		{modeCompare, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeCompare, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
+		{modeCompare, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modeCompare, actPageDown, []string{"pgdown", " "}, "PgDn Space", "down a page", "", false},
+		{modeCompare, actTop, []string{"home", "g"}, "Home g", "first", "", false},
+		{modeCompare, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeCompare, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
+
+		{modeMargins, actUp, []string{"up", "k"}, "Up k", "one up", "", false},
+		{modeMargins, actDown, []string{"down", "j"}, "Up/Down", "check", "to another check", true},
+		{modeMargins, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
+		{modeMargins, actPageDown, []string{"pgdown", " "}, "PgDn Space", "down a page", "", false},
+		{modeMargins, actTop, []string{"home", "g"}, "Home g", "first", "", false},
+		{modeMargins, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeMargins, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
+
 		{modePage, actUp, []string{"up", "k"}, "Up k", "one line up", "", false},
 		{modePage, actDown, []string{"down", "j"}, "Up/Down", "scroll", "one line", true},
 		{modePage, actPageUp, []string{"pgup", "b"}, "PgUp b", "up a page", "", false},
@@ -225,15 +286,26 @@ var bindings = slices.Concat(
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCopy, keys: []string{"y"}, label: "y", help: "copy", more: "copy to the clipboard: on Parts the part's id, on Design the sheet", last: false}, modeParts, modeDesign),
 	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeStart),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeStart, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this screen mean, and all others", last: true}, modeParts, modeDesign),
-	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this page mean", last: true}, modeFixes, modePlot, modePage),
+	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this page mean", last: true}, modeFixes, modePlot, modePage, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 	everywhere(binding{act: actWords, keys: []string{"f5"}, label: "F5", help: "words", more: "what the words of this field mean, with their equations", last: true}, modeJob),
-	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "what this screen is, and its keys", last: true}, modeParts, modeDesign, modeFilter, modePlot, modeFixes, modeStart, modePage),
+	everywhere(binding{act: actHelp, keys: []string{"?", "f1"}, label: "?", help: "help", more: "what this screen is, and its keys", last: true}, modeParts, modeDesign, modeFilter, modePlot, modeFixes, modeStart, modePage, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 	everywhere(binding{act: actHelp, keys: []string{"f1"}, label: "F1", help: "help", more: "what this screen is, and its keys", last: true}, modeJob),
 	everywhere(binding{act: actQuit, keys: []string{"q"}, label: "q", help: "quit", more: "leave the program", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actSweep, keys: []string{"i"}, label: "i", help: "what if", more: "move one quantity and see which verdict changes where", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actDrive, keys: []string{"d"}, label: "d", help: "drive", more: "is what the pin gives enough for the gate or base", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actBreaks, keys: []string{"t"}, label: "t", help: "break it", more: "leave out or change one element on paper", last: true}, modeParts, modeDesign),
+	everywhere(binding{act: actBuild, keys: []string{"ctrl+b"}, label: "Ctrl+B", help: "as built", more: "state the design at hand as built in the job, to enter your own values; again takes it out"}, modeJob, modeParts, modeDesign),
+	[]binding{
+		{modeParts, actMark, []string{"m"}, "m", "mark", "mark this row, or take its mark away: two to four stand side by side", true},
+		{modeParts, actCompare, []string{"="}, "=", "compare", "the marked rows side by side, what differs first", true},
+		{modeDesign, actMargins, []string{"m"}, "m", "margins", "every check as a bar against its limit", true},
+		{modeDesign, actCompare, []string{"="}, "=", "compare", "the marked rows side by side, what differs first", false},
+		{modeDesign, actBands, []string{"r"}, "r", "bands", "the colours of each resistor", false},
+	},
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose, modeTour),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose, modeTour, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

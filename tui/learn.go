@@ -96,7 +96,7 @@ func (m *Model) helpIntro() string {
 	switch m.mode() {
 	case modeFilter:
 		return "Filters: which rows are shown. Behind each stands how many rows it hides; nothing else is hidden. A design at the cursor that drops out is named."
-	case modePage, modeFixes, modePlot, modeStart:
+	case modePage, modeFixes, modePlot, modeStart, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins:
 		if text := pageIntro[m.page.kind]; text != "" {
 			return text
 		}
@@ -112,6 +112,12 @@ var placeIntro = [numPlaces]string{
 
 // pageIntro says what a page is; where it says nothing the place below it is told.
 var pageIntro = map[pageKind]string{
+	pageSweep:     "What if: one quantity is moved while every part of the stage stays as it is, and the load stays the same thing. Each strip is a check, a sign for its verdict; where one changes is solved, not read off the strip: the last value before and the first after, to four digits. Up and Down go from change to change, n to another quantity, + and - change how far.",
+	pageDrive:     "Is the drive enough: what the gate (or base) gets from the pin, against what is stated of the part. Only a stated figure proves: the threshold is where it barely conducts. # is guaranteed, . an estimate; + is proven, ? unproven, x impossible.",
+	pageBreaks:    "Broken on paper: one element left out or changed, all else as it stands, and what the checks then say. To judge the stage that you have built, Ctrl+B on Design puts it into the job, where each value can be typed.",
+	pageCompare:   "Side by side: the rows that were marked with m on Parts, what differs first, then what is alike.",
+	pageMargins:   "Margins: every check of the design as a bar against its limit. A bar that crosses | is safe; dots stand where nothing is proven.",
+	pageBands:     "Resistor bands: the colours of each resistor that was chosen.",
 	pageWords:     "Words: what they mean here, those of the screen you came from first, each with its equation.",
 	pageCautions:  "Cautions: what can hurt people or things, true of this job and of the design on the screen. They stand in short under the title of every screen.",
 	pageNotServed: "Not served: switches of the catalogue that no topology can use for this load, and why.",

@@ -12,6 +12,7 @@
 //	openedMsg          readJob       Model.opened: what became of a wish to open a file
 //	keepMsg            a clock       Model.keepNow: it is time to keep the session
 //	keptMsg            keepNow       Model.kept: what became of that, and of the job's file
+//	lookedMsg          askLook       Model.looked: what a view asked for, dropped if its seq is old
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -72,6 +73,7 @@ type Model struct {
 	fixes         fixList   // while its page is open
 	starts        startList // while its page is open
 	wanted        *opening  // what would take the place of unsaved edits; nil: nothing is asked
+	look          look      // the view of a design that is or was open
 
 	job    *jobPane
 	parts  *partsPane
@@ -185,6 +187,8 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		return m, m.assessed(msg)
 	case detailedMsg:
 		m.detailed(msg)
+	case lookedMsg:
+		m.looked(msg)
 	case savedMsg:
 		m.saved(msg)
 	case copiedMsg:
@@ -212,6 +216,7 @@ func (m *Model) relayout() tea.Cmd {
 
 // mode is what keys mean now.
 func (m *Model) mode() mode {
+	look, looking := m.page.kind.isLook()
 	switch {
 	case m.leaving:
 		return modeLeave
@@ -229,6 +234,8 @@ func (m *Model) mode() mode {
 		return modePlot
 	case m.page.kind == pageStart:
 		return modeStart
+	case looking:
+		return look
 	case m.page.kind != pageNone:
 		return modePage
 	case m.at == placeParts && m.parts.typing:
@@ -304,6 +311,8 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.startKey(b.act)
 	case modeLose:
 		return m.loseKey(b.act)
+	case modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins:
+		return m.lookKey(b.act)
 	case modePage:
 		if b.act == actTour {
 			return m.startTour()
@@ -427,6 +436,20 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.export()
 	case actPlot:
 		m.page.open(pagePlot, nil)
+	case actSweep:
+		return m.openLook(pageSweep), true
+	case actDrive:
+		return m.openLook(pageDrive), true
+	case actBreaks:
+		return m.openLook(pageBreaks), true
+	case actCompare:
+		return m.openLook(pageCompare), true
+	case actMargins:
+		return m.openLook(pageMargins), true
+	case actBands:
+		m.page.open(pageBands, bandItems(m.st, engine.Bands(m.opt.Catalog, m.design.det.Design)))
+	case actBuild:
+		return m.build(), true
 	case actTogether:
 		m.page.open(pageTogether, togetherItems(m.result))
 	case actFixes:
@@ -469,6 +492,7 @@ func (m *Model) stop() {
 	if m.detailCancel != nil {
 		m.detailCancel()
 	}
+	m.endLook()
 }
 
 func (m *Model) goTo(p place) tea.Cmd {
@@ -533,7 +557,12 @@ func (m *Model) off(act action) string {
 		if len(m.job.spec.Loads) < 2 {
 			return "the job has one load"
 		}
+	case actSweep, actDrive, actBreaks, actCompare, actBuild, actBands, actMargins:
+		return m.offLook(act)
 	case actOpen, actNextPart, actPrevPart:
+		if _, looking := m.page.kind.isLook(); looking {
+			return "" // another quantity
+		}
 		if m.blocked != "" {
 			return "mend the job first, " + m.blocked
 		}
@@ -548,6 +577,10 @@ func (m *Model) off(act action) string {
 			return "there is no answer to the job as it stands yet"
 		case m.design.det.Design.Verdict == design.Fits:
 			return "the design fits"
+		}
+	case actMark:
+		if m.parts.row() == nil {
+			return "there is no row"
 		}
 	case actFilters, actText, actOrder, actPlot, actNotServed:
 		if m.parts.load == nil {

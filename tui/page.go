@@ -21,9 +21,16 @@ const (
 	pageTogether
 	pageStart
 	pageErrors
+	pageSweep
+	pageDrive
+	pageBreaks
+	pageCompare
+	pageMargins
+	pageBands
 )
 
-var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together", "Start from", "Not opened"}
+var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together", "Start from", "Not opened",
+	"What if", "Is the drive enough", "Broken on paper", "Side by side", "Margins", "Resistor bands"}
 
 // page is a text over the panes. It keeps what it says, not how it is wrapped.
 type page struct {

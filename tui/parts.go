@@ -28,6 +28,7 @@ type partsPane struct {
 	top      int
 	height   int // rows of the last view, for paging
 	note     string
+	marked   []string // keys of the designs to stand side by side
 
 	filtering bool
 	filter    filterPanel
@@ -143,6 +144,8 @@ func (p *partsPane) Key(act action) {
 		p.typing = true
 	case actClear:
 		p.clear()
+	case actMark:
+		p.mark()
 	}
 }
 
@@ -379,7 +382,11 @@ func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 		verdict = p.st.dim
 	}
 	var b strings.Builder
-	b.WriteString(marks(r, here))
+	lead := marks(r, here)
+	if slices.Contains(p.marked, r.Key) {
+		lead = lead[:2] + "m"
+	}
+	b.WriteString(lead)
 	for i, c := range cols {
 		cell := ""
 		switch {

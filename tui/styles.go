@@ -13,6 +13,7 @@ import (
 // meaning of its own: whatever a colour says, a sign or a word says too.
 type styles struct {
 	colour  bool // there is any styling at all
+	profile termenv.Profile
 	title   lipgloss.Style
 	place   lipgloss.Style // the place at hand
 	dim     lipgloss.Style
@@ -33,6 +34,7 @@ func newStyles(p termenv.Profile) *styles {
 	ink := func(colour string) lipgloss.Style { return r.NewStyle().Foreground(lipgloss.Color(colour)) }
 	s := &styles{
 		colour:  p != termenv.Ascii,
+		profile: p,
 		title:   r.NewStyle().Bold(true),
 		place:   r.NewStyle().Bold(true),
 		dim:     r.NewStyle().Faint(true),

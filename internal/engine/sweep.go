@@ -38,8 +38,8 @@ type Swept struct {
 	Can       []Sweepable // every quantity of the design that may be asked for
 	Of        Sweepable
 	Span      float64
-	Here      SweepPoint // at the value that the job or the stage has
-	Points    []SweepPoint
+	Here      SweepPoint   // at the value that the job or the stage has
+	Points    []SweepPoint // of the grid, and both sides of each crossing
 	Crossings []Crossing
 }
 
@@ -114,9 +114,6 @@ func Sweep(ctx context.Context, in *Input, key string, ask SweepAsk) (*Swept, er
 	}
 	out.Here = *s.point(s.of.Now)
 	grid := s.grid(out.Span, n)
-	for _, x := range grid {
-		out.Points = append(out.Points, *s.point(x))
-	}
 	for k := 1; k < len(grid); k++ {
 		s.between(grid[k-1], grid[k])
 	}
@@ -127,6 +124,13 @@ func Sweep(ctx context.Context, in *Input, key string, ask SweepAsk) (*Swept, er
 		return cmp.Or(cmp.Compare(a.Low, b.Low), cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.ID, b.ID))
 	})
 	out.Crossings = s.found
+	for _, c := range s.found {
+		grid = append(grid, c.Low, c.High)
+	}
+	slices.Sort(grid)
+	for _, x := range slices.Compact(grid) {
+		out.Points = append(out.Points, *s.point(x))
+	}
 	return out, nil
 }
 

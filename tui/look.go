@@ -1,0 +1,299 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/sheet"
+)
+
+// A look is a view over the panes that shows a design in one particular way: swept,
+// driven, broken on paper, in margins, beside others. It asks the engine aside; an
+// answer to an older question is dropped.
+
+// Looker is whom the views ask, beside Asker.
+type Looker interface {
+	Sweep(ctx context.Context, in *engine.Input, key string, ask engine.SweepAsk) (*engine.Swept, error)
+	Drive(ctx context.Context, in *engine.Input, key string) (*engine.Driven, error)
+	Breaks(ctx context.Context, in *engine.Input, key string) ([]engine.Break, error)
+}
+
+func (theEngine) Sweep(ctx context.Context, in *engine.Input, key string, ask engine.SweepAsk) (*engine.Swept, error) {
+	return engine.Sweep(ctx, in, key, ask)
+}
+
+func (theEngine) Drive(ctx context.Context, in *engine.Input, key string) (*engine.Driven, error) {
+	return engine.Drive(ctx, in, key)
+}
+
+func (theEngine) Breaks(ctx context.Context, in *engine.Input, key string) ([]engine.Break, error) {
+	return engine.Breaks(ctx, in, key)
+}
+
+// lookedMsg is the answer to question seq of a look.
+type lookedMsg struct {
+	seq    int
+	answer any // *engine.Swept, *engine.Driven, []engine.Break, []*engine.Detailed
+	err    error
+}
+
+// look is the state of the view that is open.
+type look struct {
+	key    string // of the design
+	input  *engine.Input
+	seq    int
+	cancel context.CancelFunc
+	failed string
+
+	sweep   sweepView
+	drive   driveView
+	breaks  breakView
+	compare compareView
+	margins marginView
+}
+
+// isLook reports whether a page is a look, and which mode its keys have.
+func (k pageKind) isLook() (mode, bool) {
+	switch k {
+	case pageSweep:
+		return modeSweep, true
+	case pageDrive:
+		return modeDrive, true
+	case pageBreaks:
+		return modeBreaks, true
+	case pageCompare:
+		return modeCompare, true
+	case pageMargins:
+		return modeMargins, true
+	}
+	return 0, false
+}
+
+// openLook opens a view of the design at the cursor.
+func (m *Model) openLook(kind pageKind) tea.Cmd {
+	m.page.open(kind, nil)
+	row := m.parts.row()
+	if row == nil || m.input == nil {
+		m.page.kind = pageNone
+		return nil
+	}
+	m.look.key, m.look.input = row.Key, m.input
+	switch kind {
+	case pageSweep:
+		m.look.sweep.reset()
+		return m.askSweep()
+	case pageDrive:
+		m.look.drive = driveView{}
+		return m.askLook(func(ctx context.Context, ask Looker, in *engine.Input, key string) (any, error) {
+			return ask.Drive(ctx, in, key)
+		})
+	case pageBreaks:
+		m.look.breaks = breakView{}
+		return m.askLook(func(ctx context.Context, ask Looker, in *engine.Input, key string) (any, error) {
+			return ask.Breaks(ctx, in, key)
+		})
+	case pageCompare:
+		m.look.compare = compareView{}
+		return m.askCompare()
+	}
+	m.look.margins = marginView{}
+	return nil
+}
+
+func (m *Model) askSweep() tea.Cmd {
+	of := m.look.sweep.ask()
+	return m.askLook(func(ctx context.Context, ask Looker, in *engine.Input, key string) (any, error) {
+		return ask.Sweep(ctx, in, key, of)
+	})
+}
+
+// askLook asks one question of the open view; the one before it is cancelled.
+func (m *Model) askLook(what func(context.Context, Looker, *engine.Input, string) (any, error)) tea.Cmd {
+	m.endLook()
+	asker, ok := m.ask.(Looker)
+	if !ok {
+		m.look.failed = "there is nobody to ask for this"
+		return nil
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	m.look.cancel, m.look.failed = cancel, ""
+	seq, in, key := m.look.seq, m.look.input, m.look.key
+	return func() (msg tea.Msg) {
+		defer func() {
+			if p := recover(); p != nil {
+				msg = lookedMsg{seq: seq, err: faultOf(p)}
+			}
+		}()
+		answer, err := what(ctx, asker, in, key)
+		return lookedMsg{seq: seq, answer: answer, err: err}
+	}
+}
+
+// endLook cancels what the view is asking; its answer will be dropped.
+func (m *Model) endLook() {
+	m.look.seq++
+	if m.look.cancel != nil {
+		m.look.cancel()
+	}
+	m.look.cancel = nil
+}
+
+// looked takes an answer, unless it is to an older question.
+func (m *Model) looked(msg lookedMsg) {
+	if msg.seq != m.look.seq || errors.Is(msg.err, context.Canceled) {
+		return
+	}
+	m.look.cancel = nil
+	if msg.err != nil {
+		m.look.failed = clean(msg.err.Error())
+		return
+	}
+	switch a := msg.answer.(type) {
+	case *engine.Swept:
+		m.look.sweep.set(a)
+	case *engine.Driven:
+		m.look.drive.set(a)
+	case []engine.Break:
+		m.look.breaks.set(a)
+	case []*engine.Detailed:
+		m.look.compare.set(a)
+	}
+}
+
+// lookKey takes one key of a view.
+func (m *Model) lookKey(act action) tea.Cmd {
+	if act == actClose {
+		m.endLook()
+		m.page.kind = pageNone
+		return m.follow()
+	}
+	switch m.page.kind {
+	case pageSweep:
+		if m.look.sweep.Key(act) {
+			return m.askSweep()
+		}
+	case pageDrive:
+		m.look.drive.Key(act)
+	case pageBreaks:
+		m.look.breaks.Key(act)
+	case pageCompare:
+		m.look.compare.Key(act)
+	case pageMargins:
+		m.look.margins.Key(act, m.design.det)
+	}
+	return nil
+}
+
+// lookView draws the open view on w by h cells.
+func (m *Model) lookView(w, h int) []string {
+	l := &m.look
+	if l.failed != "" {
+		return window(wrapAt(" ", l.failed, w), 0, h)
+	}
+	var lines []string
+	switch m.page.kind {
+	case pageSweep:
+		lines = l.sweep.View(m.st, l.owner(), w, h)
+	case pageDrive:
+		lines = l.drive.View(m.st, w, h)
+	case pageBreaks:
+		lines = l.breaks.View(m.st, w, h)
+	case pageCompare:
+		lines = l.compare.View(m.st, w, h)
+	case pageMargins:
+		lines = l.margins.View(m.st, m.design.det, w, h)
+	}
+	if lines == nil {
+		lines = []string{" asking ..."}
+	}
+	for i := range lines {
+		lines[i] = clip(lines[i], w)
+	}
+	return window(lines, 0, h)
+}
+
+// owner is the path of the rail that feeds the load of the design at hand.
+func (l *look) owner() string {
+	if l.input == nil || l.input.Job == nil || l.input.Spec == nil {
+		return ""
+	}
+	for i := range l.input.Job.Loads {
+		of := &l.input.Job.Loads[i]
+		if len(l.key) <= len(of.Name) || l.key[:len(of.Name)+1] != of.Name+"/" {
+			continue
+		}
+		if of.Rail.IsPin {
+			return "pin.supply"
+		}
+		for k := range l.input.Spec.Rails {
+			if l.input.Spec.Rails[k].Name == of.Rail.Name {
+				return fmt.Sprintf("rail[%d].voltage", k)
+			}
+		}
+	}
+	return ""
+}
+
+// build states the design at hand as built in the job, or takes that out again. It is
+// one edit, undone as one.
+func (m *Model) build() tea.Cmd {
+	l := &m.job.spec.Loads[m.load]
+	var built *job.Built
+	text := "as built: taken out of the job"
+	if l.Built == nil {
+		det := m.design.det
+		if det == nil || det.Design == nil {
+			m.note = "there is no design to state as built: open one first"
+			return nil
+		}
+		built = engine.BuiltOf(det.Design)
+		text = "as built: " + clean(built.Part) + "; Job has it, field by field, Ctrl+Z takes it back"
+	}
+	load := m.load
+	m.job.edit(func() bool {
+		m.job.spec = job.Clone(m.job.spec)
+		m.job.spec.Loads[load].Built = built
+		m.job.rebuild()
+		return true
+	})
+	m.say(text)
+	return m.question()
+}
+
+// offLook says why a view cannot be opened now, "" where it can.
+func (m *Model) offLook(act action) string {
+	shown := m.design.det != nil && m.design.input == m.input
+	switch {
+	case act == actBuild && m.load < len(m.job.spec.Loads) && m.job.spec.Loads[m.load].Built != nil:
+		return ""
+	case m.blocked != "":
+		return "mend the job first, " + m.blocked
+	case m.waiting:
+		return "there is no answer to the job as it stands yet"
+	case m.parts.row() == nil:
+		return "there is no row"
+	case act == actCompare && len(m.parts.compared()) < fewestCompared:
+		return "mark another row with m on Parts"
+	case act == actBuild && (!shown || m.design.det.Row.Key != m.parts.row().Key):
+		return "open a design first"
+	case (act == actBands || act == actMargins) && !shown:
+		return "there is no design of the job as it stands"
+	}
+	return ""
+}
+
+// titleOf says which design a view is of.
+func (l *look) titleOf(kind pageKind) string {
+	if _, ok := kind.isLook(); !ok || kind == pageCompare {
+		return ""
+	}
+	_, name, _ := strings.Cut(l.key, "/")
+	part, way, _ := strings.Cut(name, "/")
+	return ": " + clean(part) + " as " + sheet.UsedAs(way)
+}
