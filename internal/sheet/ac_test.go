@@ -25,6 +25,8 @@ func TestACSheets(t *testing.T) {
 		{"sign", "contactor", "sign/ssr-dip8-0a6-r/ssr"},
 		{"lamp", "toroid", "lamp/ssr-panel-10a-zc/ssr"},
 		{"toroid", "toroid", "toroid/ssr-panel-40a-zc/ssr"},
+		{"path-lighting", "mains-garden", "path lighting/rl-5v-16a/relay"},
+		{"frost-heater-refused", "mains-heater", "frost heater/rl-12v-10a/relay"},
 		{"heater-as-wired", "built-ssr", "heater/ssr-panel-10a-zc/ssr/built"},
 	} {
 		file := "../../testdata/jobs/" + s.job + ".toml"
