@@ -253,13 +253,21 @@ func (m *Model) charge() {
 		m.PulseHot = m.Pulse
 		return
 	}
-	esr, ok := m.ESR.Get()
-	r := float64(esr) * (1 - float64(m.Tolerance))
-	if !ok || r <= 0 {
+	var ok bool
+	if m.Pulse, ok = m.freeCharge(); !ok {
 		m.PeakKnown = false
 		m.Pulse = Pulse{Shape: UnknownTime, Peak: m.IMax, Steady: m.IMax}
-		m.PulseHot = m.Pulse
-		return
+	}
+	m.PulseHot = m.Pulse
+}
+
+// freeCharge is the charge of a capacitor through what is always in its way; false where
+// its own resistance is not known.
+func (m *Model) freeCharge() (p Pulse, ok bool) {
+	c, esr := m.capacitance(), float64(m.ESR.Or(0))
+	r := esr * (1 - float64(m.Tolerance))
+	if r <= 0 {
+		return Pulse{}, false
 	}
 	loop := waveform.Charging{V: m.VMax, R: r + m.RWireMin, L: m.LWireMin, C: c}
 	top := loop.V / loop.R
@@ -268,18 +276,18 @@ func (m *Model) charge() {
 	case m.fault() < top:
 		loop.L = 0
 		run := loop.Envelope(m.IMax, m.fault())
-		m.Pulse = falling(&run, m.IMax)
-		m.Pulse.Tail = loop.R * c
+		p = falling(&run, m.IMax)
+		p.Tail = loop.R * c
 	case peak < softened*top:
 		run := loop.Envelope(m.IMax, math.Inf(1))
 		run.Under(peak + m.IMax)
-		m.Pulse = falling(&run, m.IMax)
-		m.Pulse.Charge, m.Pulse.I2t = c*loop.V, 2*m.IMax*c*loop.V+loop.Square()
-		m.Pulse.T = 2 * m.Pulse.I2t / (m.Pulse.Peak*m.Pulse.Peak - m.IMax*m.IMax)
+		p = falling(&run, m.IMax)
+		p.Charge, p.I2t = c*loop.V, 2*m.IMax*c*loop.V+loop.Square()
+		p.T = 2 * p.I2t / (p.Peak*p.Peak - m.IMax*m.IMax)
 	default:
-		m.Pulse = m.decay(top+m.IMax, loop.R*c)
+		p = m.decay(top+m.IMax, loop.R*c)
 	}
 	// The greatest resistance makes the length.
-	m.Pulse.T = math.Max(m.Pulse.T, (float64(esr)*(1+float64(m.Tolerance))+m.RWire)*c)
-	m.PulseHot = m.Pulse
+	p.T = math.Max(p.T, (esr*(1+float64(m.Tolerance))+m.RWire)*c)
+	return p, true
 }

@@ -100,13 +100,18 @@ func (m *Model) limits() *Limiter {
 func (m *Model) capacitance() float64 { return float64(m.C.Or(0)) * (1 + float64(m.Tolerance)) }
 
 // limitedCharge is a capacitor through its own series resistance, which may be
-// unknown, the wires and a limiter.
+// unknown, the wires and a limiter. The inductance of the wires, which a limiter is
+// reckoned without, may keep the peak lower still: at each charge the current is then no
+// more than it would be without the limiter.
 func (m *Model) limitedCharge(x *Limiter) {
 	c, esr := m.capacitance(), float64(m.ESR.Or(0))
 	loop := waveform.Charging{V: m.VMax, R: esr*(1-float64(m.Tolerance)) + m.RWireMin, C: c}
 	run := loop.Through(x.Limiter, m.IMax, x.Energy-c*m.VMax*m.VMax/2)
 	m.PeakKnown = true
 	m.Pulse = falling(&run, m.IMax)
+	if free, ok := m.freeCharge(); ok && free.Peak < m.Pulse.Peak {
+		m.Pulse = free
+	}
 	m.Pulse.T = math.Max(m.Pulse.T, (esr*(1+float64(m.Tolerance))+m.RWire+x.ColdMost)*c)
 	m.PulseHot = m.Pulse
 }

@@ -134,6 +134,24 @@ func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *lo
 // its rise is the sink's.
 type level struct{ t, p, sink float64 }
 
+// carries is what the way carries away at a rise of so many kelvin, W at the least: a
+// sink more than its resistance at a lesser power says.
+func (w *path) carries(rise float64) float64 {
+	if w.sink == nil || rise <= 0 {
+		return rise / w.rth
+	}
+	lo, hi := 0.0, rise/math.Max(w.rigid, 1e-3)
+	for range 40 {
+		p := (lo + hi) / 2
+		if up, ok := thermal.SinkRise(w.sink, p); ok && w.rigid*p+up <= rise {
+			lo = p
+		} else {
+			hi = p
+		}
+	}
+	return lo
+}
+
 // after is how far p watts more heat the junction in t seconds above a level, K. The
 // sink goes from where it is to its rise at all of the power: a junction that was
 // hotter before is never cooler then.
@@ -610,7 +628,7 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 	p := &now.pulse
 	if p.Shape == load.ForEver {
 		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
-		jam := (top-l.TMax)/t.rth - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak
+		jam := way.carries(top-l.TMax) - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak
 		s.ends = design.Known(math.Min(s.endsCalm.V, math.Max(0, f*(1+jam/(now.sw*p.Peak)))))
 	} else {
 		over := now.sw * math.Max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
@@ -650,7 +668,7 @@ func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float6
 			}
 			loss = math.Max(loss, eff*there.cond.at(there.i*s.choppedMost(), hot))
 		}
-		spare := (hot-l.TMax)/t.rth - loss - there.extra
+		spare := way.carries(hot-l.TMax) - loss - there.extra
 		best = math.Max(best, l.Frequency*(1+spare/(there.edges+over)))
 	}
 	return design.Known(best)
