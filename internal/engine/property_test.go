@@ -92,9 +92,11 @@ func better(a, b *design.Design) (names []string) {
 
 // onTop are figures that few parts state and that say more than is owed: without
 // the continuous current in still air the junction limits, without a stated
-// minimum load the common practice of wetting holds, and without a safe area a MOSFET is
-// held to what its junction bears in a crossing, which is owed of every part.
-var onTop = []string{"i_d_ambient25_max", "no.wetting.v", "no.wetting.i", "soa.points.i"}
+// minimum load the common practice of wetting holds, without a safe area a MOSFET is
+// held to what its junction bears in a crossing, which is owed of every part, and without
+// a make figure of its own a contact is held to what the test of its category has it make
+// (IEC 60947: ten times AC-15, six times AC-3).
+var onTop = []string{"i_d_ambient25_max", "no.wetting.v", "no.wetting.i", "soa.points.i", "no.make.i", "nc.make.i"}
 
 // contradicts reports a part that no catalogue takes: its greatest threshold is
 // not under the drive at which it states an on-resistance.

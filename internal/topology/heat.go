@@ -813,12 +813,12 @@ func (s *stage) acRise(ht *heat, t float64, from level, way *path) float64 {
 		rise += r.R * of(r.Tau)
 	}
 	rise += toAir * of(thermal.CaseTau)
-	if way.sink == nil {
+	share := thermal.Share(length, thermal.CaseTau)
+	if way.sink == nil || share <= 0 {
 		return rise
 	}
-	mean := math.Max(0, crest*w.Mean-now)
-	share := thermal.Share(length, thermal.CaseTau)
-	return rise + share*way.sinkAbove(from, mean) + math.Max(0, of(thermal.CaseTau)-share*mean)*(way.rth-way.rigid)
+	// The sink goes so far as a constant power would take it that gets there by itself.
+	return rise + share*way.sinkAbove(from, of(thermal.CaseTau)/share)
 }
 
 // junctionCheck states the junction temperature, buys the sink and says what

@@ -832,7 +832,11 @@ func (s *relayStage) contactCarry() {
 			c.Because = "a jammed motor stays jammed: its stall current is carried for ever"
 		case load.Rectangle, load.Decay:
 			mean := math.Sqrt(l.IMax*l.IMax + l.Pulse.I2t*math.Max(l.OpsPerSecond, l.Frequency))
-			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, l.InrushRMS())))
+			most := l.InrushRMS()
+			if l.Rail.AC { // again and again it is no more than sines of that crest
+				most = l.Pulse.Peak / math.Sqrt2
+			}
+			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, most)))
 		}
 		if l.PeakAssumed && rms > l.IMax {
 			c.EasyStress = design.Known(l.IMax)

@@ -613,18 +613,13 @@ func (s *ssrStage) peaks() {
 		return
 	}
 	length := pulseLength(l.Pulse)
-	if !length.OK {
+	if length.V *= s.drawnOut(); !length.OK {
 		length.V = math.Inf(1)
 	}
 	surge := device.SSRSurge(s.p, length.V)
-	rating := design.Known(device.SSRRepeated * surge.V)
+	// The crest that it carries for ever it bears at every start, whatever its surge is.
+	rating := design.Known(math.Max(device.SSRRepeated*surge.V, s.crestOf(s.bareCurrent())))
 	fallback := !surge.OK
-	if fallback {
-		rating = design.Known(0)
-		if i := device.SSRRated(s.p); i > 0 {
-			rating = design.Known(s.crestOf(s.bareCurrent()))
-		}
-	}
 	s.peakCurrent(rating, fallback, "surge.i")
 	c := &s.d.Checks[len(s.d.Checks)-1]
 	c.Formula = "inrush {stress} at its crest, a repeated one of {rating} is guaranteed at this length"
@@ -634,6 +629,21 @@ func (s *ssrStage) peaks() {
 			c.Because = transformerZero
 		}
 	}
+}
+
+// drawnOut is how much longer than at its highest an inrush that falls may last elsewhere
+// in the spread of its load, where a surge is stated for less: a capacitor fills in
+// proportion to the resistance in its way, a filament heats by the square of the voltage.
+func (s *ssrStage) drawnOut() float64 {
+	l := s.l
+	if l.Pulse.Shape != load.Decay {
+		return 1
+	}
+	tol, volts, wire := float64(l.Tolerance), l.VMax/math.Max(l.VMin, 1e-9), 1.0
+	if l.RWireMin > 0 {
+		wire = l.RWire / l.RWireMin
+	}
+	return (1 + tol) / math.Max(1-tol, 1e-9) * volts * volts * math.Max(1, wire)
 }
 
 // bareCurrent is the continuous output current, A: 0 where none is stated.
