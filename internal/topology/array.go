@@ -309,7 +309,8 @@ func (a *arrayStage) heat(v float64) heat {
 		h.cond = conduction{w: n * v, alpha: a.alpha}
 	}
 	h.stuck = n * a.pIn.V
-	h.extra = h.stuck + n*a.pClamp.V + a.inrushAverage(0, n*v*thermal.OnFactor(float64(a.p.TjMax.Or(150)), a.alpha))
+	h.mean = a.inrushAverage(0, n*v*thermal.OnFactor(float64(a.p.TjMax.Or(150)), a.alpha))
+	h.extra = h.stuck + n*a.pClamp.V + h.mean
 	return h
 }
 

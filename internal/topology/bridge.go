@@ -102,34 +102,38 @@ func (t bridge) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d
 	}
 }
 
-// halves takes, of the high sides that serve, the cheapest, and where the bridge does
-// not fit with it the quickest: what it takes to turn off the other side waits for.
-// Where quit is set it ends, and says so, as soon as a body diode fails for want of an
-// inductance.
+// halves takes, of the high sides that serve, the first of the list, and where the
+// bridge does not fit with it searches for another. Where quit is set it ends, and says
+// so, as soon as a body diode fails for want of an inductance.
 func (t bridge) halves(sky *schottky, quit bool, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) (lasts bool) {
-	real := sky
-	if sky != nil && sky.d == nil { // no diode at all
-		real = nil
+	s := bridgeSearch{t: t, sky: sky, env: env, l: l, sw: sw, d: d}
+	if sky != nil && sky.d != nil {
+		s.real = sky
 	}
-	cheap, quick := env.bridgeHalves(l, given, real)
-	if lasts = t.with(cheap, sky, quit, env, l, sw, given, d); lasts && quit {
+	list := env.bridgeHalves(l, given, s.real)
+	first := bridgeTrial{given: given}
+	if len(list) > 0 {
+		first.half = list[0]
+	}
+	if lasts = t.with(first.half, sky, quit, env, l, sw, given, d); lasts && quit {
 		return true
 	}
-	if d.Verdict == design.Fits || quick == cheap || !quickerHelps(d, lasts) {
+	if first.half == nil || d.Verdict == design.Fits || !otherHelps(d, lasts) {
 		return false
 	}
-	verdict, cost := d.Verdict, d.Cost.Amount
-	if t.with(quick, sky, false, env, l, sw, given, d); d.Verdict < verdict || d.Verdict == verdict && cheaper(d.Cost.Amount, cost) {
-		return false
+	first.verdict, first.cost = d.Verdict, d.Cost.Amount
+	s.best, s.last = first, first
+	s.among(list)
+	s.cooler()
+	if s.last != s.best {
+		t.with(s.best.half, sky, false, env, l, sw, s.best.given, d)
 	}
-	t.with(cheap, sky, false, env, l, sw, given, d)
 	return false
 }
 
-// quickerHelps reports whether a high side that turns off sooner may better a
-// design's verdict. Where a body diode fails for want of an inductance (lasts), none
-// makes its junction proven.
-func quickerHelps(d *design.Design, lasts bool) bool {
+// otherHelps reports whether another high side may better a design's verdict. Where a
+// body diode fails for want of an inductance (lasts), none makes its junction proven.
+func otherHelps(d *design.Design, lasts bool) bool {
 	for i := range d.Checks {
 		c := &d.Checks[i]
 		if c.Verdict != d.Verdict {
@@ -141,6 +145,10 @@ func quickerHelps(d *design.Design, lasts bool) bool {
 				return false
 			}
 		case design.ShootThrough, design.SafeArea, design.PWMFrequency, design.StaysOff:
+		case design.GateDrive: // the level shifter's, which is the interlock too
+			if c.Stage != design.StageDriver {
+				return false
+			}
 		default:
 			return false
 		}

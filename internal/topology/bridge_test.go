@@ -342,7 +342,7 @@ func TestQuickestDelay(t *testing.T) {
 	for _, text := range []string{turnMotor, strings.Replace(turnMotor, "\"12 V\"", "\"36 V\"", 1), "[pin]\nsupply = \"3.3 V\"\n" + turnMotor} {
 		bench := benchOn(t, cat, text)
 		l := bench.env.plugging(bench.m)
-		half, _ := bench.env.bridgeHalves(l, &Given{}, nil)
+		half := bench.env.bridgeHalves(l, &Given{}, nil)[0]
 		if half == nil {
 			t.Fatal("no high side")
 		}

@@ -43,15 +43,14 @@ type halfKey struct {
 	part  string
 	brief bool
 	sky   *catalog.Diode
+	sink  *catalog.HeatSink // the first of sinks
+	sinks int
 }
 
-// halves are the high sides for a load.
-type halves struct{ cheap, quick *bridgeHalf }
-
-// bridgeHalves are the high sides for a load: of the best verdict the cheapest, and
-// the one that is off the soonest; or the one that is stated. Nil where none can be
-// one.
-func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky) (cheap, quick *bridgeHalf) {
+// bridgeHalves are the high sides for a load, or the one that is stated, the best
+// first; none where nothing can be one. Where sinks are given each is on the first that
+// fits it, or left out.
+func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky, sinks ...*catalog.HeatSink) (list []*bridgeHalf) {
 	g, part := given.Half, given.HalfPart
 	if given.Stated && g == nil {
 		part = given.DriverPart
@@ -59,13 +58,16 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky) (cheap, q
 			g = &Given{RPullup: given.RPullup, Shifter: given.Shifter, GateClamp: given.GateClamp, HeatSink: given.HeatSink, Insulator: given.Insulator}
 		}
 	}
-	key := halfKey{l, g, part, e.Brief, nil}
+	key := halfKey{l, g, part, e.Brief, nil, nil, len(sinks)}
+	if len(sinks) > 0 {
+		key.sink = sinks[0]
+	}
 	if sky != nil {
 		key.sky = sky.d
 	}
 	if e.shifters != nil {
 		if h, ok := e.shifters.get(key); ok {
-			return h.(halves).cheap, h.(halves).quick
+			return h.([]*bridgeHalf)
 		}
 	}
 	if g == nil {
@@ -76,21 +78,67 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky) (cheap, q
 		if !ok || part != "" && m.ID != part {
 			continue
 		}
-		h := e.makeHalf(l, m, g, sky)
+		on := g
+		if len(sinks) > 0 {
+			i := slices.IndexFunc(sinks, func(s *catalog.HeatSink) bool { return slices.Contains(s.Fits, m.Package) })
+			if i < 0 {
+				continue
+			}
+			on = g.onSink(sinks[i])
+		}
+		h := e.makeHalf(l, m, on, sky)
 		if h == nil {
 			continue
 		}
-		if cheap == nil || h.d.Verdict < cheap.d.Verdict || h.d.Verdict == cheap.d.Verdict && cheaper(h.d.Cost.Amount, cheap.d.Cost.Amount) {
-			cheap = h
-		}
-		if quick == nil || h.d.Verdict < quick.d.Verdict || h.d.Verdict == quick.d.Verdict && cheaper(h.off, quick.off) {
-			quick = h
-		}
+		list = append(list, h)
 	}
+	slices.SortStableFunc(list, func(a, b *bridgeHalf) int {
+		switch {
+		case a.before(b):
+			return -1
+		case b.before(a):
+			return 1
+		}
+		return 0
+	})
 	if e.shifters != nil {
-		e.shifters.put(key, halves{cheap, quick})
+		e.shifters.put(key, list)
 	}
-	return cheap, quick
+	return list
+}
+
+// before orders high sides: by verdict, of those that are over the one that lacks the
+// least, by cost.
+func (h *bridgeHalf) before(o *bridgeHalf) bool {
+	a, b := h.d, o.d
+	switch {
+	case a.Verdict != b.Verdict:
+		return a.Verdict < b.Verdict
+	case a.Verdict == design.Over && a.Headroom.OK && b.Headroom.OK && a.Headroom.V != b.Headroom.V:
+		return a.Headroom.V > b.Headroom.V
+	}
+	return cheaper(a.Cost.Amount, b.Cost.Amount)
+}
+
+// quickest keeps, of the high sides better than a verdict, the one of each interlock
+// that is off the soonest.
+func quickest(list []*bridgeHalf, verdict design.Verdict) (quick []*bridgeHalf) {
+next:
+	for _, h := range list {
+		if h.d.Verdict >= verdict {
+			break
+		}
+		for i, q := range quick {
+			if q.small == h.small {
+				if cheaper(h.off, q.off) {
+					quick[i] = h
+				}
+				continue next
+			}
+		}
+		quick = append(quick, h)
+	}
+	return quick
 }
 
 // diodeFigures are the worst of a body diode, or of several: drop, V, recovered

@@ -37,6 +37,7 @@ type Env struct {
 	// nil remembers nothing.
 	relays *relayMemo
 
+	cool          []*catalog.HeatSink  // Sinks, the least resistance first
 	acFilm        []*catalog.Capacitor // that may be snubbers on AC, least first
 	movs          []*catalog.MOV       // in stock first, then by price, then by id
 	film          []*catalog.Capacitor // that keep their value at a voltage, least first
@@ -67,6 +68,7 @@ func NewEnv(j *job.Job, cat *catalog.Catalog, pol *catalog.Policy) *Env {
 	}
 	byThrift(e.Resistors)
 	byThrift(e.Sinks)
+	e.cool = coolest(e.Sinks)
 	for i := range cat.Fuses {
 		e.Fuses = append(e.Fuses, &cat.Fuses[i])
 	}

@@ -44,6 +44,7 @@ type heat struct {
 	sw    float64 // switching loss per ampere under pwm, V: an inrush or a stall is chopped too
 	back  float64 // V that a body diode drops under pwm, beside sw: it does not go with the frequency
 	edges float64 // what of extra goes with the frequency of pwm, W
+	mean  float64 // what of extra repeated inrushes add on average, W
 	pulse load.Pulse
 	ac    alternating
 
@@ -548,7 +549,17 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 		t.runaway = t.runaway || !ok
 		return l
 	}
-	steady, stuck := fixed(ht.i, ht.duty, ht.extra), fixed(ht.i, 1, ht.stuck)
+	jam, jams := level{}, false
+	bounded := !ht.ac.is() && (ht.pulse.Shape == load.Rectangle || ht.pulse.Shape == load.Decay)
+	if bounded || ht.pulse.Shape == load.ForEver {
+		jam, jams = s.jamAt(ta, ht, way)
+	}
+	steady, ok := way.keeps(ta, way.rigid, ht.duty*ht.cond.cool(ht.i), ht.cond.alpha, ht.duty*ht.cond.v*ht.i+ht.extra)
+	if jams && bounded && (!ok || jam.t < steady.t) {
+		steady, ok = jam, true
+	}
+	t.runaway = !ok
+	stuck := fixed(ht.i, 1, ht.stuck)
 	if t.runaway {
 		return t
 	}
@@ -579,8 +590,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	t.worst = t.steady
 	switch ht.pulse.Shape {
 	case load.ForEver:
-		jam := fixed(ht.pulse.Peak, 1, ht.stuck+(ht.sw+ht.back)*ht.pulse.Peak)
-		if t.runaway {
+		if t.runaway = !jams; t.runaway {
 			t.worst = design.Number{}
 			return t
 		}
@@ -588,7 +598,11 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}
 	case load.Rectangle, load.Decay:
-		t.worst = design.Known(math.Max(t.worst.V, s.pulseTop(ht, steady, way)))
+		top := s.pulseTop(ht, steady, way)
+		if jams {
+			top = math.Min(top, jam.t)
+		}
+		t.worst = design.Known(math.Max(t.worst.V, top))
 	}
 	if t.worst.OK && ht.edgeT > 0 {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, steady, way))
@@ -598,6 +612,15 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 		t.worst.V = math.Max(t.worst.V, t.steady.V+way.after(s.known(way), steady, ht.backP, ht.backT))
 	}
 	return t
+}
+
+// jamAt is the junction that an inrush or a stall keeps if it never ends: however long
+// it lasts and however often it comes again, it heats no more. False where it has no
+// bound.
+func (s *stage) jamAt(ta float64, ht *heat, way *path) (level, bool) {
+	i := math.Max(ht.pulse.Peak, ht.i)
+	beside := math.Max(ht.stuck, ht.extra-ht.mean) + (ht.sw+ht.back)*i
+	return way.keeps(ta, way.rigid, ht.cond.cool(i), ht.cond.alpha, ht.cond.v*i+beside)
 }
 
 // keeps is the steady junction of a loss of p0 watts at 25 C and beside more that does

@@ -461,7 +461,7 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 		again = 0
 	}
 	h.edges = pSw.V + m.choppedEdges(pSw) + again
-	h.extra = h.edges + m.bodyHeat() + slow + mean
+	h.extra, h.mean = h.edges+m.bodyHeat()+slow+mean, mean
 	if m.inrushEachPeriod() {
 		h.edges += mean
 	}

@@ -522,7 +522,7 @@ func (n *npnStage) heat(vOn float64) heat {
 	h.sw = n.chopping(n.pSw)
 	mean := n.inrushAverage(0, vOn)
 	h.edges = n.pSw.V + n.choppedEdges(n.pSw) + n.inrushEdges(n.tOn, n.tFall, n.pSw, known(n.p.VCEOMax))
-	h.extra = n.pBase.V + h.edges + mean
+	h.extra, h.mean = n.pBase.V+h.edges+mean, mean
 	if n.inrushEachPeriod() {
 		h.edges += mean
 	}

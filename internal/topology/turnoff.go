@@ -361,12 +361,26 @@ type area struct {
 	missing string  // the figure without which crossings have no length and no heat
 }
 
+// longJam is from how long a jam on, s, the case is taken to be as hot as it makes the
+// junction (common practice, no source).
+const longJam = 1.0
+
+// jamsLong reports whether a motor may be switched off at the current of a jam that has
+// warmed the case.
+func (s *stage) jamsLong() bool {
+	p := &s.l.PulseHot
+	return s.l.Inductive && s.l.HasInrush && (p.Shape == load.ForEver || p.Shape == load.Rectangle && p.Equivalent() >= longJam)
+}
+
 func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperatures, bipolar bool) area {
 	a := area{curves: curves, bipolar: bipolar, missing: "q_gd_max", tjMax: float64(h.TjMax.Or(0)), peak: s.pol.IPeak}
 	if bipolar {
 		a.missing = "switching_max"
 	}
 	a.tHot, a.known = t.hottest(h)
+	if a.known && t.worst.OK && s.jamsLong() { // it may be opened in the jam's heat
+		a.tHot = math.Max(a.tHot, math.Min(t.worst.V, a.tjMax))
+	}
 	switch {
 	case a.known:
 	case bipolar:
