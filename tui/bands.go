@@ -53,5 +53,5 @@ func (s *styles) band(colour string) string {
 	}
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(s.profile)
-	return r.NewStyle().Background(lipgloss.Color(bandInks[colour])).Foreground(lipgloss.Color(bandInks[colour])).Render("##") + "\u00a0"
+	return r.NewStyle().Background(lipgloss.Color(bandInks[colour])).Foreground(lipgloss.Color(bandInks[colour])).Render("##")
 }

@@ -116,15 +116,15 @@ func (v *driveView) heading(st *styles, w int) []string {
 		what = "gate voltage"
 	}
 	verdict := st.verdict[g.Check.Verdict].Render(verdictText(g.Check.Verdict))
-	first := fmt.Sprintf(" %s: is the %s enough for %s?  ", clean(g.Part), what, sheet.AtMost(design.Known(g.I), design.A))
+	first := fmt.Sprintf(" %s: the %s of %s for %s", verdict, what, clean(g.Part), sheet.AtMost(design.Known(g.I), design.A))
 	second := " it gets at least " + sheet.AtLeast(g.Given, x)
 	if g.Gate && g.Most.OK {
 		second += ", at most " + sheet.AtMost(g.Most, x)
 	}
 	if !g.Gate && g.Overdriven > 1 {
-		second += fmt.Sprintf("; proven at %.3g times what the least gain needs (overdrive)", g.Overdriven)
+		second += fmt.Sprintf("; proven at %.3g times the need of the least gain", g.Overdriven)
 	}
-	return []string{clip(first+verdict, w), clip(second, w)}
+	return []string{clip(first, w), clip(second, w)}
 }
 
 // column is where a drive stands on w columns, from 0 on.

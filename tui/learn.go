@@ -112,7 +112,7 @@ var placeIntro = [numPlaces]string{
 
 // pageIntro says what a page is; where it says nothing the place below it is told.
 var pageIntro = map[pageKind]string{
-	pageSweep:     "What if: one quantity is moved while every part of the stage stays as it is, and the load stays the same thing. Each strip is a check, a sign for its verdict; where one changes is solved, not read off the strip: the last value before and the first after, to four digits. Up and Down go from change to change, n to another quantity, + and - change how far.",
+	pageSweep:     "What if: one quantity is moved while every part of the stage stays as it is, and the load stays the same thing. Each strip is a check, with the sign of the worst verdict in each place; where one changes is solved, not read off the strip: the last value before and the first after, to four digits. Up and Down go from change to change, n to another quantity, + and - change how far.",
 	pageDrive:     "Is the drive enough: what the gate (or base) gets from the pin, against what is stated of the part. Only a stated figure proves: the threshold is where it barely conducts. # is guaranteed, . an estimate; + is proven, ? unproven, x impossible.",
 	pageBreaks:    "Broken on paper: one element left out or changed, all else as it stands, and what the checks then say. To judge the stage that you have built, Ctrl+B on Design puts it into the job, where each value can be typed.",
 	pageCompare:   "Side by side: the rows that were marked with m on Parts, what differs first, then what is alike.",

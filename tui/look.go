@@ -144,6 +144,14 @@ func (m *Model) endLook() {
 	m.look.cancel = nil
 }
 
+// dropLook closes a view of a design whose job has changed under it.
+func (m *Model) dropLook() {
+	if _, looking := m.page.kind.isLook(); looking {
+		m.page.kind = pageNone
+	}
+	m.endLook()
+}
+
 // looked takes an answer, unless it is to an older question.
 func (m *Model) looked(msg lookedMsg) {
 	if msg.seq != m.look.seq || errors.Is(msg.err, context.Canceled) {

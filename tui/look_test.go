@@ -2,11 +2,17 @@ package tui
 
 import (
 	"fmt"
+	"go/parser"
+	"go/token"
+	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
 )
 
@@ -59,6 +65,139 @@ func TestLooksFitAnySize(t *testing.T) {
 		}
 		if m.fault != nil {
 			t.Errorf("%s: %v", name, m.fault)
+		}
+	}
+}
+
+// An answer to a question before the newest is dropped, and so is one to a view that
+// was closed; both are cancelled.
+func TestLateLooksAreDropped(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter")
+	_, first := m.Update(runeKey('i'))
+	_, second := m.Update(runeKey('d'))
+	if second != nil {
+		t.Fatal("d opened another view inside this one")
+	}
+	run(m, first)
+	_, slow := m.Update(runeKey('n'))
+	_, fast := m.Update(runeKey('+')) // of the first quantity still, for the other has no answer yet
+	run(m, fast)
+	want := m.look.sweep.got
+	run(m, slow)
+	if m.look.sweep.got != want {
+		t.Error("an answer to an older question was taken")
+	}
+	send(m, lookedMsg{seq: m.look.seq - 1, answer: &engine.Swept{}})
+	if m.look.sweep.got != want {
+		t.Error("an answer with an older seq was taken")
+	}
+	_, left := m.Update(runeKey('n'))
+	press(m, "esc")
+	run(m, left)
+	if m.page.kind != pageNone || m.look.sweep.got != want || m.fault != nil {
+		t.Error("an answer to a view that was closed was taken")
+	}
+}
+
+// The cursor of a sweep stands on every place of change, on its last value before and
+// its first after.
+func TestSweepCursor(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter", "i")
+	must(t, m, "> at 12 V: + fits, room 1.05")
+	press(m, "down")
+	must(t, m, "> at 12.48 V: + fits", "> 12.48 V   12.6 V")
+	press(m, "down")
+	must(t, m, "> at 12.6 V: ~ tight, room 0.99")
+	press(m, "end")
+	must(t, m, "24 V: no such stage: the rail is hazardous")
+	press(m, "n")
+	must(t, m, "hottest air: now 40 C")
+	press(m, "p", "p")
+	must(t, m, "gate resistor: now 270 ohm")
+	press(m, "esc", "i") // the same quantity again
+	must(t, m, "gate resistor: now 270 ohm")
+}
+
+func TestDriveCursor(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter", "d")
+	must(t, m, "> 4.7 V: + proven, on-resistance at most 55 mohm")
+	press(m, "up", "left")
+	must(t, m, "> 4.4 V: ? unproven, on-resistance about", "not guaranteed")
+	press(m, "home")
+	must(t, m, "x impossible")
+}
+
+// A stage stated as built is one edit of the job; what it was before comes back whole.
+func TestBuiltIsAnEdit(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	before := job.Digest(m.job.spec)
+	press(m, "ctrl+b")
+	if m.job.spec.Loads[0].Built != nil {
+		t.Fatal("built what is not on the screen")
+	}
+	press(m, "tab", "enter", "ctrl+b")
+	b := m.job.spec.Loads[0].Built
+	if b == nil || b.Part != "n-55v-a" || b.Topology != "n-mosfet-low" || b.RGate.R != 270 || b.Clamp != "none" {
+		t.Fatalf("built %+v", b)
+	}
+	press(m, "esc", "esc")
+	toField(t, m, "load[0].built.r_gate")
+	press(m, "ctrl+u", "2k7")
+	if got := m.job.spec.Loads[0].Built.RGate.R; got != 2700 {
+		t.Errorf("typed 2k7, holds %v", got)
+	}
+	press(m, "ctrl+z", "ctrl+z", "ctrl+z")
+	if m.job.spec.Loads[0].Built != nil || job.Digest(m.job.spec) != before {
+		t.Error("undone, and not as it was")
+	}
+}
+
+// Two to four are compared, by identity; a fifth mark is refused and said.
+func TestMarks(t *testing.T) {
+	ask := &fake{}
+	m := open(t, ask, 80, 24)
+	press(m, "tab", "=")
+	if m.page.kind != pageNone {
+		t.Error("one design stands side by side with nothing")
+	}
+	press(m, "m", "down", "m", "down", "m", "down", "m", "down", "m")
+	must(t, m, "no more stand side by side")
+	press(m, "=")
+	if n := len(m.look.compare.got); n != mostCompared {
+		t.Errorf("%d side by side", n)
+	}
+	press(m, "esc")
+	ask.gone = map[string]bool{"n-60v-b": true}
+	press(m, "esc", "down", "ctrl+u", "0.7A", "tab", "=")
+	if n := len(m.look.compare.got); n != mostCompared-1 {
+		t.Errorf("one is gone: %d side by side", n)
+	}
+}
+
+// The screen computes nothing electrical: no package of physics is imported but
+// through the engine's front and what tells an answer.
+func TestImportsNoPhysics(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil || len(files) < 20 {
+		t.Fatalf("%d files, %v", len(files), err)
+	}
+	const house = `"example.org/pinhoist/`
+	allowed := []string{"catalog", "internal/design", "internal/engine", "internal/job", "internal/quantity", "internal/sheet", "internal/source"}
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.ImportsOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, i := range f.Imports {
+			if path, ours := strings.CutPrefix(i.Path.Value, house); ours && !slices.Contains(allowed, strings.TrimSuffix(path, `"`)) {
+				t.Errorf("%s imports %s", name, i.Path.Value)
+			}
 		}
 	}
 }

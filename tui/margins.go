@@ -94,7 +94,10 @@ func (v *marginView) reading(st *styles, c *design.Check, w, h int) []string {
 	if c.NoSolution {
 		text = "there is no solution"
 	}
-	out := []string{" " + st.head.Render(clip(c.ID.String()+": "+sheet.CheckQuestion(c.ID), w-1))}
+	var out []string
+	for _, l := range wrap(c.ID.String()+": "+sheet.CheckQuestion(c.ID), w-2) {
+		out = append(out, " "+st.head.Render(l))
+	}
 	out = append(out, wrapAt("   ", text, w)...)
 	symbols, numbers := sheet.Formula(c)
 	for _, l := range []string{symbols, numbers} {

@@ -602,6 +602,7 @@ func (m *Model) off(act action) string {
 // it is cancelled, and its answer will be dropped.
 func (m *Model) question() tea.Cmd {
 	m.seq++
+	m.dropLook()
 	if m.cancel != nil {
 		m.cancel()
 	}

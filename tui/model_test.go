@@ -67,7 +67,8 @@ func TestScreens(t *testing.T) {
 }
 
 // states are ways to get into every state of the screen.
-var states = [][]string{{}, {"down", "backspace"}, {"down", "x"}, {"right", "esc"}, {"tab"}, {"tab", "f"}, {"tab", "f", "right", "right"}, {"tab", "/", "zzz"},
+var states = [][]string{{"tab", "enter", "i", "down", "+"}, {"tab", "enter", "d", "right"}, {"tab", "enter", "t", "down"}, {"tab", "m", "down", "m", "="}, {"tab", "enter", "m", "end"}, {"tab", "enter", "r"}, {"tab", "enter", "ctrl+b", "esc", "esc"},
+	{}, {"down", "backspace"}, {"down", "x"}, {"right", "esc"}, {"tab"}, {"tab", "f"}, {"tab", "f", "right", "right"}, {"tab", "/", "zzz"},
 	{"tab", "n"}, {"tab", "v", "right"}, {"tab", "end", "enter", "x"}, {"ctrl+o", "f4"}, {"right", "ctrl+s", "a"}, {"tab", "enter"}, {"tab", "end", "enter", "e", "end"}, {"tab", "enter", "right", "right"}, {"f1"}, {"f2"}, {"tab", "w", "end"}, {"down", "x", "tab"}}
 
 func checkSize(t *testing.T, m *Model, w, h int, what any) {
