@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
@@ -46,12 +47,25 @@ var bandInks = map[string]string{
 	"violet": "#a040e0", "grey": "#909090", "white": "#ffffff", "gold": "#c9a227", "silver": "#c0c0c0", "pink": "#ff9ec0",
 }
 
-// band is a mark in a colour of the code, before its word; nothing without colours.
+// bandInks16 are those that a terminal of sixteen colours has: brown and orange are
+// none of them, and one that is wrong is worse than none.
+var bandInks16 = map[string]string{"black": "0", "red": "1", "green": "2", "yellow": "11", "blue": "4", "violet": "5", "grey": "8", "white": "15"}
+
+// band is a mark in a colour of the code, before its word; nothing where the terminal
+// has no such colour.
 func (s *styles) band(colour string) string {
 	if !s.colour {
 		return ""
 	}
+	inks := bandInks
+	if s.profile == termenv.ANSI {
+		inks = bandInks16
+	}
+	ink, ok := inks[colour]
+	if !ok {
+		return ""
+	}
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(s.profile)
-	return r.NewStyle().Background(lipgloss.Color(bandInks[colour])).Foreground(lipgloss.Color(bandInks[colour])).Render("##")
+	return r.NewStyle().Background(lipgloss.Color(ink)).Foreground(lipgloss.Color(ink)).Render("##")
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
@@ -224,7 +225,65 @@ func (v *sweepView) View(st *styles, own string, w, h int) []string {
 	if n := len(lanes) - room; n > 0 && h >= 12 {
 		out = append(out, " "+st.dim.Render(clip(fmt.Sprintf("%d more checks change: they are in the list", n), w-1)))
 	}
-	return append(out, v.changes(st, say, w, h-len(out))...)
+	list := v.changes(st, say, w, h-len(out))
+	if spare := h - len(out) - len(list) - 1; spare >= sweepPlotLeast {
+		out = append(out, v.plot(st, strip, min(spare, sweepPlotMost))...)
+	}
+	return append(out, list...)
+}
+
+// The fewest and the most lines of the plot of room, where they are to spare.
+const (
+	sweepPlotLeast = 6
+	sweepPlotMost  = 21
+)
+
+// plot draws the room of the stage against the quantity, the limit as a line of its
+// own: what fits stands above it. Where nothing is proven there is no room to draw.
+func (v *sweepView) plot(st *styles, w, h int) []string {
+	limit := h * 2 / 3
+	most := 1.0
+	for i := range v.got.Points {
+		if p := &v.got.Points[i]; p.Out == "" && p.Headroom.OK {
+			most = max(most, p.Headroom.V)
+		}
+	}
+	top := min(max(math.Ceil(most*10)/10, 1.1), plotTopMost)
+	cells := make([][]byte, h)
+	paint := make([][]design.Verdict, h)
+	for y := range cells {
+		cells[y], paint[y] = []byte(blank(w)), make([]design.Verdict, w)
+	}
+	for i := range v.got.Points {
+		p := &v.got.Points[i]
+		if p.Out != "" || !p.Headroom.OK {
+			continue
+		}
+		y := limit + 1 + int(math.Round((1-max(min(p.Headroom.V, 1), 0))*float64(h-limit-2)))
+		if p.Headroom.V >= 1 {
+			y = limit - 1 - int(math.Round(min((p.Headroom.V-1)/(top-1), 1)*float64(limit-1)))
+		}
+		x := v.column(p.X, w)
+		cells[y][x], paint[y][x] = p.Verdict.Sign()[0], p.Verdict
+	}
+	out := make([]string, h)
+	for y := range cells {
+		label := ""
+		switch y {
+		case 0:
+			label = fmt.Sprintf("room %.1f", top)
+		case limit:
+			label = "limit 1"
+		case h - 1:
+			label = "0"
+		}
+		line := verdictRun(st, string(cells[y]), paint[y])
+		if y == limit {
+			line = strings.Repeat("─", w)
+		}
+		out[y] = fitRight(label, sweepLabel) + " " + line
+	}
+	return out
 }
 
 func roomAt(out string, n design.Number) string {
