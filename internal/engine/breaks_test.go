@@ -146,3 +146,40 @@ func TestBuiltOfADesign(t *testing.T) {
 		}
 	}
 }
+
+// A link in place of the resistor of a solid-state relay's LED, on a pin without a
+// resistance of its own, has an answer of its own, and it is over.
+func TestLEDWithoutResistor(t *testing.T) {
+	in := sweepInput(t, "pin.output_resistance_max", "0 ohm", "pin.output_resistance_min", "0 ohm")
+	res, err := engine.Assess(context.Background(), in, engine.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, r := range res.Loads[0].Rows {
+		if r.Topology != "ssr" {
+			continue
+		}
+		all, err := engine.Breaks(context.Background(), in, r.Key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range all {
+			if x.Element != "r_gate" || x.Change != engine.LeftOut {
+				continue
+			}
+			n++
+			if x.Design.Verdict != design.Over {
+				t.Errorf("%s without %s: %s", r.Key, x.Was, x.Design.Verdict)
+			}
+			for i := range x.Design.Checks {
+				if x.Design.Checks[i].Because == design.NotANumber {
+					t.Errorf("%s: %s is %s", r.Key, x.Design.Checks[i].ID, design.NotANumber)
+				}
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no LED was looked at")
+	}
+}

@@ -146,7 +146,7 @@ func (s *ssrStage) seriesFor(lo, hi, rMin, rMax, most float64, rd resistor) resi
 		return resistor{absent: true}
 	}
 	if s.given.RGate.Said {
-		return s.env.stated(s.given.RGate, 0)
+		return s.env.stated(s.given.RGate, link)
 	}
 	up, down := device.SSRLED(s.p, s.l.TMin, s.hotLED())
 	on, top := float64(s.p.IFOnMin.Or(0)), s.pol.I*float64(s.p.IFMax.Or(0))
@@ -164,7 +164,7 @@ func (s *ssrStage) seriesFor(lo, hi, rMin, rMax, most float64, rd resistor) resi
 			return fromSeries(r, v)
 		}
 	}
-	return resistor{absent: true}
+	return resistor{nom: link, absent: true}
 }
 
 // gets fills what the input gets from a source of lo to hi volts through rMin to rMax.
