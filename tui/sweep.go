@@ -152,8 +152,8 @@ func (v *sweepView) signs(w int, of func(*engine.SweepPoint) design.Verdict) (st
 	for i := range v.got.Points {
 		p := &v.got.Points[i]
 		x := v.column(p.X, w)
-		sign, verdict := p.Verdict.Sign()[0], of(p)
-		sign = verdict.Sign()[0]
+		verdict := of(p)
+		sign := verdict.Sign()[0]
 		if p.Out != "" {
 			sign, verdict = '.', design.Over
 		}
