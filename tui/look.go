@@ -3,7 +3,6 @@ package tui
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -207,7 +206,7 @@ func (m *Model) lookView(w, h int) []string {
 	var lines []string
 	switch m.page.kind {
 	case pageSweep:
-		lines = l.sweep.View(m.st, l.owner(), w, h)
+		lines = l.sweep.View(m.st, w, h)
 	case pageDrive:
 		lines = l.drive.View(m.st, w, h)
 	case pageBreaks:
@@ -224,28 +223,6 @@ func (m *Model) lookView(w, h int) []string {
 		lines[i] = clip(lines[i], w)
 	}
 	return window(lines, 0, h)
-}
-
-// owner is the path of the rail that feeds the load of the design at hand.
-func (l *look) owner() string {
-	if l.input == nil || l.input.Job == nil || l.input.Spec == nil {
-		return ""
-	}
-	for i := range l.input.Job.Loads {
-		of := &l.input.Job.Loads[i]
-		if len(l.key) <= len(of.Name) || l.key[:len(of.Name)+1] != of.Name+"/" {
-			continue
-		}
-		if of.Rail.IsPin {
-			return "pin.supply"
-		}
-		for k := range l.input.Spec.Rails {
-			if l.input.Spec.Rails[k].Name == of.Rail.Name {
-				return fmt.Sprintf("rail[%d].voltage", k)
-			}
-		}
-	}
-	return ""
 }
 
 // build states the design at hand as built in the job, or takes that out again. It is

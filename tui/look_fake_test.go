@@ -12,7 +12,7 @@ func (f *fake) Sweep(ctx context.Context, _ *engine.Input, _ string, ask engine.
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	can := []engine.Sweepable{{Field: "rail[0].voltage", Now: 12, Unit: design.V}, {Field: "environment.ambient_max", Now: 40, Unit: design.DegC}, {Field: "r_gate", Now: 270, Unit: design.Ohm}}
+	can := []engine.Sweepable{{Field: "rail[0].voltage", Now: 12, Unit: design.V, Own: true}, {Field: "environment.ambient_max", Now: 40, Unit: design.DegC}, {Field: "r_gate", Now: 270, Unit: design.Ohm}}
 	s := &engine.Swept{Can: can, Of: can[0], Span: ask.Span}
 	for _, c := range can {
 		if c.Field == ask.Field {

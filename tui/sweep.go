@@ -195,7 +195,7 @@ func (v *sweepView) lanes() []engine.Limit {
 func (v *sweepView) away(c *engine.Crossing) float64 { return math.Abs(c.Low - v.got.Of.Now) }
 
 // View draws it on w by h cells; nil before there is an answer.
-func (v *sweepView) View(st *styles, own string, w, h int) []string {
+func (v *sweepView) View(st *styles, w, h int) []string {
 	g := v.got
 	if g == nil || len(g.Points) == 0 {
 		return nil
@@ -205,7 +205,7 @@ func (v *sweepView) View(st *styles, own string, w, h int) []string {
 	v.strip = strip
 	p := &g.Points[v.at]
 	say := func(x float64) string { return sheet.Solved(x, g.Of.Unit) }
-	name := sheet.MovedName(g.Of.Field, own)
+	name := sheet.MovedName(&g.Of)
 	out := []string{clip(fmt.Sprintf(" %s: now %s; every part stays as it is (%d of %d)", name, say(g.Of.Now), 1+slices.IndexFunc(g.Can, func(s engine.Sweepable) bool { return s.Field == g.Of.Field }), len(g.Can)), w)}
 	pad := blank(1 + sweepLabel)
 	low, high := say(g.Points[0].X), say(g.Points[len(g.Points)-1].X)

@@ -16,6 +16,8 @@ import (
 type choice struct {
 	load, part, topology, variant string
 	clamps, words                 bool
+	whatIf                        string
+	span                          float64
 }
 
 func (a *app) sheetCommand() *cobra.Command {
@@ -32,6 +34,9 @@ Without --part it takes the stage as built, else the best design.
 or across the switch: how fast the current ends, how high the voltage rises,
 what the clamp takes, what it costs, and whether the design then fits.
 
+--what-if moves one quantity and tells where which verdict changes, every part
+of the stage staying as it is; text or markdown.
+
 --words explains at its end the terms that stand on the sheet, in two sentences
 each with the equation; not with json.
 
@@ -46,6 +51,8 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 	f := c.Flags()
 	f.StringVar(&ch.load, "load", "", "the `NAME` of the load; may be left out when there is one")
 	f.StringVar(&ch.part, "part", "", "the `ID` of the switch (default: of the stage as built, else of the best design)")
+	f.StringVar(&ch.whatIf, "what-if", "", "move one `QUANTITY`, such as pin.supply, current, ambient_max or r_gate")
+	f.Float64Var(&ch.span, "span", 2, "how far --what-if moves it, a `FACTOR` each way")
 	f.StringVar(&ch.topology, "topology", "", "the `WAY` the part is used, such as npn-low; may be left out when there is one way")
 	f.StringVar(&ch.variant, "variant", "", "the `NAME` of a variant of the design, such as built")
 	f.BoolVar(&ch.clamps, "clamps", false, "list every clamp that the design could have, with its trade-off (also as csv)")
@@ -59,8 +66,16 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 
 func (t *task) sheet(ch *choice, name string) error {
 	forms := sheetForms
-	if ch.clamps {
+	switch {
+	case ch.clamps && ch.whatIf != "":
+		return badf("--clamps and --what-if: one of them at a time")
+	case ch.clamps:
 		forms = rankForms
+	case ch.whatIf != "":
+		forms = []string{"text", "markdown"}
+	}
+	if !(ch.span > 1 && ch.span <= spanMost) {
+		return badf("--span: found %v, expected more than 1, at most %v", ch.span, spanMost)
 	}
 	if err := oneOf("format", t.format, forms...); err != nil {
 		return err
@@ -87,6 +102,9 @@ func (t *task) sheet(ch *choice, name string) error {
 	}
 	if ch.clamps {
 		return t.clamps(ctx, res, load, ch, row)
+	}
+	if ch.whatIf != "" {
+		return t.whatIf(ctx, res, load, ch, row)
 	}
 	det, err := engine.Detail(ctx, &t.input, row.Key)
 	if err != nil {
@@ -125,6 +143,39 @@ func (t *task) clamps(ctx context.Context, res *engine.Result, load *engine.Load
 		return err
 	}
 	return t.print(text)
+}
+
+// spanMost is how far a quantity is moved at the most: further is another job.
+const spanMost = 1000
+
+// whatIf moves one quantity of a design. Its name may be the whole path of a key or
+// its last word.
+func (t *task) whatIf(ctx context.Context, res *engine.Result, load *engine.LoadResult, ch *choice, row *engine.Row) error {
+	first, err := engine.Sweep(ctx, &t.input, row.Key, engine.SweepAsk{Points: 2})
+	if err != nil {
+		return badf("--what-if: %v", err)
+	}
+	field := ""
+	var names []string
+	for _, c := range first.Can {
+		names = append(names, c.Field)
+		if c.Field == ch.whatIf || field == "" && strings.HasSuffix(c.Field, "."+ch.whatIf) {
+			field = c.Field
+		}
+	}
+	if field == "" {
+		return badf("--what-if: found %q, expected one of: %s", ch.whatIf, strings.Join(names, ", "))
+	}
+	s, err := engine.Sweep(ctx, &t.input, row.Key, engine.SweepAsk{Field: field, Span: ch.span})
+	if err != nil {
+		return err
+	}
+	t.code = verdictCode(row.Verdict == design.Fits && !t.builtLeftOut(load, ch, row))
+	doc := sheet.Swept(res, row, s)
+	if t.format == "markdown" {
+		return t.print(doc.Markdown())
+	}
+	return t.print(doc.Text(sheet.Width, nil))
 }
 
 // builtLeftOut notes, where nobody asks for another design, that what is told is not

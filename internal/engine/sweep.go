@@ -24,6 +24,7 @@ type Sweepable struct {
 	Field string
 	Now   float64 // SI
 	Unit  design.Unit
+	Own   bool // it is the supply of the load itself
 }
 
 // SweepAsk says what is moved and how far.
@@ -138,13 +139,16 @@ func Sweep(ctx context.Context, in *Input, key string, ask SweepAsk) (*Swept, er
 func (b *bench) sweepables() (out []Sweepable) {
 	add := func(field string, now float64, u design.Unit) {
 		if field != "" && (now > 0 || u == design.DegC) {
-			out = append(out, Sweepable{field, now, u})
+			out = append(out, Sweepable{Field: field, Now: now, Unit: u})
 		}
 	}
 	i, j := b.loadIndex(), b.in.Job
 	if b.in.Spec != nil && i >= 0 {
 		of := "load[" + strconv.Itoa(i) + "]."
 		add(b.field("rail.voltage"), float64(b.l.Rail.Nom), design.V)
+		for k := range out {
+			out[k].Own = true
+		}
 		if !b.l.Rail.IsPin {
 			add("pin.supply", float64(j.Pin.SupplyNom), design.V)
 		}
