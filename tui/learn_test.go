@@ -22,6 +22,8 @@ func TestWordsOfTheScreenAtHand(t *testing.T) {
 		{[]string{"tab", "down", "down", "down", "w"}, "gate-drive", []string{"A threshold below it proves nothing"}},
 		{[]string{"tab", "down", "down", "down", "enter", "f5"}, "unproven", []string{"It is never a pass"}},
 		{[]string{"tab", "end", "enter", "x", "w"}, "check", []string{"contact-life"}},
+		{[]string{"tab", "f", "w"}, "junction-temperature", []string{"Tj = air"}},
+		{[]string{"tab", "/", "mosfet", "f5"}, "junction-temperature", []string{"Tj = air"}},
 	} {
 		m := open(t, &fake{}, 80, 24)
 		press(m, c.keys...)
