@@ -15,6 +15,7 @@ type Asker interface {
 	Assess(ctx context.Context, in *engine.Input) (*engine.Result, error)
 	Detail(ctx context.Context, in *engine.Input, key string) (*engine.Detailed, error)
 	Arrange(rows []engine.Row, view engine.View) engine.Arranged
+	Own(ctx context.Context, in *engine.Input, load, part string) (*engine.Own, error)
 }
 
 // theEngine asks the engine itself.
@@ -30,6 +31,10 @@ func (theEngine) Detail(ctx context.Context, in *engine.Input, key string) (*eng
 
 func (theEngine) Arrange(rows []engine.Row, view engine.View) engine.Arranged {
 	return engine.Arrange(rows, view)
+}
+
+func (theEngine) Own(ctx context.Context, in *engine.Input, load, part string) (*engine.Own, error) {
+	return engine.AssessOwn(ctx, in, load, part)
 }
 
 // assess asks for a shortlist. It holds all it needs by value, so that what the

@@ -197,6 +197,9 @@ func (m *Model) body() []string {
 	if m.page.kind == pagePlot {
 		return m.parts.plot(m.width, h, m.stateOfParts())
 	}
+	if m.page.kind == pageOwn {
+		return m.own.View(m.width, h, m.blocked)
+	}
 	if _, looking := m.page.kind.isLook(); looking {
 		return m.lookView(m.width, h)
 	}
@@ -271,7 +274,7 @@ func (m *Model) answer(w int) string {
 func (m *Model) keyArea(w, h int) []string {
 	var lines []string
 	if m.leaving {
-		lines = append(lines, " "+m.st.caution.Render(clip("! The job was edited and is not saved. Leave?", w-1)))
+		lines = append(lines, " "+m.st.caution.Render(clip("! "+m.unsaved()+" Leave?", w-1)))
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! Not saved. s save  y leave  n stay", w-1))}
 		}
@@ -287,6 +290,11 @@ func (m *Model) keyArea(w, h int) []string {
 		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.keep.asked.name)+": "+m.keep.doubt+". Write over it?", w-1)))
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.keep.doubt, w-1))}
+		}
+	case at == modeOwnDoubt:
+		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.opt.OwnFile)+": "+m.own.doubt+". Write over it?", w-1)))
+		if h == 1 {
+			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.own.doubt, w-1))}
 		}
 	case m.note != "" && m.noteGood:
 		lines = append(lines, " "+m.st.title.Render(clip(m.note, w-1)))

@@ -100,6 +100,10 @@ func (f *fake) Assess(ctx context.Context, in *engine.Input) (*engine.Result, er
 	return res, nil
 }
 
+func (f *fake) Own(ctx context.Context, in *engine.Input, load, part string) (*engine.Own, error) {
+	return engine.AssessOwn(ctx, in, load, part)
+}
+
 func (f *fake) Arrange(rows []engine.Row, view engine.View) engine.Arranged {
 	return engine.Arrange(rows, view)
 }

@@ -504,7 +504,7 @@ func (p *jobPane) value(f *field, room int, here bool) string {
 	case f.choice():
 		return p.choiceText(f, usual, room, here)
 	case here:
-		text := p.typed(room)
+		text := typedText(&p.input, p.st, room)
 		if usual != "" {
 			text += p.st.dim.Render(clip(" "+usual, room-1))
 		}
@@ -547,10 +547,10 @@ func (p *jobPane) choiceText(f *field, usual string, room int, here bool) string
 	return text
 }
 
-// typed draws the text at the cursor with the cursor in it.
-func (p *jobPane) typed(room int) string {
-	runes := []rune(p.input.Value())
-	at := min(p.input.Position(), len(runes))
+// typedText draws the text of a field with the cursor in it.
+func typedText(input *textinput.Model, st *styles, room int) string {
+	runes := []rune(input.Value())
+	at := min(input.Position(), len(runes))
 	room = max(room-2, 2)
 	from := 0
 	if at >= room {
@@ -558,14 +558,14 @@ func (p *jobPane) typed(room int) string {
 	}
 	before := clean(string(runes[from:at]))
 	after := runes[at:]
-	if !p.st.colour {
+	if !st.colour {
 		return clip(before+"|"+clean(string(after)), room+1)
 	}
 	under := " "
 	if len(after) > 0 {
 		under, after = clean(string(after[:1])), after[1:]
 	}
-	return before + p.st.typing.Render(under) + clip(clean(string(after)), max(room-width(before)-1, 0))
+	return before + st.typing.Render(under) + clip(clean(string(after)), max(room-width(before)-1, 0))
 }
 
 // unread says which text cannot be taken, and why.

@@ -10,30 +10,32 @@ import (
 type mode uint8
 
 const (
-	modeJob     mode = iota // every printable key goes to the field
-	modeParts               // letters are commands
-	modeDesign              // letters are commands
-	modeFilter              // the filter panel of Parts
-	modeText                // the text filter of Parts: every printable key goes to it
-	modePage                // help, words, cautions, parts that are not served
-	modeLeave               // the question before leaving an edited job
-	modeFixes               // the fixes of a design, one of them at the cursor
-	modePlot                // the shortlist as points
-	modeName                // the name of a file to save in
-	modeDoubt               // the question before something in a file is lost
-	modeStart               // what a job can start from
-	modeTour                // a step of the tour: any other key ends it
-	modeLose                // the question before an edited job gives way to another
-	modeSweep               // one quantity moved
-	modeDrive               // drive against what it gives
-	modeBreaks              // elements changed on paper
-	modeCompare             // designs side by side
-	modeMargins             // checks as bars
+	modeJob      mode = iota // every printable key goes to the field
+	modeParts                // letters are commands
+	modeDesign               // letters are commands
+	modeFilter               // the filter panel of Parts
+	modeText                 // the text filter of Parts: every printable key goes to it
+	modePage                 // help, words, cautions, parts that are not served
+	modeLeave                // the question before leaving an edited job
+	modeFixes                // the fixes of a design, one of them at the cursor
+	modePlot                 // the shortlist as points
+	modeName                 // the name of a file to save in
+	modeDoubt                // the question before something in a file is lost
+	modeStart                // what a job can start from
+	modeTour                 // a step of the tour: any other key ends it
+	modeLose                 // the question before an edited job gives way to another
+	modeSweep                // one quantity moved
+	modeDrive                // drive against what it gives
+	modeBreaks               // elements changed on paper
+	modeCompare              // designs side by side
+	modeMargins              // checks as bars
+	modeOwn                  // the form of a part of one's own
+	modeOwnDoubt             // the question before a part takes the place of another
 	numModes
 )
 
 // typing reports whether printable keys are text in this mode.
-func (m mode) typing() bool { return m == modeJob || m == modeText || m == modeName }
+func (m mode) typing() bool { return m == modeJob || m == modeText || m == modeName || m == modeOwn }
 
 // action is what a key asks for.
 type action uint8
@@ -89,6 +91,8 @@ const (
 	actTourNext
 	actTourBack
 	actSaveAs
+	actOwn
+	actSaveOwn
 	actYes
 	actNo
 	actSweep
@@ -272,6 +276,20 @@ var bindings = slices.Concat(
 		{modeLeave, actYes, []string{"y", "q"}, "y", "leave", "leave; the edits are gone", true},
 		{modeLeave, actNo, []string{"n", "esc"}, "n", "stay", "", true},
 
+		{modeOwn, actUp, []string{"up", "shift+tab"}, "Up", "field before", "", false},
+		{modeOwn, actDown, []string{"down", "tab"}, "Up/Down", "field", "to another field", true},
+		{modeOwn, actEnter, []string{"enter"}, "Enter", "next field", "", false},
+		{modeOwn, actLeft, []string{"left"}, "Left", "choose", "the choice before, or one character to the left", false},
+		{modeOwn, actRight, []string{"right"}, "Left/Right", "choose", "the next choice, or one character to the right", true},
+		{modeOwn, actPageUp, []string{"pgup"}, "PgUp", "up a page", "", false},
+		{modeOwn, actPageDown, []string{"pgdown"}, "PgDn", "down a page", "", false},
+		{modeOwn, actClear, []string{"ctrl+u"}, "Ctrl+U", "empty", "empty the field; on the kind all of them", true},
+		{modeOwn, actSaveOwn, []string{"ctrl+s"}, "Ctrl+S", "save", "save the part in your own catalogue, and see it in the shortlist", true},
+		{modeOwn, actClose, []string{"esc"}, "Esc", "close", "back; what was typed stays until the program ends", true},
+
+		{modeOwnDoubt, actYes, []string{"y"}, "y", "write", "write over it", true},
+		{modeOwnDoubt, actNo, []string{"n", "esc"}, "n", "leave it", "leave it as it is", true},
+
 		{modeName, actEnter, []string{"enter"}, "Enter", "save", "save in the file of this name", true},
 		{modeName, actClear, []string{"ctrl+u"}, "Ctrl+U", "empty", "empty the name", true},
 		{modeName, actClose, []string{"esc"}, "Esc", "do not save", "", true},
@@ -285,8 +303,11 @@ var bindings = slices.Concat(
 	everywhere(binding{act: actSaveAs, keys: []string{"f7"}, label: "F7", help: "save under", more: "save the job under another name"}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actNextLoad, keys: []string{"f3"}, label: "F3", help: "next load", more: "the job's next load", last: true}, modeJob, modeParts, modeDesign),
 	everywhere(binding{act: actCopy, keys: []string{"y"}, label: "y", help: "copy", more: "copy to the clipboard: on Parts the part's id, on Design the sheet", last: false}, modeParts, modeDesign),
+	everywhere(binding{act: actOwn, keys: []string{"a"}, label: "a", help: "own part", more: "a part of your own from its data sheet: judged at once, and saved", last: true}, modeParts),
+	everywhere(binding{act: actOwn, keys: []string{"a"}, label: "a", help: "own part", more: "a part of your own from its data sheet: judged at once, and saved"}, modeDesign),
+	everywhere(binding{act: actOwn, keys: []string{"f6"}, label: "F6", help: "own part", more: "a part of your own from its data sheet: judged at once, and saved", last: true}, modeJob),
 	everywhere(binding{act: actTogether, keys: []string{"f4"}, label: "F4", help: "together", more: "the picks of all loads, with what pins and rails bear", last: true}, modeJob, modeParts, modeDesign),
-	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeStart, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
+	everywhere(binding{act: actCautions, keys: []string{"f2"}, label: "F2", help: "cautions", more: "every caution in full", last: true}, modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeOwn, modeStart, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this screen mean, and all others", last: true}, modeParts, modeDesign),
 	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this page mean", last: true}, modeFixes, modePlot, modePage, modeStart, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
 	everywhere(binding{act: actWords, keys: []string{"w", "f5"}, label: "w", help: "words", more: "what the words on this screen mean"}, modeFilter),
@@ -307,7 +328,7 @@ var bindings = slices.Concat(
 		{modeDesign, actBands, []string{"r"}, "r", "bands", "the colours of each resistor", false},
 	},
 	everywhere(binding{act: actKill, keys: []string{"ctrl+c"}, label: "Ctrl+C", help: "quit", more: "leave, whatever is open; asks once where edits are not saved"},
-		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose, modeTour, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins),
+		modeJob, modeParts, modeDesign, modeFilter, modeText, modePage, modeFixes, modePlot, modeLeave, modeName, modeDoubt, modeStart, modeLose, modeTour, modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins, modeOwn, modeOwnDoubt),
 )
 
 func everywhere(b binding, modes ...mode) []binding {

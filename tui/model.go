@@ -13,6 +13,8 @@
 //	keepMsg            a clock       Model.keepNow: it is time to keep the session
 //	keptMsg            keepNow       Model.kept: what became of that, and of the job's file
 //	lookedMsg          askLook       Model.looked: what a view asked for, dropped if its seq is old
+//	ownMsg             judgeOwn      Model.judged: a part of one's own, dropped if its seq is old
+//	ownSavedMsg        writeOwn      Model.ownSaved: what became of a wish to save that part
 //	slowMsg            later         Model.Update: the shortlist shown is marked as old
 //
 // Panes get keys from the Model and answer with plain values; no pane knows
@@ -78,6 +80,7 @@ type Model struct {
 	job    *jobPane
 	parts  *partsPane
 	design *designPane
+	own    ownForm
 
 	policies []string // that a job may name
 
@@ -191,6 +194,10 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 		m.looked(msg)
 	case savedMsg:
 		m.saved(msg)
+	case ownMsg:
+		m.judged(msg)
+	case ownSavedMsg:
+		return m, m.ownSaved(msg)
 	case copiedMsg:
 		m.copied(msg)
 	case keepMsg:
@@ -228,6 +235,10 @@ func (m *Model) mode() mode {
 		return modeLose
 	case m.keep.naming != nameNone:
 		return modeName
+	case m.own.doubt != "":
+		return modeOwnDoubt
+	case m.page.kind == pageOwn:
+		return modeOwn
 	case m.page.kind == pageFixes:
 		return modeFixes
 	case m.page.kind == pagePlot:
@@ -313,6 +324,10 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 		return m.loseKey(b.act)
 	case modeSweep, modeDrive, modeBreaks, modeCompare, modeMargins:
 		return m.lookKey(b.act)
+	case modeOwn:
+		return m.ownKey(b.act, k)
+	case modeOwnDoubt:
+		return m.ownDoubtKey(b.act)
 	case modePage:
 		if b.act == actTour {
 			return m.startTour()
@@ -402,7 +417,7 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		}
 		fallthrough
 	case actQuit:
-		if m.edited {
+		if m.unsaved() != "" {
 			m.leaving = true
 			return nil, true
 		}
@@ -430,6 +445,8 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		m.openWords()
 	case actCautions:
 		m.page.openOver(pageCautions, m.cautionItems())
+	case actOwn:
+		return m.openOwn(), true
 	case actCopy:
 		return m.copy(), true
 	case actExport:
@@ -475,6 +492,17 @@ func (m *Model) leaveKey(act action) tea.Cmd {
 	return nil
 }
 
+// unsaved says what leaving loses, "" for nothing.
+func (m *Model) unsaved() string {
+	switch {
+	case m.edited:
+		return "The job was edited and is not saved."
+	case m.own.edited():
+		return "The part of your own is not saved."
+	}
+	return ""
+}
+
 // say tells what was done, until the next key.
 func (m *Model) say(text string) { m.note, m.noteGood = text, true }
 
@@ -493,6 +521,9 @@ func (m *Model) stop() {
 		m.detailCancel()
 	}
 	m.endLook()
+	if m.own.cancel != nil {
+		m.own.cancel()
+	}
 }
 
 func (m *Model) goTo(p place) tea.Cmd {

@@ -27,10 +27,11 @@ const (
 	pageCompare
 	pageMargins
 	pageBands
+	pageOwn
 )
 
 var pageNames = [...]string{"", "Keys", "Words", "Cautions", "Not served", "Fixes", "Cost against headroom", "All loads together", "Start from", "Not opened",
-	"What if", "Is the drive enough", "Broken on paper", "Side by side", "Margins", "Resistor bands"}
+	"What if", "Is the drive enough", "Broken on paper", "Side by side", "Margins", "Resistor bands", "A part of your own"}
 
 // page is a text over the panes. It keeps what it says, not how it is wrapped.
 type page struct {

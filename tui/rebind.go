@@ -13,7 +13,7 @@ import (
 type Keys map[string]map[string][]string
 
 // modeNames are the places of Keys.
-var modeNames = [numModes]string{"job", "parts", "design", "filters", "text", "page", "leave", "fixes", "plot", "name", "doubt", "start", "tour", "lose", "what-if", "drive", "broken", "compare", "margins"}
+var modeNames = [numModes]string{"job", "parts", "design", "filters", "text", "page", "leave", "fixes", "plot", "name", "doubt", "start", "tour", "lose", "what-if", "drive", "broken", "compare", "margins", "own", "own-doubt"}
 
 // actionNames are the actions of Keys.
 var actionNames = map[action]string{
@@ -23,7 +23,7 @@ var actionNames = map[action]string{
 	actAddLoad: "add-load", actCopyLoad: "copy-load", actRemoveLoad: "remove-load", actAddRail: "add-supply", actOpen: "open", actOrder: "order", actFilters: "filters",
 	actText: "text", actNotServed: "not-served", actSection: "section", actSectionBack: "section-back", actExpand: "expand",
 	actNextPart: "next-part", actPrevPart: "part-before", actClose: "close", actSave: "save", actFixes: "fixes", actTry: "try",
-	actPlot: "plot", actTogether: "together", actCopy: "copy", actExport: "export", actStart: "start", actField: "field", actTour: "tour", actTourNext: "next-step", actTourBack: "step-before", actSaveAs: "save-as", actYes: "yes", actNo: "no",
+	actPlot: "plot", actTogether: "together", actCopy: "copy", actExport: "export", actStart: "start", actField: "field", actTour: "tour", actTourNext: "next-step", actTourBack: "step-before", actSaveAs: "save-as", actOwn: "own", actSaveOwn: "save-part", actYes: "yes", actNo: "no",
 	actSweep: "what-if", actDrive: "drive", actBreaks: "break", actCompare: "compare", actMargins: "margins", actBands: "bands", actMark: "mark",
 	actBuild: "as-built", actWider: "wider", actNarrower: "narrower",
 }

@@ -23,10 +23,12 @@ type Options struct {
 	File  string // of the job; "": it has none yet
 	Text  []byte // what File held when it was read
 
-	Memory  Memory   // keeps the session; nil: nobody
-	Tour    bool     // it was not seen yet
-	Note    string   // told first; "": nothing
-	Session *Session // that was left midway, to go on with in place of Spec; nil: none
+	Memory   Memory   // keeps the session; nil: nobody
+	Tour     bool     // it was not seen yet
+	Note     string   // told first; "": nothing
+	Session  *Session // that was left midway, to go on with in place of Spec; nil: none
+	OwnFile  string   // where parts of one's own are saved; "": nowhere
+	OwnStore Store
 
 	Keys    Keys // of a person's own; nil: none
 	ASCII   bool // no character outside ASCII
