@@ -498,7 +498,10 @@ func (p *jobPane) row(f *field, w int, here bool) string {
 func (p *jobPane) value(f *field, room int, here bool) string {
 	usual := ""
 	if text := inForce(f, p.taken, p.load); f.text == "" && text != "" {
-		usual = bracketed(text, room-3) // the cursor stands before it
+		usual = bracketed(text, room)
+		if here {
+			usual = bracketed(text, room-3) // beside the cursor, or between the arrows
+		}
 	}
 	switch {
 	case f.choice():
