@@ -421,8 +421,8 @@ func inForce(f *field, j *job.Job, load int) string {
 // in it.
 func unresolved(f *field) string {
 	switch text := job.Default(f.path); {
-	case text == "", slices.Contains([]string{"isolation", "common", "duty", "wire_area", "copper_area"}, f.key):
-		return "" // they follow from the supply or another field, or are told in another unit
+	case text == "", slices.Contains([]string{"isolation", "common", "duty"}, f.key):
+		return "" // they follow from the supply, or from another field
 	case f.key == "switching_rate":
 		return text + ", assumed"
 	default:
