@@ -15,7 +15,7 @@ import (
 // Session is where a person is, as plain data: enough to come back to it after a
 // crash. Edits that could be undone are not in it.
 type Session struct {
-	Job    []byte // as edited, a file
+	Job    string // as edited, a file; as text, so that a person can save it from a broken session
 	File   string // it is saved in; "": none
 	Disk   []byte // what File held when it was read or written last
 	Digest string // of the job as saved or opened; another one than Job's: it was edited
@@ -63,7 +63,7 @@ type keptMsg struct {
 
 // session is where the person is now.
 func (m *Model) session() Session {
-	s := Session{Job: job.Encode(m.job.spec), File: m.keep.file, Disk: m.keep.disk, Digest: m.first,
+	s := Session{Job: string(job.Encode(m.job.spec)), File: m.keep.file, Disk: m.keep.disk, Digest: m.first,
 		Raw: map[string]string{}, Aside: maps.Clone(m.job.aside),
 		Place: int(m.at), Load: m.load, Row: m.parts.selected, Chosen: m.parts.chosen, View: m.parts.view, Cost: m.parts.filter.cost}
 	for i := range m.job.fields {
@@ -82,7 +82,7 @@ func (m *Model) session() Session {
 // written by anyone: what makes no sense is passed over, and a job that cannot be read
 // leaves the screen as it is.
 func (m *Model) takeUp(s *Session) error {
-	spec, errs := job.Decode("session", s.Job)
+	spec, errs := job.Decode("session", []byte(s.Job))
 	if errs.Fatal() || spec == nil || len(spec.Loads) == 0 {
 		return fmt.Errorf("its job cannot be read")
 	}

@@ -89,7 +89,7 @@ func TestSessionRoundTrips(t *testing.T) {
 		want := m.session()
 		n := keeping(t, &diary{}, s, &want, &fake{})
 		if got := n.session(); !reflect.DeepEqual(got, want) {
-			got.Job, want.Job, got.Disk, want.Disk = nil, nil, nil, nil // told below, as text
+			got.Job, want.Job, got.Disk, want.Disk = "", "", nil, nil // told below, as text
 			t.Errorf("seed %d: came back as\n%+v\n%s\nleft as\n%+v\n%s", seed, got, n.session().Job, want, m.session().Job)
 		}
 		if n.edited != m.edited {
@@ -103,12 +103,12 @@ func TestStrangeSessions(t *testing.T) {
 	good := string(job.DemoText())
 	for name, s := range map[string]Session{
 		"nothing":       {},
-		"no job":        {Job: []byte("x = ")},
-		"no load":       {Job: []byte("title = \"x\"")},
-		"places beyond": {Job: []byte(good), Place: 99, Load: 99, Field: "none", Row: "gone"},
-		"places before": {Job: []byte(good), Place: -3, Load: -1},
-		"odd texts":     {Job: []byte(good), Raw: map[string]string{"none": "x", "more.pin": "x", "load[0].current": "\x1b[31m"}, Aside: map[string]string{"load[9].esr": "x"}},
-		"odd view":      {Job: []byte(good), View: engine.View{Order: "sideways"}},
+		"no job":        {Job: "x = "},
+		"no load":       {Job: "title = \"x\""},
+		"places beyond": {Job: good, Place: 99, Load: 99, Field: "none", Row: "gone"},
+		"places before": {Job: good, Place: -3, Load: -1},
+		"odd texts":     {Job: good, Raw: map[string]string{"none": "x", "more.pin": "x", "load[0].current": "\x1b[31m"}, Aside: map[string]string{"load[9].esr": "x"}},
+		"odd view":      {Job: good, View: engine.View{Order: "sideways"}},
 	} {
 		m := keeping(t, &diary{}, &shelf{files: map[string]string{}}, &s, &fake{})
 		if m.fault != nil || m.load >= len(m.job.spec.Loads) || m.at >= numPlaces {
@@ -170,7 +170,7 @@ func TestKeepingIsNotRepeated(t *testing.T) {
 	if len(d.sessions) == before || m.memory.busy {
 		t.Error("nothing was kept")
 	}
-	spec, _ := job.Decode("x", d.last().Job)
+	spec, _ := job.Decode("x", []byte(d.last().Job))
 	if got := spec.Loads[0].Current.ExactText(); got != "250 mA" {
 		t.Errorf("kept with %s", got)
 	}

@@ -63,7 +63,7 @@ func TestFullDisk(t *testing.T) {
 	onlyThese(t, dir, 1)
 	s := &state{dir: filepath.Join(dir, "state")}
 	session := aSession("")
-	session.Job = make([]byte, 1<<16)
+	session.Job = strings.Repeat("x", 1<<16)
 	if err := s.Keep(session); err == nil || !strings.Contains(err.Error(), "full") {
 		t.Errorf("a session on a full disk: %v", err)
 	}

@@ -15,7 +15,7 @@ import (
 )
 
 func aSession(file string) tui.Session {
-	return tui.Session{Job: []byte("[[load]]\nname = \"x\"\n"), File: file, Disk: []byte("# as read\n"), Digest: "d", Raw: map[string]string{"load[0].current": "1 x"},
+	return tui.Session{Job: "[[load]]\nname = \"x\"\n", File: file, Disk: []byte("# as read\n"), Digest: "d", Raw: map[string]string{"load[0].current": "1 x"},
 		Aside: map[string]string{"load[0].inductance": "60 mH"}, Place: 1, Load: 0, Field: "load[0].current", Row: "x/a/b", Chosen: true,
 		View: engine.View{Order: engine.ByHeat, MaxCost: design.Known(1.5), Text: "logic"}, Cost: "1.5"}
 }
