@@ -53,6 +53,13 @@ func TestTermsCoverWhatIsTold(t *testing.T) {
 			t.Errorf("no term for the value %s, %s", v.key, v.text)
 		}
 	}
+	for figure := range figureWords { // what your own part must promise
+		for _, f := range []string{figure, "nc." + figure} {
+			if _, ok := TermOf(f); !ok {
+				t.Errorf("no term for the figure %s, %s", f, FigureText(f))
+			}
+		}
+	}
 	for _, word := range []string{"threshold voltage", "forced beta", "must-operate voltage", "must_operate", "load factor", "promises", "frontier", "topology", "corner", "inrush_factor"} {
 		if _, ok := TermOf(word); !ok {
 			t.Errorf("no term for %q", word)
