@@ -365,8 +365,12 @@ func (m *Model) fixKey(act action) tea.Cmd {
 	}
 	if act == actField && m.fixes.at < len(m.fixes.fixes) {
 		t := &m.fixes.fixes[m.fixes.at]
-		if t.path == "" || !m.job.reveal(t.path) {
+		switch {
+		case t.path == "":
 			m.note = "this one is not a field of the job"
+			return nil
+		case !m.job.reveal(t.path):
+			m.note = "the field comes with the change: Enter puts it into the job"
 			return nil
 		}
 		m.page.kind = pageNone
