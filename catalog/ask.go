@@ -137,6 +137,8 @@ var relayMore = append(append([]Ask{
 	{"t_coil_max", "hottest coil", "The temperature that the coil's wire bears.", inCoil + ", or its insulation class", ""},
 	{"r_th_coil_max", "coil to air", "How many kelvin the coil is above the air for each watt.", inCoil + ", or a curve of temperature rise", ""},
 	{"l_coil_max", "coil inductance", "What keeps the coil's current going; your driver's clamp takes it.", inCoil + ", seldom printed: ask or measure", ""},
+	{"latching", "latching", "none, or two-coil where a pulse in one coil sets it and one in the other resets it.", inFront, ""},
+	{"pulse_min", "shortest pulse", "How long a pulse has to be that surely sets or resets it.", inCoil + ", pulse width", "latching=two-coil"},
 	{"time_max.operate", "time to operate", "From its voltage to a closed contact, at the longest.", inContact + " or the general data", ""},
 	{"time_max.release", "time to release", "From no voltage to an open contact, without a diode.", inContact + " or the general data", ""},
 	{"life_mechanical_min", "operations, no load", "How often it moves at the least.", inFront + ", mechanical life", ""},
@@ -247,6 +249,9 @@ var moduleFirst = append(append(append([]Ask{
 
 var moduleMore = append(append(append([]Ask{
 	{"channels", "channels", "How many switches are on the board.", inFront, ""},
+	{"i_together_max[0].on", "several on", "How many channels are on together for the current below.", inFront + " or a note on the load of the whole board", ""},
+	{"i_together_max[0].duty", "at duty", "The duty of that line; 100 % is steady.", inFront + " or a note on the load of the whole board", ""},
+	{"i_together_max[0].i", "each carries", "What each of them then carries.", inFront + " or a note on the load of the whole board", ""},
 	{"separate_coil_supply", "coil fed apart", "Whether the coil has a supply input of its own.", "the circuit of the board", ""},
 	{"off_unsupplied", "off unsupplied", "Whether it is off while its driver has no supply.", "the circuit of the board", ""},
 }, onBoard("relay", relayMore)...), onBoard("n-mosfet", mosfetMore)...), onBoard("ssr", ssrMore)...)

@@ -315,6 +315,16 @@ func (c *checker) relay(p *Relay) {
 	if r := p.RCoil; r != nil && r.Tolerance.Known() && r.Tolerance.Value() >= 1 {
 		c.bad("r_coil.tolerance", r.Tolerance.ExactText(), "less than 100 %")
 	}
+	latches := p.Latching != "" && p.Latching != "none"
+	if p.PulseMin.Known() && !latches {
+		c.bad("pulse_min", p.PulseMin.ExactText(), "nothing: the relay does not latch, its coil is driven for as long as it is on")
+	}
+	if c.embedded && latches && !p.PulseMin.Known() {
+		c.missing("pulse_min", "the relay latches")
+	}
+	if p.TimeMax != nil && latches {
+		c.atLeast("pulse_min", &p.PulseMin, "time_max.operate", &p.TimeMax.Operate)
+	}
 	if a := p.Ambient; a != nil {
 		c.below("ambient.max", &a.Max, "t_coil_max", &p.TCoilMax)
 	}

@@ -312,6 +312,7 @@ type Relay struct {
 	LCoilTyp      q.Opt[q.Henry]         `key:"l_coil_typ" span:"0.1 mH..100 H"`
 	CoilDiode     bool                   `key:"coil_diode"`
 	TimeMax       *RelayTimes            `key:"time_max" need:"r"`
+	PulseMin      q.Opt[q.Second]        `key:"pulse_min" worse:"more" span:"1 ms..10 s"` // of a latching one
 	Ambient       *AmbientWindow         `key:"ambient" need:"R"`
 	LifeMech      *float64               `key:"life_mechanical_min" need:"r" worse:"less" span:"1000..1e10"`
 	RateUnloaded  q.Opt[q.Rate]          `key:"rate_unloaded_max" need:"r" worse:"less" span:"1 /h..1e6 /h"`

@@ -32,6 +32,7 @@ const (
 	CautionMemory       = "factors-from-memory"
 	CautionActiveLow    = "on-with-a-low-pin"
 	CautionJumper       = "coil-supply-apart"
+	CautionLatching     = "latching"
 )
 
 var cautions = []struct{ id, text string }{
@@ -64,6 +65,7 @@ var cautions = []struct{ id, text string }{
 	{CautionTerminals, "This is no wiring plan for a fixed installation: the stage ends at the terminals of its contact or output. What is beyond them, its protective earth and its means of isolation are for a qualified person under the local code."},
 	{CautionActiveLow, "The module is on with the pin low: let the program set the pin high before it makes an output of it, or the load comes on for that moment. A pull-down at this input turns it on."},
 	{CautionJumper, "The jumper between the supplies of inputs and coils is out: the inputs hang on the pin's own supply, the coils on the rail named here. With the jumper in, both hang on that rail, and nothing here is proven."},
+	{CautionLatching, "A latching relay stays where it was: without the logic's supply, at reset, and when a wire breaks, the load is as it was last, and a knock may move it. Nobody knows where it stands until the first pulse: let the program begin with a reset pulse. Drive its coils one at a time, for the pulse and no longer."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 

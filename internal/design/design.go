@@ -299,6 +299,7 @@ type Design struct {
 	// PinCurrent is the steady worst current this stage takes from its pin (source
 	// and sink), and SupplyCurrent what it takes from the pin's own supply rail.
 	PinCurrent, PinSink, SupplyCurrent float64
+	Pins                               int // that one stage takes, where it is more than one; 0 is one
 
 	Verdict  Verdict
 	Headroom Number

@@ -32,6 +32,7 @@ const (
 	TJunction      ValueKey = "t_junction"
 	TStuckOn       ValueKey = "t_stuck_on"
 	TCoil          ValueKey = "t_coil"
+	TPulse         ValueKey = "t_pulse"
 	HeatsinkRth    ValueKey = "heatsink_rth"
 	FPWMMax        ValueKey = "f_pwm_max"
 	FPWMMin        ValueKey = "f_pwm_min" // nominal, told beside

@@ -51,6 +51,7 @@ type Row struct {
 	Built                               bool
 	Frontier                            bool          // on the cost-headroom frontier of what fits
 	PinSource, PinSink                  float64       // steady, of one pin, A
+	Pins                                int           // of one stage, where it is more than one
 	Draws                               []design.Draw // of one stage, from its rails
 	Share                               design.Share  // of a package of an array, by the switch or what drives its coil
 	Uses                                []Use         // what is bought for it, by id; kept where it fits or is built

@@ -168,6 +168,7 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 	// Copies of their own, and nil where empty: d may be a scratch that was used before.
 	row.Cost.Missing = append([]string(nil), d.Cost.Missing...)
 	row.PinSource, row.PinSink, row.Draws = d.PinCurrent, d.PinSink, append([]design.Draw(nil), d.Draws...)
+	row.Pins = d.Pins
 	if c.Stock != nil {
 		row.Stock = *c.Stock
 	}

@@ -38,7 +38,7 @@ const packWork = 20000
 // and what one package costs.
 func (p *picker) shares(r *Row) (each int64, ok bool) {
 	s := &r.Share
-	if s.Part == "" || r.Built || !r.Cost.Amount.OK {
+	if s.Part == "" || r.Built || p.alone[r] || !r.Cost.Amount.OK {
 		return 0, false
 	}
 	part, found := p.in.Catalog.Part(s.Part)

@@ -434,7 +434,7 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 		return owed
 	}
 	for _, row := range owes {
-		column, ok := map[string]string{"direct": row.direct, "npn-low": row.npn, "darlington-low": row.npn, "n-mosfet-low": row.mosfet, "n-mosfet-boosted": row.mosfet, "n-mosfet-parallel": row.mosfet, "pnp-high": row.npn, "p-mosfet-high": row.mosfet, "bridge": row.mosfet, "module": row.mosfet, "relay": row.relay, "module relay": row.relay}[topo]
+		column, ok := map[string]string{"direct": row.direct, "npn-low": row.npn, "darlington-low": row.npn, "n-mosfet-low": row.mosfet, "n-mosfet-boosted": row.mosfet, "n-mosfet-parallel": row.mosfet, "pnp-high": row.npn, "p-mosfet-high": row.mosfet, "bridge": row.mosfet, "module": row.mosfet, "relay": row.relay, "module relay": row.relay, "relay latching": row.relay}[topo]
 		if !ok {
 			t.Fatalf("no column for %s", topo)
 		}
@@ -447,6 +447,9 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 				owed[id] = true
 			}
 		}
+	}
+	if topo == "relay latching" { // which no driver of its coils keeps off
+		owed[design.StaysOff] = true
 	}
 	if topo == "module relay" { // an input in place of a driver, and a coil behind it
 		for _, id := range [...]design.CheckID{design.PinCurrent, design.PinVoltage, design.StaysOff, design.GateDrive, design.GateVoltage, design.CoilPickup} {
@@ -466,6 +469,9 @@ func TestEveryDesignCarriesWhatItOwes(t *testing.T) {
 		column := s.t.ID()
 		if m, ok := s.sw.(*catalog.Module); ok && m.Switch != "n-mosfet" {
 			column += " " + m.Switch
+		}
+		if topology.Of(s.t, s.sw) != s.t && s.sw.Kind() == catalog.KindRelay {
+			column += " latching"
 		}
 		carries(t, s, column, s.m, s.d, owedBy(t, column, s.m, s.d))
 		owed := topology.Of(s.t, s.sw).Owes(s.m)
@@ -528,7 +534,7 @@ func carries(t testing.TB, s *study, topo string, l *load.Model, d *design.Desig
 	driven := coilModel(l)
 	if topo == "ssr" {
 		driven.Kind, driven.Inductive = job.Signal, false
-	} else if topo != "relay" {
+	} else if !strings.HasPrefix(topo, "relay") {
 		driven.Kind, driven.Inductive, driven.Mode = job.Resistive, false, l.Mode
 	}
 	for id := range owedBy(t, d.Driver.Topology, driven, d.Driver) {

@@ -9,6 +9,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/topology"
 )
 
 // Wish is what the picks of all loads together must keep, beside fitting and the
@@ -75,7 +76,8 @@ type picker struct {
 	loads  []asked
 	wish   Wish
 	totals []total
-	pack   bool // some loads could share a package
+	pack   bool          // some loads could share a package
+	alone  map[*Row]bool // rows of boards that share none; never ranged over
 	cuts   []cut
 	left   int // work that may still be done
 }
@@ -135,6 +137,35 @@ func (p *picker) types() int {
 	return p.wish.Types
 }
 
+// worthSharing bounds the boards that the search shares among loads: a channel's share of
+// the price is at most so many times the cheapest stage that its load could have alone. A
+// dearer one would pay by saving a type of part at the most, and the search for that
+// grows with every board that any load could share.
+const worthSharing = 1.5
+
+// keepAlone marks the boards of a load that are not shared.
+func (p *picker) keepAlone(rows []*Row) {
+	least := math.Inf(1)
+	for _, r := range rows {
+		if r.Cost.Amount.OK {
+			least = math.Min(least, r.Cost.Amount.V)
+		}
+	}
+	for _, r := range rows {
+		part, ok := p.in.Catalog.Part(r.Share.Part)
+		if !ok || part.Kind() != catalog.KindModule {
+			continue
+		}
+		price, n := part.Base().Price, topology.Channels(part)
+		if price == nil || n == 0 || !r.Cost.Amount.OK || r.Cost.Amount.V-price.Amount+price.Amount*float64(r.Share.Channels)/float64(n) > worthSharing*least {
+			if p.alone == nil {
+				p.alone = map[*Row]bool{}
+			}
+			p.alone[r] = true
+		}
+	}
+}
+
 func newPicker(ctx context.Context, in *Input, loads []LoadResult, w Wish, work int) *picker {
 	p := &picker{ctx: ctx, in: in, wish: w, left: work}
 	for i := range loads {
@@ -148,6 +179,7 @@ func newPicker(ctx context.Context, in *Input, loads []LoadResult, w Wish, work 
 			}
 		}
 		p.loads = append(p.loads, a)
+		p.keepAlone(a.rows)
 	}
 	slices.SortFunc(p.loads, func(a, b asked) int { return strings.Compare(a.load.Name, b.load.Name) })
 	p.totals = totalsOf(in.Job, p.loads)

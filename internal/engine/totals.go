@@ -34,8 +34,9 @@ func (a *asked) pins() int {
 	return n
 }
 
-// pinCurrent is what one stage of a row asks of one pin, A.
-func pinCurrent(r *Row) float64 { return max(r.PinSource, r.PinSink) }
+// pinCurrent is what one stage of a row asks of its pins, A: one of two pins counts as
+// if both were on, in the group of the first.
+func pinCurrent(r *Row) float64 { return max(r.PinSource, r.PinSink) * float64(max(1, r.Pins)) }
 
 // total is a sum over all loads that has a limit.
 type total struct {

@@ -102,10 +102,13 @@ func sampleLoads(t *testing.T, each func(env *topology.Env, l *load.Model)) {
 }
 
 // column is the column of a topology with a switch: a module with something else than a
-// MOSFET on it has one of its own.
+// MOSFET on it has one of its own, and so has a relay that latches.
 func column(x topology.Topology, p catalog.Part) string {
 	if m, ok := p.(*catalog.Module); ok && x.ID() == "module" && m.Switch != "n-mosfet" {
 		return x.ID() + " " + m.Switch
+	}
+	if r, ok := p.(*catalog.Relay); ok && x.ID() == "relay" && r.Latching != "" && r.Latching != "none" {
+		return x.ID() + " latching"
 	}
 	return x.ID()
 }

@@ -291,6 +291,9 @@ func (t *teller) circuit(ascii bool) {
 			return
 		}
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
+		if slices.Contains(t.d.Cautions, design.CautionLatching) {
+			t.para("The coil side is built twice, on a pin each: one coil sets the relay, the other resets it. The bill of materials has both.")
+		}
 		return
 	}
 	if boarded(t.d) && !solid(t.d) {

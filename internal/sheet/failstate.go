@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 )
@@ -9,7 +11,12 @@ import (
 // the roles and nodes of the circuit.
 func failState(d *design.Design, l *job.Load) []string {
 	list := []string{shortText(d)}
-	list = append(list, "If a wire to the load breaks, the load is off.", controlText(d), powerText(l))
+	if slices.Contains(d.Cautions, design.CautionLatching) {
+		list = append(list, "If a wire to the load breaks, the load is off.", "If the wire from a pin breaks, that pulse does not come: the load stays as it was.",
+			"While the logic has no supply, and when power returns, the load stays as it was last, until the program gives the first pulse.")
+	} else {
+		list = append(list, "If a wire to the load breaks, the load is off.", controlText(d), powerText(l))
+	}
 	if l != nil && l.StuckOnHarmful {
 		list = append(list, "Stuck on is harmful here: a second, independent means of disconnection is needed, one that does not pass through this switch, this pin or this program.")
 	} else {

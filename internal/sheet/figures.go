@@ -127,6 +127,7 @@ var figureWords = map[string]string{
 	"r_contact_max":           "contact resistance",
 	"v_open_max":              "voltage across the open contact",
 	"r_th_ja_copper.max":      "heat resistance on copper",
+	"pulse_min":               "pulse of a latching coil, shortest",
 	"v_supply.min":            "supply that its driver works from",
 	"v_supply.max":            "supply that its driver works up to",
 	"i_supply_max":            "current of its driver",

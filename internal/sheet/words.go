@@ -134,6 +134,7 @@ var valueList = []struct {
 	{design.TJunction, valueWord{"junction temperature, hottest", quantity.Up}},
 	{design.TStuckOn, valueWord{"junction with the pin stuck on", quantity.Up}},
 	{design.TCoil, valueWord{"coil temperature, hottest", quantity.Up}},
+	{design.TPulse, valueWord{"pulse of a coil, at least", quantity.Up}},
 	{design.HeatsinkRth, valueWord{"heat sink to air", quantity.Up}},
 	{design.FPWMMax, valueWord{"highest switching frequency", quantity.Down}},
 	{design.FPWMMin, valueWord{"lowest that the load likes", quantity.Up}},

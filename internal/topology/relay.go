@@ -80,9 +80,9 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	}
 	switch {
 	case r.CoilFrequency.Or(0) > 0:
-		return "an AC coil cannot be driven from a DC pin: its coil needs the mains, and something else to switch that"
-	case r.Latching != "" && r.Latching != "none":
-		return "latching relays need pulse drive, which this version does not design, and nobody knows where one stands at power-up"
+		return "an AC coil cannot be driven from a DC pin, and on DC it would burn: take the same relay with a DC coil, or make its coil a load of kind ac-coil on its own AC rail, which a relay or a solid-state relay here then switches"
+	case r.Latching == oneCoil:
+		return "a latching relay with one coil needs its current in both directions, which this version does not design: take one of two coils"
 	}
 	return serveContact(l, r)
 }
@@ -108,7 +108,7 @@ func serveContact(l *load.Model, r *catalog.Relay) string {
 
 // closedAtRest reports whether the contact in use is the normally-closed one.
 func closedAtRest(l *load.Model, r *catalog.Relay) bool {
-	return l.Unpowered == "on" || r.Form == "spst-nc"
+	return !latches(r) && (l.Unpowered == "on" || r.Form == "spst-nc")
 }
 
 // opensOnly reports whether a relay has no contact that is closed at rest.
@@ -136,6 +136,8 @@ type relayStage struct {
 	rails []coilChoice // the coil on every rail that may feed it, without its driver
 	room  [4]coilChoice
 	plan  relayPlan
+
+	latching bool // it stays where a pulse put it: a coil and a driver for each direction
 
 	board bool // it stands on a module, whose driver and coil nobody sees: its times are the board's
 
@@ -171,6 +173,7 @@ type coilChoice struct {
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	given = asBuilt(given, l)
 	s := relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), r: sw.(*catalog.Relay)}
+	s.latching = latches(s.r)
 	s.contact()
 	s.to, _ = s.l.Memo.(*turnOff)
 	s.buy("K1", sw)
@@ -183,8 +186,9 @@ func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d 
 	s.contactChecks()
 	s.loadChecks()
 	s.driverChecks()
+	s.staysLatched()
 	s.draw()
-	s.finish(t.Owes(l))
+	s.finish(t.Of(sw).Owes(l))
 }
 
 // ---- choosing ----
@@ -199,7 +203,7 @@ func (s *relayStage) choose() {
 		s.plan = s.planFor(design.Number{}, design.Number{})
 		return
 	}
-	if s.nc { // it opens when the coil is driven: no clamp of the coil has a part in that
+	if s.nc || s.latching { // it opens when a coil is driven: no clamp has a part in that
 		free := s.chooseCoil(design.Number{})
 		s.plan = s.planWith(free, s.leaves(float64(within), free.time))
 		return
@@ -276,7 +280,7 @@ func (s *relayStage) armature() float64 {
 	if s.r.TimeMax == nil {
 		return 0
 	}
-	if s.nc {
+	if s.nc || s.latching {
 		return float64(s.r.TimeMax.Operate.Or(0))
 	}
 	return float64(s.r.TimeMax.Release.Or(0))
@@ -429,6 +433,9 @@ func (s *relayStage) coilLoad(rail *job.Rail, within design.Number) job.Load {
 	if l.Mode == "pwm" {
 		l.Mode = "on-off" // no armature follows; contact-rate judges that
 	}
+	if s.latching {
+		s.pulsed(&l)
+	}
 	if s.nc { // driven while the load is off, and at rest without the logic
 		l.Unpowered = "off"
 		l.Duty, l.DutyMin, l.DutyMax = 1-l.Duty, 1-l.DutyMax, 1-l.DutyMin
@@ -457,11 +464,14 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 		}
 	}
 	c.cost = c.driver.Cost.Amount
+	if s.latching { // one for each coil
+		c.cost.V *= latchCoils
+	}
 	c.decay = valueIn(c.driver, design.TDecay)
 	if s.r.CoilDiode {
 		c.decay = s.builtInDecay(c.rail, l.ReleaseCurrent)
 	}
-	if s.nc {
+	if s.nc || s.latching {
 		c.time, c.stays = s.operates(c.driver)
 		return
 	}
@@ -687,6 +697,9 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	if s.board {
 		c.Formula = "from input to contact {t_relay}, then the load {t_load}: {stress}"
 		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
+	} else if s.latching {
+		c.Formula = "the reset coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
+		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
 	} else if s.nc {
 		c.Formula = "the coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
 		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
@@ -707,7 +720,7 @@ func (s *relayStage) releaseNeeds(c *design.Check) {
 		}
 		return
 	}
-	if s.nc {
+	if s.nc || s.latching {
 		if t := s.r.TimeMax; t == nil || !t.Operate.Known() {
 			c.Needs("time_max.operate")
 		}
@@ -1124,11 +1137,13 @@ func (s *relayStage) driverChecks() {
 		}
 	}
 	s.d.NA = append(s.d.NA, design.NotApplicable{ID: design.ReleaseTime, Stage: design.StageDriver, Why: driverRelease})
-	s.d.BOM = append(s.d.BOM, d.BOM...)
+	s.buyDrivers(d)
 	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
 	s.d.Draws = append(s.d.Draws, d.Draws...)
 	coil := valueIn(d, design.IOn)
-	s.valueOf(design.IHold, coil, design.A)
+	if !s.latching { // nothing keeps that on
+		s.valueOf(design.IHold, coil, design.A)
+	}
 	if k.rail.IsPin {
 		s.d.SupplyCurrent = math.Max(s.d.SupplyCurrent, coil.V)
 	}
@@ -1151,7 +1166,12 @@ func (s *relayStage) driverChecks() {
 // totalHeat is what contact, coil and driver turn into heat, W.
 func (s *relayStage) totalHeat(d *design.Design, coil design.Number) {
 	r, _ := device.ContactResistance(s.c)
-	p := s.l.IHot*s.l.IHot*r + float64(s.plan.coil.rail.Max)*coil.V
+	p := s.l.IHot * s.l.IHot * r
+	if s.latching { // a coil is on for a pulse only, and so is its driver
+		s.value(design.PTotal, p+s.pulseShare()*(float64(s.plan.coil.rail.Max)*coil.V+valueIn(d, design.PTotal).V), design.W)
+		return
+	}
+	p += float64(s.plan.coil.rail.Max) * coil.V
 	s.value(design.PTotal, p+valueIn(d, design.PTotal).V, design.W)
 }
 

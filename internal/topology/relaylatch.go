@@ -1,0 +1,118 @@
+package topology
+
+import (
+	"math"
+
+	"example.org/pinhoist/catalog"
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
+	q "example.org/pinhoist/internal/quantity"
+)
+
+// A latching relay with two coils: one sets it, one resets it, each for a pulse and each
+// on a driver and a pin of its own. Without a pulse it stays where it is, with the logic
+// or without: nobody knows where until the first one.
+
+const (
+	oneCoil    = "one-coil"
+	twoCoil    = "two-coil"
+	latchCoils = 2
+)
+
+func latches(r *catalog.Relay) bool { return r.Latching == oneCoil || r.Latching == twoCoil }
+
+// Of is the topology of a relay: one that latches owes stays-off itself, which no driver
+// of its coils can answer for.
+func (t relay) Of(sw catalog.Part) Topology {
+	if r, ok := sw.(*catalog.Relay); ok && latches(r) {
+		return relayLatching{t}
+	}
+	return t
+}
+
+type relayLatching struct{ relay }
+
+func (t relayLatching) Of(catalog.Part) Topology { return t }
+
+func (t relayLatching) Owes(l *load.Model) []design.CheckID {
+	return append(t.relay.Owes(l), design.StaysOff)
+}
+
+// Pulses, common practice without a source: one lasts at least three times as long as a
+// hot coil on the lowest rail takes to operate; a winding warms with a time constant of
+// no less than ten seconds.
+const (
+	pulseMargin = 3.0
+	coilTau     = 10.0
+)
+
+// pulse is how long a pulse has to be, s: as stated, and no less than a margin over the
+// longest time of operating.
+func (s *relayStage) pulse(operates float64) float64 {
+	return math.Max(float64(s.r.PulseMin.Or(0)), pulseMargin*operates)
+}
+
+// pulseShare is the share of its steady heat that a coil has from pulses alone: what it
+// keeps of all at the job's rate, and one more.
+func (s *relayStage) pulseShare() float64 {
+	// Ten times the stated time: no coil that picks up at all is later than that.
+	t := s.pulse(10 * s.armature())
+	return math.Min(1, t*s.l.OpsPerSecond+t/coilTau)
+}
+
+// pulsed makes the load of one coil that of a pulse: it picks up as hot as pulses leave
+// it. Its temperature and its driver are judged as if software held it on for ever,
+// which software may, unless hardware ends the pulse.
+func (s *relayStage) pulsed(l *job.Load) {
+	share := s.pulseShare()
+	l.Unpowered, l.ReleaseWithin = "off", q.Opt[q.Second]{}
+	l.RthCoil.Value *= q.KelvinPerWatt(share)
+	if l.DutyEnforced {
+		l.Duty, l.DutyMin, l.DutyMax = q.Ratio(share), 0, q.Ratio(share)
+	} else {
+		l.Duty, l.DutyMin, l.DutyMax = 1, 0, 1
+	}
+}
+
+// buyDrivers buys what drives the coil, for a latching relay once for each coil.
+func (s *relayStage) buyDrivers(d *design.Design) {
+	at := len(s.d.BOM)
+	s.d.BOM = append(s.d.BOM, d.BOM...)
+	if !s.latching {
+		return
+	}
+	for i := range s.d.BOM[at:] {
+		s.d.BOM[at+i].Count *= latchCoils
+	}
+	s.d.Pins = latchCoils
+}
+
+// staysLatched is the stays-off check of a latching relay: without the logic, and until
+// its first pulse, it stands where it stood. No part of the stage can mend that.
+func (s *relayStage) staysLatched() {
+	if !s.latching {
+		return
+	}
+	s.caution(design.CautionLatching)
+	if t := s.plan.coil.time; t.OK {
+		s.value(design.TPulse, s.pulse(t.V), design.S)
+	}
+	l := s.l
+	if l.Unpowered == "any" && !l.StuckOnHarmful {
+		s.na(design.StaysOff, "the load may be on or off without the logic, as the job says; it stays as it was")
+		return
+	}
+	c := s.check(design.StaysOff, design.One)
+	c.NoSolution, c.Stress, c.Rating = true, design.Known(1), design.Known(0)
+	switch {
+	case l.Unpowered == "off":
+		c.Because = "it stays where it was: without the logic, and until the first reset pulse, a load that must be off may be on"
+	case l.Unpowered == "on":
+		c.Because = "it stays where it was: without the logic a load that must be on may be off"
+	default:
+		c.Because = "it stays where it was, and a load that stays on does harm"
+	}
+	c.Formula = "of the two places in which a latching contact may stand at power-up, {stress} is wrong"
+	judge(c)
+}
