@@ -546,7 +546,10 @@ func checkBoosted(g gen, in *engine.Input, m *load.Model, d *design.Design, fail
 		}
 		for _, e := range c.elems {
 			if e.Role == design.RoleRail && e.Nodes[0] != "rail" {
-				end, ok := railEnd(in, m, d, e.Value, high)
+				end, ok := v["rail"], e.Ref == "V1" // the load's own, before its fuse
+				if !ok {
+					end, ok = railEnd(in, m, d, e.Value, high)
+				}
 				if !ok {
 					c.fail("%s is a rail of %g V that nothing draws from", e.Ref, e.Value)
 				}
