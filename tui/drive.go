@@ -275,6 +275,8 @@ func (v *driveView) reading(st *styles, w int) []string {
 		text += ", " + what + " at most " + sheet.AtMost(s.Y, y)
 	case s.Estimate.OK:
 		text += ", " + what + " about " + sheet.AtMost(s.Estimate, y) + ", not guaranteed"
+	case s.Verdict <= design.Tight: // the gain alone says nothing of the voltage
+		text += ", " + what + " not stated"
 	}
 	if s.Carries.OK {
 		if g.Gate {

@@ -113,11 +113,11 @@ func TestSweepCursor(t *testing.T) {
 	press(m, "end")
 	must(t, m, "24 V: no such stage: the rail is hazardous")
 	press(m, "n")
-	must(t, m, "hottest air: now 40 C")
+	must(t, m, "hottest air (2 of 3): now 40 C")
 	press(m, "p", "p")
-	must(t, m, "gate resistor: now 270 ohm")
+	must(t, m, "gate resistor (3 of 3): now 270 ohm")
 	press(m, "esc", "i") // the same quantity again
-	must(t, m, "gate resistor: now 270 ohm")
+	must(t, m, "gate resistor (3 of 3): now 270 ohm")
 }
 
 func TestDriveCursor(t *testing.T) {

@@ -206,7 +206,7 @@ func (v *sweepView) View(st *styles, w, h int) []string {
 	p := &g.Points[v.at]
 	say := func(x float64) string { return sheet.Solved(x, g.Of.Unit) }
 	name := sheet.MovedName(&g.Of)
-	out := []string{clip(fmt.Sprintf(" %s: now %s; every part stays as it is (%d of %d)", name, say(g.Of.Now), 1+slices.IndexFunc(g.Can, func(s engine.Sweepable) bool { return s.Field == g.Of.Field }), len(g.Can)), w)}
+	out := []string{clip(fmt.Sprintf(" %s (%d of %d): now %s; every part stays as it is", name, 1+slices.IndexFunc(g.Can, func(s engine.Sweepable) bool { return s.Field == g.Of.Field }), len(g.Can), say(g.Of.Now)), w)}
 	pad := blank(1 + sweepLabel)
 	low, high := say(g.Points[0].X), say(g.Points[len(g.Points)-1].X)
 	if h >= 9 {
@@ -336,7 +336,7 @@ func (v *sweepView) changes(st *styles, say func(float64) string, w, h int) []st
 		if c.Low == here || c.High == here {
 			mark = " > "
 		}
-		lines = append(lines, clip(mark+v.change(st, c, say), w))
+		lines = append(lines, clip(mark+v.change(st, c, say, w < 75), w))
 	}
 	out := []string{head}
 	body := h - 1
@@ -352,8 +352,14 @@ func (v *sweepView) changes(st *styles, say func(float64) string, w, h int) []st
 	return out
 }
 
-func (v *sweepView) change(st *styles, c *engine.Crossing, say func(float64) string) string {
-	paint := func(x design.Verdict) string { return st.verdict[x].Render(verdictText(x)) }
+func (v *sweepView) change(st *styles, c *engine.Crossing, say func(float64) string, narrow bool) string {
+	paint := func(x design.Verdict) string {
+		text := verdictText(x)
+		if narrow {
+			text = x.Sign()
+		}
+		return st.verdict[x].Render(text)
+	}
 	places := fit(say(c.Low), 9) + " " + fit(say(c.High), 9)
 	if c.Ends {
 		return places + "  no such stage beyond: " + clean(c.Out)
