@@ -120,6 +120,9 @@ func (v *driveView) heading(st *styles, w int) []string {
 	second := " it gets at least " + sheet.AtLeast(g.Given, x)
 	if g.Gate && g.Most.OK {
 		second += ", at most " + sheet.AtMost(g.Most, x)
+		if g.Limit.OK {
+			second += "; it bears " + sheet.AtLeast(g.Limit, x)
+		}
 	}
 	if !g.Gate && g.Overdriven > 1 {
 		second += fmt.Sprintf("; proven at %.3g times the need of the least gain", g.Overdriven)
