@@ -8,7 +8,7 @@ type Ask struct {
 	Key   string // "v_ds_max", "r_ds_on[0].v_gs", "no.dc[0].i"
 	Label string // a few words
 	What  string // what it is, in a sentence
-	Where string // where a data sheet prints it
+	Where string // where a data sheet prints it; "": it is of the part in the hand
 	When  string // asked only then; "": always. "input=led", "output=triac|scr-pair", "form!=spst-nc", with & between
 }
 
@@ -28,7 +28,6 @@ const (
 	inInput     = "the input data"
 	inOutput    = "the output data"
 	transient   = inGraph + " (transient thermal impedance)"
-	onYourPart  = "no sheet: it is of the part in your hand"
 )
 
 // Asks lists what a form asks for a part of a kind: first the few figures that a
@@ -39,12 +38,12 @@ func Asks(k Kind) (first, more []Ask) {
 	if !ok {
 		return nil, nil
 	}
-	first = append([]Ask{{"id", "id", "A name of your own for it, in small letters, by which it is listed.", onYourPart, ""}}, a.first...)
+	first = append([]Ask{{"id", "id", "A name of your own for it, in small letters, by which it is listed.", "", ""}}, a.first...)
 	more = append(append([]Ask(nil), a.more...),
 		Ask{"title", "title", "What it is in a few words, for lists and sheets.", inFront, ""},
 		Ask{"package", "package", "Its housing, which sheds the heat; without it the one that sheds least is taken.", inDrawing, ""},
-		Ask{"price", "price", "What one of them costs; without it its stages have no cost and rank behind.", onYourPart, ""},
-		Ask{"stocked", "in the drawer", "Whether you have it, so that the filter for what is there keeps it.", onYourPart, ""})
+		Ask{"price", "price", "What one of them costs; without it its stages have no cost and rank behind.", "", ""},
+		Ask{"stocked", "in the drawer", "Whether you have it, so that the filter for what is there keeps it.", "", ""})
 	return first, more
 }
 

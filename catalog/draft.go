@@ -203,7 +203,7 @@ func remark(b *strings.Builder, list []Ask) {
 		}
 		text += a.What
 	}
-	if list[0].Where != onYourPart {
+	if list[0].Where != "" {
 		text += " See " + list[0].Where + "."
 	}
 	line := "#"

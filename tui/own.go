@@ -303,7 +303,7 @@ func (m *Model) ownKey(act action, k tea.KeyMsg) tea.Cmd {
 			m.say("the part is kept until the program ends; a opens it again")
 		}
 		return nil
-	case actSave:
+	case actSaveOwn:
 		return m.saveOwn(false)
 	}
 	if m.own.key(act, k) {
@@ -348,15 +348,16 @@ func (m *Model) saveOwn(sure bool) tea.Cmd {
 // id is taken.
 func writeOwn(store Store, name, currency string, d *catalog.Draft, sure bool) tea.Cmd {
 	return func() tea.Msg {
-		doubt, err := putOwn(store, name, currency, d, sure)
+		doubt, err := PutPart(store, name, currency, d, sure)
 		plain := *d
 		plain.Replaces = false
 		return ownSavedMsg{table: plain.Table(""), doubt: doubt, err: err}
 	}
 }
 
-// putOwn is writeOwn without a message: a doubt, where nothing was written for it.
-func putOwn(store Store, name, currency string, d *catalog.Draft, sure bool) (doubt string, err error) {
+// PutPart puts a part of one's own into a file of parts. Unless sure it looks first
+// whether its id is taken: then it says so and writes nothing.
+func PutPart(store Store, name, currency string, d *catalog.Draft, sure bool) (doubt string, err error) {
 	old, err := store.Read(name)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err

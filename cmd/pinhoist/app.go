@@ -125,7 +125,7 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 1 not so, 2 bad input, 3 internal fault.`,
 		Args: noArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if !a.terminal {
+			if !a.terminal && !t.plain {
 				return t.rank(name)
 			}
 			if err := t.load(name); err != nil {
@@ -138,6 +138,7 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 	t.colourFlag(c)
 	c.Flags().StringVar(&name, "job", "", "open on the job in `FILE` instead of the built-in one")
 	c.Flags().BoolVar(&t.ascii, "ascii", false, "use no character outside ASCII")
+	c.Flags().BoolVar(&t.plain, "plain", false, "ask and answer in lines, for a screen reader or a script")
 	c.Flags().StringVar(&t.keysName, "keys", "", "take keys of your own from `FILE`")
 	complete(c, flagWords{"color", colourWords}, flagWords{"policy", policyWords})
 	return c

@@ -47,6 +47,7 @@ The least that a part of your own must state (the rest makes it provable):
 	t.formatFlag(c, "text, json or csv")
 	c.Flags().StringVar(&kind, "kind", "", "only parts of `KIND`: "+strings.Join(partKinds, ", "))
 	complete(c, flagWords{"format", partsForms}, flagWords{"kind", partKinds})
+	c.AddCommand(a.newPartCommand())
 	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		var ids []string
 		if cat, _ := t.loadCatalog(); cat != nil {

@@ -34,7 +34,8 @@ func runScreen(t *task) error {
 	if err != nil {
 		return err
 	}
-	opt := tui.Options{Spec: t.spec, Catalog: t.input.Catalog, Topologies: topologyIDs(), ASCII: t.ascii, NoColor: paint == nil,
+	cat, note := t.withOwnParts(t.input.Catalog)
+	opt := tui.Options{Spec: t.spec, Catalog: cat, Note: note, OwnFile: ownParts(), OwnStore: ownFiles{}, Topologies: topologyIDs(), ASCII: t.ascii, NoColor: paint == nil,
 		Store: files{}, In: t.in, Out: t.out}
 	if t.jobName != "-" {
 		opt.File, opt.Text = t.jobName, t.jobText
@@ -45,6 +46,9 @@ func runScreen(t *task) error {
 	if opt.Keys, err = loadKeys(t.keysName); err != nil {
 		return err
 	}
+	if t.plain {
+		return tui.Plain(opt)
+	}
 	kept := openState()
 	if kept == nil {
 		_, err = tui.Run(opt)
@@ -53,7 +57,10 @@ func runScreen(t *task) error {
 	opt.Memory = kept
 	opt.Tour = !kept.tourSeen()
 	if t.pin == "" && t.jobName != "-" {
-		opt.Session, opt.Note = kept.left(t.jobName)
+		var left string
+		if opt.Session, left = kept.left(t.jobName); left != "" {
+			opt.Note = left
+		}
 	}
 	left, err := tui.Run(opt)
 	if left {

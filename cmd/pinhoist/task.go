@@ -31,6 +31,7 @@ type task struct {
 	format      string
 	color       string
 	ascii       bool
+	plain       bool
 	keysName    string
 
 	jobName string
