@@ -44,7 +44,18 @@ type ContactDuty struct {
 	Inductive bool          // by kind, or because an inductance is stated
 	LoverR    design.Number // greatest L/R of the load, s; unknown where no inductance is stated
 	Clamp     design.Number // highest voltage of the clamp across the load, V; unknown: it carries none
+	OffMains  bool          // AC, and of no frequency that contacts are tried at
 }
+
+// Contacts are tried on AC between these frequencies, Hz (45 to 62 Hz in IEC 60947-1, from
+// memory): an arc ends at a zero of the current, and slower it lasts longer.
+const (
+	mainsFrom = 45.0
+	mainsTo   = 65.0
+)
+
+// OffMains reports whether a nominal frequency, Hz, is none that contacts are tried at.
+func OffMains(f float64) bool { return !design.AtMost(mainsFrom, f) || !design.AtMost(f, mainsTo) }
 
 // ContactFigure is what a contact promises for one duty.
 type ContactFigure struct {
@@ -149,10 +160,19 @@ func ContactVoltage(c *catalog.Contact, ac bool) design.Number {
 // clamp may also use the resistive figure at the rail plus the clamp's voltage.
 // A load that is two things at once (a lamp with a stated inductance) gets the
 // lesser.
+// On AC of a frequency that contacts are not tried at, all of that is a bound and no
+// guarantee.
 func SwitchingCurrent(c *catalog.Contact, d ContactDuty) ContactFigure {
 	f := switchingFor(c, &d, d.use())
 	if u := d.use(); u == useLamp && d.Inductive {
-		return lesser(f, switchingFor(c, &d, useInductive))
+		f = lesser(f, switchingFor(c, &d, useInductive))
+	}
+	if d.AC && d.OffMains {
+		if f.Rating.OK && (!f.Estimate.OK || f.Estimate.V < f.Rating.V) {
+			f.Estimate = f.Rating
+		}
+		f.Rating, f.Easy = design.Number{}, design.Number{}
+		f.Because, f.LoadKey = "contacts are tried on AC of 45 to 65 Hz: a slower arc lasts longer, and nobody stated a faster one", "rail.frequency"
 	}
 	return f
 }

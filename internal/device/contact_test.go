@@ -345,6 +345,25 @@ func TestFactorsAgainstPublished(t *testing.T) {
 	}
 }
 
+// Contacts are tried on AC of 45 to 65 Hz (IEC 60947-1, MEMORY): on a railway's 16.7 Hz,
+// an aircraft's 400 Hz or next to DC their figures are a bound and prove nothing.
+func TestContactOffMains(t *testing.T) {
+	c := &catalog.Contact{AC: []catalog.ContactPoint{pt("AC-1", 250, 16)}}
+	for f, off := range map[float64]bool{0.1: true, 16.7: true, 44: true, 45: false, 50: false, 60: false, 65: false, 400: true, 20e3: true} {
+		if OffMains(f) != off {
+			t.Errorf("%g Hz: %v", f, !off)
+		}
+		got := SwitchingCurrent(c, ContactDuty{Kind: job.ACResistive, AC: true, V: 230, OffMains: off})
+		if got.Rating.OK == off || off && (got.Estimate.V != 16 || got.LoadKey != "rail.frequency") {
+			t.Errorf("%g Hz: %+v", f, got)
+		}
+	}
+	got := SwitchingCurrent(c, ContactDuty{Kind: job.ACMotor, AC: true, V: 230, Inductive: true, OffMains: true})
+	if got.Rating.OK || got.Easy.OK || got.Estimate.V != ContactMotor*16 {
+		t.Errorf("a motor, by the factor: %+v", got)
+	}
+}
+
 // TestMagnetTimeConstant is the rule T0.95 = 6 P of the note to the categories (IEC
 // 60947-5-1, MEMORY): 24 V and 0.5 A have 72 ms, 24 V and 2 A 288 ms, 110 V and 0.55 A the
 // limit of 300 ms; as L/R a third of it (DERIVED).
@@ -352,6 +371,69 @@ func TestMagnetTimeConstant(t *testing.T) {
 	for _, c := range []struct{ w, s float64 }{{24 * 0.5, 0.024}, {24 * 2, 0.096}, {110 * 0.55, 0.1}, {5, 0.010}} {
 		if got := MagnetTimeConstant(c.w); math.Abs(got-c.s) > 1e-12 {
 			t.Errorf("%g W: %g s, expected %g", c.w, got, c.s)
+		}
+	}
+}
+
+// What the categories of use make of what they break, in normal duty, and what part of it
+// is believed of a contact that states nothing but the category's current.
+func TestCategoriesPublished(t *testing.T) {
+	const (
+		siemens = "system manual for contactors, Siemens, Table 3-3 and p. 3-7"
+		omron   = "motor contactor catalogue after IEC 947-4-1, Omron, p. 49"
+		switchs = "ratings of an enclosed limit switch, Omron"
+		ul      = "UL 508 and IEC 60947-5-1 Annex A"
+	)
+	magnet := func(v float64) ContactDuty { return ContactDuty{Kind: job.ACCoil, AC: true, V: v, Inductive: true} }
+	motor := func(v float64) ContactDuty { return ContactDuty{Kind: job.ACMotor, AC: true, V: v, Inductive: true} }
+	for _, tc := range []struct {
+		id, source, how string
+		d               ContactDuty
+		cat             string
+		breaks, t       float64
+		makes           float64 // A RMS
+	}{
+		{"U08 AC-15 6 A", siemens, "READ", magnet(230), "AC-15", 6, 50e-3, 60},
+		{"U03 AC-3 12 A", omron, "READ", motor(230), "AC-3", 12, 1, 72},
+		{"U13 A300 at 120 V", switchs, "READ", magnet(120), "AC-15", 6, 50e-3, 60},
+		{"U13 A300 at 240 V", switchs, "READ", magnet(240), "AC-15", 3, 50e-3, 30},
+		{"U14 B300 at 120 V", ul, "MEMORY", magnet(120), "AC-15", 3, 50e-3, 30},
+		{"U14 C300 at 120 V", ul, "MEMORY", magnet(120), "AC-15", 1.5, 50e-3, 15},
+	} {
+		c := &catalog.Contact{AC: []catalog.ContactPoint{pt(tc.cat, tc.d.V, tc.breaks)}}
+		if got := tc.d.Category(); got != tc.cat {
+			t.Errorf("%s: category %s (%s, %s)", tc.id, got, tc.source, tc.how)
+		}
+		wantNumber(t, tc.id+" breaks", SwitchingCurrent(c, tc.d).Rating, tc.breaks, 1e-12)
+		wantNumber(t, tc.id+" makes", MakeCurrent(c, tc.d, tc.t).Rating, tc.makes*math.Sqrt2, 1e-12)
+	}
+	// A magnet's inrush lasts 50 ms in that test, a motor's start as long as it takes: a
+	// longer one is not proven by the category. DC-13 and AC-1 include nothing (U10, U01:
+	// make 1 and break 1 times, READ).
+	for _, tc := range []struct {
+		id    string
+		c     *catalog.Contact
+		d     ContactDuty
+		makes design.Number
+	}{
+		{"U08, longer", &catalog.Contact{AC: []catalog.ContactPoint{pt("AC-15", 250, 6), pt("AC-1", 250, 10)}}, magnet(230), design.Known(10 * math.Sqrt2)},
+		{"U01 AC-1", &catalog.Contact{AC: []catalog.ContactPoint{pt("AC-1", 250, 10)}}, ContactDuty{Kind: job.ACResistive, AC: true, V: 230}, design.Known(10 * math.Sqrt2)},
+		{"U10 DC-13", &catalog.Contact{DC: []catalog.ContactPoint{pt("DC-13", 24, 2), pt("DC-1", 24, 5)}}, ContactDuty{Kind: job.Solenoid, V: 24, Inductive: true}, design.Known(5)},
+		{"U10 DC-13 alone", &catalog.Contact{DC: []catalog.ContactPoint{pt("DC-13", 24, 2)}}, ContactDuty{Kind: job.Solenoid, V: 24, Inductive: true}, design.Number{}},
+	} {
+		if got := MakeCurrent(tc.c, tc.d, 60e-3).Rating; got != tc.makes {
+			t.Errorf("%s: %+v, want %+v", tc.id, got, tc.makes)
+		}
+	}
+	// Categories of the kinds of load (IEC 60947-4-1 and -5-1; the names READ in U01 to U10).
+	for kind, cat := range map[job.Kind]string{job.ACResistive: "AC-1", job.ACMotor: "AC-3", job.ACLamp: "AC-5b", job.ACCoil: "AC-15", job.ACTransformer: "AC-15"} {
+		if got := (ContactDuty{Kind: kind, AC: true, V: 230}).Category(); got != cat {
+			t.Errorf("%s: %s, want %s", kind, got, cat)
+		}
+	}
+	for kind, cat := range map[job.Kind]string{job.Resistive: "DC-1", job.Motor: "DC-5", job.Lamp: "DC-6", job.Solenoid: "DC-13", job.Coil: "DC-13"} {
+		if got := (ContactDuty{Kind: kind, V: 24}).Category(); got != cat {
+			t.Errorf("%s: %s, want %s", kind, got, cat)
 		}
 	}
 }

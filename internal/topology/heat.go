@@ -883,7 +883,7 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	judge(k)
 	s.valueOf(design.TJunction, t.worst, design.DegC)
 	s.valueOf(design.TStuckOn, t.stuckOn, design.DegC)
-	if t.worst.OK && t.worst.V > 60 {
+	if t.worst.OK && t.worst.V > hotToTouch {
 		s.caution(design.CautionHot)
 	}
 	if !t.steady.OK && !t.runaway && est.sink != nil {
@@ -900,6 +900,11 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	s.caution(design.CautionHot)
 	s.tab(h, t)
 }
+
+// hotToTouch, degrees Celsius, is above what a part is said to be hot: bare metal of 70 C
+// burns after a second (EN 563, figure 2), of 55 to 58 C after ten (IEC 62368-1, table 38,
+// TS1, from memory), and what can be touched is cooler than the junction or winding.
+const hotToTouch = 60.0
 
 // assumedPulse names what to state where an inrush or a stall decides the junction
 // and is assumed, in its height or its length, for the kind of load: at its easy end

@@ -323,7 +323,8 @@ func addCost(a, b design.Number) design.Number {
 }
 
 func (s *relayStage) duty() device.ContactDuty {
-	d := device.ContactDuty{Kind: s.l.Kind, AC: s.l.Rail.AC, V: s.l.VNom, Inductive: s.l.Inductive}
+	d := device.ContactDuty{Kind: s.l.Kind, AC: s.l.Rail.AC, V: s.l.VNom, Inductive: s.l.Inductive,
+		OffMains: s.l.Rail.AC && device.OffMains(float64(s.l.Rail.Frequency))}
 	if s.to != nil && s.l.LMax.OK && s.to.winding.RMin > 0 {
 		d.LoverR = design.Known(s.l.LMax.V / s.to.winding.RMin)
 	}
@@ -632,7 +633,7 @@ func (s *relayStage) coilChecks() {
 		temp, t := s.temperatureCheck(rail)
 		s.d.Checks = append(s.d.Checks, s.overvoltageCheck(rail), temp)
 		s.valueOf(design.TCoil, t, design.DegC)
-		if t.OK && t.V > 60 {
+		if t.OK && t.V > hotToTouch {
 			s.caution(design.CautionHot)
 		}
 	} else {

@@ -52,6 +52,11 @@ var relayVerdicts = []relayVerdict{
 	{"life of a motor from a resistive figure", onMains + amps(acMotor6, "1 A") + "life = \"1 years\"\noperations_per_year = 100\n", "rl-12v-16a", design.ContactLife, design.Unproven, true, "no AC-3 life is stated"},
 
 	// Supplies that the contact is not made for.
+	{"railway, 16.7 Hz", "supply = \"230 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"16.7 Hz\"\n" + amps(acHeater, "1 A"), "rl-12v-16a", design.ContactCurrent, design.Unproven, true, "16 A is of 50 Hz: an arc lasts three times as long"},
+	{"aircraft, 400 Hz", "supply = \"115 V\"\nsupply_tolerance = \"5 %\"\nfrequency = \"400 Hz\"\n" + amps(acHeater, "1 A"), "rl-12v-16a", design.ContactCurrent, design.Unproven, true, "no contact figure is of 400 Hz"},
+	{"next to DC, 1 Hz", "supply = \"110 V\"\nsupply_tolerance = \"5 %\"\nfrequency = \"1 Hz\"\n" + amps(acHeater, "3 A"), "rl-12v-16a", design.ContactCurrent, design.Unproven, true, "half a second of arc: 0.4 A is its figure of 110 V DC"},
+	{"60 Hz", "supply = \"120 V\"\nsupply_tolerance = \"5 %\"\nfrequency = \"60 Hz\"\n" + amps(acHeater, "5 A"), "rl-12v-16a", design.ContactCurrent, design.Fits, false, "6 A of 0.8*16 A"},
+	{"varistor worn by its valve", on24 + "kind = \"ac-coil\"\ncurrent = \"1 A\"\npower_factor = 0.3\ninrush_factor = 1\ninrush_source = \"measured\"\n" + built + "clamp = \"mov-30v-10mm\"\n", "rl-12v-16a", design.ClampEnergy, design.Unproven, true, "more than 0.7*0.44 J at every opening; 4.4 J are borne once"},
 	{"mains on an automotive relay", onMains + amps(acHeater, "1 A"), "rl-12v-auto-20a", design.ContactVoltage, design.Over, true, "no AC figure; that of 30 V DC never serves"},
 	{"24 V AC on an automotive relay", on24 + amps(acHeater, "1 A"), "rl-12v-auto-20a", design.ContactVoltage, design.Over, true, "no AC figure"},
 	{"230 V on 125 V", onMains + amps(acHeater, "0.1 A"), "rl-5v-2a", design.ContactVoltage, design.Over, true, "230 V of 125 V"},

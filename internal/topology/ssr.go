@@ -927,6 +927,11 @@ func (s *ssrStage) suppressed() {
 	s.d.Checks = append(s.d.Checks, k[:]...)
 }
 
+// movRepeated is what counts of a varistor's energy for one pulse where a winding gives it
+// one at every opening (makers' curves of pulse life at a millisecond, from memory): each
+// wears it.
+const movRepeated = 0.1
+
 // varistorChecks judges a varistor across the output that takes a winding's current: the
 // supply goes on feeding it until the current is gone.
 func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
@@ -948,8 +953,11 @@ func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
 	}
 	amps.Formula = "the winding drives {stress} through it; its voltage is stated at {rating}"
 	energy := make1(design.ClampEnergy, design.J)
-	energy.K, energy.Rating = s.pol.Energy, known(m.EMax)
-	energy.Formula = "L I^2/2 and what the supply adds = {stress}; it takes {rating} once"
+	energy.K, energy.RatingEstimate = s.pol.Energy, known(m.EMax)
+	if e := energy.RatingEstimate; e.OK {
+		energy.Rating = design.Known(movRepeated * e.V)
+	}
+	energy.Formula = "L I^2/2 and what the supply adds = {stress}; at every opening it takes {rating}, a tenth of what it takes once"
 	watts := make1(design.ClampPower, design.W)
 	watts.K, watts.Rating = s.pol.P, known(m.PAvMax)
 	if !watts.Rating.OK {
