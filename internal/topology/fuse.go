@@ -150,6 +150,10 @@ func (s *stage) fuseStart(f *catalog.Fuse) design.Check {
 			c.Because = "more starts than any fuse's endurance is published for: take one that carries the inrush for ever"
 			c.Needs("load.life")
 		}
+		if l.HasInrush && l.PeakAssumed { // at its easy end there is none, and nothing melts
+			c.EasyStress = design.Known(0)
+			c.Needs(l.InrushField())
+		}
 	}
 	judge(&c)
 	return c

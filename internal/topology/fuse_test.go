@@ -2,6 +2,7 @@ package topology
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -148,6 +149,13 @@ func TestFuseStart(t *testing.T) {
 		if pol, _ := catalog.PolicyByName("bench"); pol.I2t > share {
 			t.Errorf("the policy lets %g of the melting integral through, %g is published", pol.I2t, share)
 		}
+	}
+	// The same lamp with an inrush that nobody measured: 15 times is assumed, at its easy end
+	// there is none, so that this fuse is neither proven nor refused.
+	assumed := strings.Replace(mainsHeater("0.5 A", ""), "ac-resistive", "ac-lamp", 1)
+	c = find(fused(t, assumed, mainsSSR, nil, handFuse("large", 2, melts(6))), design.FuseStart, design.StageSelf)
+	if c.Verdict != design.Unproven || !slices.Contains(c.Figures(), "load.inrush_factor") {
+		t.Errorf("an assumed inrush: %+v", c)
 	}
 	// The chart ends at 100,000 pulses: 10 years of 15,000 starts are past it, 6 are not.
 	for life, want := range map[string]design.Verdict{"6 years": design.Fits, "10 years": design.Unproven} {
