@@ -337,7 +337,10 @@ func TestNetlistAgrees(t *testing.T) {
 			}
 		}()
 		rl, isRelay := s.sw.(*catalog.Relay)
+		mod, isModule := s.sw.(*catalog.Module)
 		switch {
+		case isModule:
+			checkModule(t, s, mod)
 		case isHighSide(s.d):
 			checkHighSide(t, s.in, s.m, s.d)
 		case s.t.ID() == "bridge":
