@@ -41,7 +41,7 @@ var cautions = []struct{ id, text string }{
 	{CautionStored, "Stored energy: the winding drives its current on when it is switched off. Never break the clamp or the load's wires while it is on."},
 	{CautionCharge, "Stored charge: a capacitor in this load may stay charged after the supply is gone. Discharge and measure before touching."},
 	{CautionMoves, "Moving parts: the load can start by itself when power returns or the pin floats. Keep clear and disconnect before reaching in."},
-	{CautionReset, "The pin floats or is pulled up at reset and while the logic has no supply. Keep the pull-down; without it the load may switch on by itself."},
+	{CautionReset, "The pin floats or is pulled up at reset and while the logic has no supply. Leave no control without its pull-down: the load may switch on by itself."},
 	{CautionStuck, "Stuck on does harm here: a switch can fail short. Provide a second, independent means of disconnection."},
 	{CautionLimits, "A transistor or relay is not an emergency stop and not a safety function."},
 	{CautionFuse, "No fuse was chosen: the rail is not hazardous. Where it can give more than the wiring bears, fit one near the supply."},

@@ -59,9 +59,10 @@ const (
 
 // Arg is one number of a formula, under its symbol.
 type Arg struct {
-	Name string
-	V    float64
-	Unit Unit
+	Name   string
+	V      float64
+	Unit   Unit
+	Absent bool // a part that is left out has no value
 }
 
 // CornerValue is the value one independent quantity took at a check's corner.

@@ -513,7 +513,7 @@ func hollow(c *design.Check) bool {
 	if strings.Contains(c.Formula, "{rating}") {
 		answered = answered && (c.Rating.OK || c.RatingEstimate.OK)
 	}
-	return !answered && slices.ContainsFunc(c.Args(), func(a design.Arg) bool { return a.V == 0 })
+	return !answered && slices.ContainsFunc(c.Args(), func(a design.Arg) bool { return a.V == 0 && !a.Absent })
 }
 
 // estimateText says estimates that stand beside known sides.

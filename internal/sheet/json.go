@@ -298,7 +298,7 @@ func jsonCheckOf(c *design.Check, fixes []engine.Fix) jsonCheck {
 		out.Corner[v.Name] = known(v.V)
 	}
 	for _, a := range c.Args() {
-		out.Formula.Args = append(out.Formula.Args, jsonArg{a.Name, known(a.V), string(a.Unit)})
+		out.Formula.Args = append(out.Formula.Args, jsonArg{a.Name, num{V: a.V, OK: !a.Absent}, string(a.Unit)})
 	}
 	for i := range fixes {
 		out.Fix = append(out.Fix, jsonFixOf(&fixes[i]))

@@ -125,6 +125,9 @@ func Formula(c *design.Check) (symbols, numbers string) {
 // argText prints a formula's number; one that is a side of the check as that
 // side is printed, so that one number has one text.
 func argText(c *design.Check, a *design.Arg, s sides) string {
+	if a.Absent {
+		return a.Name + " (none)"
+	}
 	if a.Unit == c.Unit {
 		switch {
 		case c.Stress.OK && a.V == c.Stress.V:

@@ -434,7 +434,7 @@ func (a *arrayStage) staysOff() {
 	}
 	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}) + leakage x {R_pulldown} = {stress}; off up to {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(a.env.Pin.SupplyMax), Unit: design.V},
-		design.Arg{Name: "R_pulldown", V: finiteOr(pull, 0), Unit: design.Ohm},
+		across("R_pulldown", pull),
 		design.Arg{Name: "R_reset_pull", V: float64(a.env.Pin.ResetPullMin), Unit: design.Ohm})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(a.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: a.l.TMax})
 	judge(c)

@@ -851,7 +851,7 @@ func (b *bridgeStage) pinSide() {
 	peak := vmax / (float64(pin.ROutMin) + edge)
 	b.pinCurrent(steady, peak, peak, "{V_pin_max}/({R_out} + {R_pulldown} || {R_gate} || {R_interlock}) = {stress}",
 		design.Arg{Name: "V_pin_max", V: vmax, Unit: design.V}, design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
-		design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdLo(), 0), Unit: design.Ohm}, design.Arg{Name: "R_gate", V: b.rg.lo(), Unit: design.Ohm},
+		across("R_pulldown", b.rpdLo()), design.Arg{Name: "R_gate", V: b.rg.lo(), Unit: design.Ohm},
 		design.Arg{Name: "R_interlock", V: b.rxg.lo(), Unit: design.Ohm})
 	// The other pin takes as much at the same time.
 	b.d.Draws = append(b.d.Draws, design.Draw{Rail: b.env.PinRail.Name, A: steady})
@@ -910,7 +910,7 @@ func (b *bridgeStage) staysOff() {
 	}
 	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), leakage x {R_pulldown}, and {Q_gd}/{C_drive} when the rail rises or the side across switches: {stress}; threshold at {T_j} at least {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(b.env.Pin.SupplyMax), Unit: design.V},
-		design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdHi(), 0), Unit: design.Ohm},
+		across("R_pulldown", b.rpdHi()),
 		design.Arg{Name: "R_reset_pull", V: float64(b.env.Pin.ResetPullMin), Unit: design.Ohm},
 		design.Arg{Name: "Q_gd", V: lift.V * capacity, Unit: design.C},
 		design.Arg{Name: "C_drive", V: capacity, Unit: farad},

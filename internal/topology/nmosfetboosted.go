@@ -574,7 +574,7 @@ func (b *boostedStage) staysOff() {
 	}
 	c.Formula = "{V_driver}, or leakage x {R_pulldown}, and {I_boot} x ({R_pulldown} + {R_gate}) while the rail rises: {stress}; threshold at {T_j} at least {rating}"
 	c.SetArgs(design.Arg{Name: "V_driver", V: b.src.low, Unit: design.V}, design.Arg{Name: "I_boot", V: b.bootCurrent(), Unit: design.A},
-		design.Arg{Name: "R_gate", V: b.gateSeries(), Unit: design.Ohm}, design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdHi(), 0), Unit: design.Ohm},
+		design.Arg{Name: "R_gate", V: b.gateSeries(), Unit: design.Ohm}, across("R_pulldown", b.rpdHi()),
 		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "gate_rail", V: b.src.hi}, design.CornerValue{Name: "ambient", V: b.l.TMax})
 	judge(c)
@@ -592,7 +592,7 @@ func (b *boostedStage) lifted() {
 		}
 		b.gateDrive("({V_gate_rail_min} - {I_leak} x {R_pullup}) x {R_pulldown}/({R_pulldown} + {R_pullup}) = {rating}; on-resistance is stated from {stress}", corner,
 			design.Arg{Name: "V_gate_rail_min", V: vmin, Unit: design.V}, design.Arg{Name: "I_leak", V: leak, Unit: design.A},
-			design.Arg{Name: "R_pullup", V: finiteOr(b.rpu.hi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_pulldown", V: finiteOr(b.rpdLo(), 0), Unit: design.Ohm})
+			across("R_pullup", b.rpu.hi()), across("R_pulldown", b.rpdLo()))
 	} else {
 		drop := 0.0
 		if b.gate != nil {

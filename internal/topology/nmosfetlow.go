@@ -673,7 +673,7 @@ func (m *mosfetStage) pinChecks() {
 	peak := vmax / (float64(pin.ROutMin) + parallel(m.rg.lo()/float64(m.side.parts()), m.rpdLo()))
 	formula := "{V_pin_max}/({R_out} + {R_gate} || {R_pulldown}) = {stress}"
 	args := [...]design.Arg{{Name: "V_pin_max", V: vmax, Unit: design.V}, {Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
-		{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, {Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm}, m.side.arg()}
+		{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, across("R_pulldown", m.rpdLo()), m.side.arg()}
 	used := args[:4]
 	if m.side.parts() > 1 {
 		formula, used = "{V_pin_max}/({R_out} + {R_gate}/{n} || {R_pulldown}) = {stress}", args[:]
@@ -681,6 +681,11 @@ func (m *mosfetStage) pinChecks() {
 	m.pinCurrent(steady, peak, peak, formula, used...)
 	leak := m.gatesLeak()
 	m.pinVoltageLow(design.Known(math.Min(leak*finiteOr(m.rpd.hi(), 1/leak), vmax)), "i_gss_max")
+}
+
+// across is the argument of a resistor that may be absent: no value then, and not 0 ohm.
+func across(name string, ohms float64) design.Arg {
+	return design.Arg{Name: name, V: finiteOr(ohms, 0), Unit: design.Ohm, Absent: math.IsInf(ohms, 1)}
 }
 
 func finiteOr(v, def float64) float64 {
@@ -735,7 +740,7 @@ func (m *mosfetStage) staysOff() {
 	c.Formula = "{V_pin_max} x {R_pulldown}/({R_pulldown} + {R_reset_pull}), or leakage x {R_pulldown}, and {I_boot} x ({R_pulldown} + {R_gate}) while the rail rises: {stress}; threshold at {T_j} at least {rating}"
 	c.SetArgs(design.Arg{Name: "I_boot", V: boot, Unit: design.A}, design.Arg{Name: "R_gate", V: m.gateSeries(), Unit: design.Ohm},
 		design.Arg{Name: "V_pin_max", V: float64(m.env.Pin.SupplyMax), Unit: design.V},
-		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdHi(), 0), Unit: design.Ohm},
+		across("R_pulldown", m.rpdHi()),
 		design.Arg{Name: "R_reset_pull", V: float64(m.env.Pin.ResetPullMin), Unit: design.Ohm},
 		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(m.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: m.l.TMax})
@@ -839,7 +844,7 @@ func (m *mosfetStage) pinGateDrive() {
 	m.gateDrive("{V_pin_min} x {R_pulldown}/({R_pulldown} + {R_out}) = {rating}; on-resistance is stated from {stress}",
 		design.CornerValue{Name: "pin_supply", V: float64(m.env.Pin.SupplyMin)},
 		design.Arg{Name: "V_pin_min", V: float64(m.env.Pin.SupplyMin), Unit: design.V},
-		design.Arg{Name: "R_pulldown", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm},
+		across("R_pulldown", m.rpdLo()),
 		design.Arg{Name: "R_out", V: float64(m.env.Pin.ROutMax), Unit: design.Ohm})
 }
 
@@ -965,6 +970,11 @@ func (m *mosfetStage) gateVoltage(formula string, supply design.CornerValue) {
 		c.Needs("v_gs_max")
 	}
 	c.Formula = formula
+	if v := valueIn(m.d, design.VControlReset); v.OK && v.V > m.vGateMax { // nothing holds it down
+		c.Stress, c.EasyStress = v, design.Known(m.vGateMax)
+		c.Formula = "the gate is lifted to {stress} where nothing holds it down, it bears {rating}"
+		c.Because = "stays-off tells what lifts it"
+	}
 	c.SetCorner(supply)
 	judge(c)
 }
@@ -1011,7 +1021,9 @@ func (m *mosfetStage) crossings() {
 			ev = append(ev, crossing{carried * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), carried, pulseLength(l.Pulse), "carrying the inrush"})
 		}
 	}
-	m.safeArea(m.areaOf(m.p.SOA, &m.p.Heat, m.t, false), m.alongLine(ev, longest(m.tOn, m.tOff)))
+	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
+	a.open = l.Inductive && !m.clamped
+	m.safeArea(a, m.alongLine(ev, longest(m.tOn, m.tOff)))
 }
 
 func (m *mosfetStage) pwm() {

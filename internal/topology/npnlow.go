@@ -623,7 +623,7 @@ func (n *npnStage) staysOff() {
 	})
 	c.Formula = "{V_pin_max} x {R_BE}/({R_BE} + {R_base} + {R_reset_pull}), or leakage x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
 	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(n.env.Pin.SupplyMax), Unit: design.V},
-		design.Arg{Name: "R_BE", V: finiteOr(n.bleedHi(), 0), Unit: design.Ohm}, design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
+		across("R_BE", n.bleedHi()), design.Arg{Name: "R_base", V: n.rb.lo(), Unit: design.Ohm},
 		design.Arg{Name: "R_reset_pull", V: float64(n.env.Pin.ResetPullMin), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(n.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: n.l.TMax})
 	judge(c)
@@ -787,7 +787,7 @@ func (n *npnStage) driveArgs() []design.Arg {
 	return []design.Arg{{Name: "I_C", V: n.carried(), Unit: design.A}, {Name: "h_FE", V: n.gain.HFE, Unit: design.One},
 		{Name: src.words.lo, V: src.lo, Unit: design.V}, {Name: "V_BE_max", V: n.vbeMax.V, Unit: design.V},
 		{Name: "R_out", V: src.rMax, Unit: design.Ohm}, {Name: "R_base", V: n.rb.hi(), Unit: design.Ohm},
-		{Name: "R_BE", V: finiteOr(n.bleedLo(), 0), Unit: design.Ohm}}
+		across("R_BE", n.bleedLo())}
 }
 
 func (n *npnStage) saturation() {

@@ -678,7 +678,7 @@ func (m *pmosStage) pinDrives() {
 	peak := m.l.VMax / (float64(pin.ROutMin) + parallel(m.rg.lo(), m.rpdLo()))
 	m.pinSinks(steady, peak, "{V_rail_max}/({R_out} + {R_gate} || {R_pullup}) = {stress}",
 		design.Arg{Name: "V_rail_max", V: m.l.VMax, Unit: design.V}, design.Arg{Name: "R_out", V: float64(pin.ROutMin), Unit: design.Ohm},
-		design.Arg{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, design.Arg{Name: "R_pullup", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm})
+		design.Arg{Name: "R_gate", V: m.rg.lo(), Unit: design.Ohm}, across("R_pullup", m.rpdLo()))
 	m.sinkVoltage()
 }
 
@@ -720,7 +720,7 @@ func (m *pmosStage) staysOff() {
 	if m.direct {
 		m.neverDirect(c)
 	}
-	c.SetArgs(design.Arg{Name: "R_pullup", V: finiteOr(m.rpdHi(), 0), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC},
+	c.SetArgs(across("R_pullup", m.rpdHi()), design.Arg{Name: "T_j", V: hot, Unit: design.DegC},
 		design.Arg{Name: "I_boot", V: boot, Unit: design.A}, design.Arg{Name: "R_gate", V: m.rg.hi(), Unit: design.Ohm})
 	c.SetCorner(design.CornerValue{Name: "rail", V: m.l.VMax}, design.CornerValue{Name: "ambient", V: m.l.TMax})
 	judge(c)
@@ -767,7 +767,7 @@ func (m *pmosStage) gateDriveAt() {
 	corner := design.CornerValue{Name: "rail", V: v}
 	if m.direct {
 		m.gateDrive("{V_rail} x {R_pullup}/({R_pullup} + {R_out}) = {rating}; on-resistance is stated from {stress}", corner,
-			design.Arg{Name: "V_rail", V: v, Unit: design.V}, design.Arg{Name: "R_pullup", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm},
+			design.Arg{Name: "V_rail", V: v, Unit: design.V}, across("R_pullup", m.rpdLo()),
 			design.Arg{Name: "R_out", V: m.src.series, Unit: design.Ohm})
 		return
 	}
@@ -777,7 +777,7 @@ func (m *pmosStage) gateDriveAt() {
 	}
 	m.gateDrive("({V_rail} - {V_shifter}) x {R_pullup}/({R_pullup} + {R_gate}), or what the gate clamp leaves, = {rating}; on-resistance is stated from {stress}", corner,
 		design.Arg{Name: "V_rail", V: v, Unit: design.V}, design.Arg{Name: "V_shifter", V: drop, Unit: design.V},
-		design.Arg{Name: "R_pullup", V: finiteOr(m.rpdLo(), 0), Unit: design.Ohm}, design.Arg{Name: "R_gate", V: m.rg.hi(), Unit: design.Ohm})
+		across("R_pullup", m.rpdLo()), design.Arg{Name: "R_gate", V: m.rg.hi(), Unit: design.Ohm})
 	if m.src.unsure {
 		c := &m.d.Checks[len(m.d.Checks)-1]
 		m.unsureDrive(c, "what the level shifter drops is not known", "on voltage of the level shifter")

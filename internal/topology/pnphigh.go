@@ -468,7 +468,7 @@ func (n *pnpStage) staysOff() {
 		}
 		c.Formula = "leakage of level shifter and transistor, and what the level shifter's output takes while the rail rises, x {R_BE}: {stress}; base at {T_j} conducts from {rating}"
 	}
-	c.SetArgs(design.Arg{Name: "R_BE", V: finiteOr(bleed, 0), Unit: design.Ohm}, design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
+	c.SetArgs(across("R_BE", bleed), design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "rail", V: n.l.VMax}, design.CornerValue{Name: "ambient", V: n.l.TMax})
 	judge(c)
 	n.value(design.VControlReset, firstOf(c.Stress, c.StressEstimate), design.V)

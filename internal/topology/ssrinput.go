@@ -412,7 +412,7 @@ func (s *ssrStage) inputDrive(f *ssrFeed, unit design.Unit, figure string) {
 		out = float64(s.env.Pin.ROutMax)
 	}
 	c.SetArgs(design.Arg{Name: "V_supply", V: s.feedCorner(true).V, Unit: design.V}, design.Arg{Name: "V_F", V: up.V, Unit: design.V}, design.Arg{Name: "R_out", V: out, Unit: design.Ohm},
-		design.Arg{Name: "R_series", V: f.rs.hi(), Unit: design.Ohm}, design.Arg{Name: "R_across", V: finiteOr(f.rd.lo(), 0), Unit: design.Ohm})
+		design.Arg{Name: "R_series", V: f.rs.hi(), Unit: design.Ohm}, across("R_across", f.rd.lo()))
 	c.SetCorner(s.feedCorner(true), design.CornerValue{Name: "ambient", V: s.l.TMin})
 	judge(c)
 	if unit == design.V {

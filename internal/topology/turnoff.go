@@ -358,6 +358,7 @@ type area struct {
 	tjMax   float64
 	bear    float64 // W that the case can still carry away
 	peak    float64 // of what it gives, the policy's share
+	open    bool    // nothing but the switch itself limits the voltage of a winding's opening
 	missing string  // the figure without which crossings have no length and no heat
 }
 
@@ -482,7 +483,11 @@ func (s *stage) safeArea(a area, events []crossing) {
 			keepWorse(&worst, s.crossingCheck(&a, e), &has)
 		}
 	}
-	if !has {
+	switch {
+	case !has && a.open:
+		s.na(design.SafeArea, "no clamp limits the voltage of the opening: avalanche judges it; every other crossing is small enough")
+		return
+	case !has:
 		s.na(design.SafeArea, "voltage times current of every crossing stays under what the case can carry away, or it is too short to matter")
 		return
 	}
