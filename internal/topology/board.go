@@ -21,12 +21,16 @@ type board struct {
 	takes   float64   // of it, A, for one channel
 	rpd     resistor  // at the input
 
+	// hot is what the air leaves of i_together_max, which is stated for the air of the
+	// output's own greatest current; 1 where that does not fall with it.
+	hot float64
+
 	n, packages int // channels of one board that are on at once, and how many boards
 }
 
 // onBoard begins the board of a stage: as many as its channels serve.
 func onBoard(s *stage, mod *catalog.Module) board {
-	b := board{stage: s, mod: mod, rpd: resistor{nom: math.Inf(1), absent: true}}
+	b := board{stage: s, mod: mod, rpd: resistor{nom: math.Inf(1), absent: true}, hot: 1}
 	channels, stages := boardChannels(mod), max(1, s.l.Quantity)
 	b.n, b.packages = min(stages, channels), (stages+channels-1)/channels
 	s.buy("U1", mod)
@@ -91,6 +95,7 @@ func (b *board) shared(id design.CheckID, k float64) {
 	}
 	c := design.Check{ID: id, Unit: design.A, K: k, Brief: b.env.Brief, Source: b.mod.Provenance, Stress: design.Known(b.l.IMax)}
 	boardTogether(&c, b.mod, b.n, 1)
+	c.Rating.V *= b.hot
 	judge(&c)
 	b.worseCheck(&c)
 }
@@ -148,7 +153,7 @@ func boardChecks(pol *catalog.Policy, m *catalog.Module, uses []design.Share) []
 
 // share is what the stage takes of its board.
 func (b *board) share() design.Share {
-	return design.Share{Part: b.mod.ID, Channels: b.n, Stages: max(1, b.l.Quantity), I: b.l.IMax, Duty: 1,
+	return design.Share{Part: b.mod.ID, Channels: b.n, Stages: max(1, b.l.Quantity), I: b.l.IMax / math.Max(b.hot, 1e-9), Duty: 1,
 		Feed: b.rail.Name, Rail: b.l.Rail.Name, Apart: b.l.Rail.Hazardous || b.l.IsolationAsked}
 }
 

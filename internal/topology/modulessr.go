@@ -1,8 +1,11 @@
 package topology
 
 import (
+	"math"
+
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/device"
 	"example.org/pinhoist/internal/load"
 )
 
@@ -42,6 +45,7 @@ func (t moduleSSR) Design(env *Env, l *load.Model, sw catalog.Part, given *Given
 	s.output()
 	s.b.inputChecks(true, s.b.window)
 	s.outputChecks()
+	s.b.hot = s.cooled()
 	s.b.shared(design.OnCurrent, s.pol.I)
 	s.b.ownRail()
 	s.b.inputParts()
@@ -49,4 +53,16 @@ func (t moduleSSR) Design(env *Env, l *load.Model, sw catalog.Part, given *Given
 	s.drawOutput()
 	s.finish(t.Owes(l))
 	d.Share = s.b.share()
+}
+
+// cooled is what the air leaves of the output's greatest current, a ratio.
+func (s *moduleSSRStage) cooled() float64 {
+	most := 0.0
+	for _, p := range s.p.IOutMax {
+		most = math.Max(most, float64(p.I.Or(0)))
+	}
+	if bare := device.SSRBare(s.p, s.l.TMax); bare.OK && most > 0 {
+		return math.Min(1, bare.V/most)
+	}
+	return 0
 }
