@@ -115,10 +115,15 @@ type Model struct {
 // New makes a screen. Options.Spec is not changed.
 func New(opt Options) *Model {
 	profile := termenv.ANSI
-	if opt.NoColor {
+	switch {
+	case opt.NoColor:
 		profile = termenv.Ascii
+	case opt.Colours >= 1<<24:
+		profile = termenv.TrueColor
+	case opt.Colours >= 256:
+		profile = termenv.ANSI256
 	}
-	m := &Model{told: map[string]bool{}, keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile), later: later, table: bindings}
+	m := &Model{told: map[string]bool{}, keep: keeper{store: opt.Store, file: opt.File, disk: opt.Text}, opt: opt, ask: opt.Asker, st: newStyles(profile, opt.Ground), later: later, table: bindings}
 	if own, wrong := rebind(opt.Keys); len(wrong) == 0 {
 		m.table = own
 	} else {

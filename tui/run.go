@@ -30,9 +30,11 @@ type Options struct {
 	OwnFile  string   // where parts of one's own are saved; "": nowhere
 	OwnStore Store
 
-	Keys    Keys // of a person's own; nil: none
-	ASCII   bool // no character outside ASCII
-	NoColor bool // no styling at all: signs and words say everything
+	Keys    Keys   // of a person's own; nil: none
+	ASCII   bool   // no character outside ASCII
+	Colours int    // that the terminal has; less than 256: the sixteen
+	Ground  Ground // what it writes on
+	NoColor bool   // no styling at all: signs and words say everything
 
 	Asker Asker     // nil: the engine
 	In    io.Reader // nil: standard input

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"os"
+	"strconv"
 	"strings"
 
 	"github.com/BurntSushi/toml"
@@ -28,14 +30,49 @@ func loadKeys(name string) (tui.Keys, error) {
 	return keys, nil
 }
 
+// coloursOf is how many colours a terminal says that it has, from the variables that
+// terminals set. It is not asked: one that does not answer would be waited for.
+func coloursOf(colorTerm, term string) int {
+	switch {
+	case colorTerm == "truecolor" || colorTerm == "24bit":
+		return 1 << 24
+	case strings.Contains(term, "256color"):
+		return 256
+	}
+	return 16
+}
+
+// groundOf is what the terminal writes on: as said, else by COLORFGBG, whose last number
+// is the ground as one of the sixteen colours. Where neither says it, colours that are
+// legible on both are taken.
+func groundOf(said, fgbg string) tui.Ground {
+	switch said {
+	case "dark":
+		return tui.GroundDark
+	case "light":
+		return tui.GroundLight
+	}
+	switch n, err := strconv.Atoi(fgbg[strings.LastIndexByte(fgbg, ';')+1:]); {
+	case err != nil || n < 0 || n > 15:
+		return tui.GroundUnknown
+	case n == 7 || n > 8:
+		return tui.GroundLight
+	}
+	return tui.GroundDark
+}
+
 // runScreen opens the terminal UI on what was loaded.
 func runScreen(t *task) error {
 	paint, err := t.paint()
 	if err != nil {
 		return err
 	}
+	if err := oneOf("ground", t.ground, groundWords...); err != nil {
+		return err
+	}
 	cat, note := t.withOwnParts(t.input.Catalog)
 	opt := tui.Options{Spec: t.spec, Catalog: cat, Note: note, OwnFile: ownParts(), OwnStore: ownFiles{}, Topologies: topologyIDs(), ASCII: t.ascii, NoColor: paint == nil,
+		Colours: coloursOf(os.Getenv("COLORTERM"), os.Getenv("TERM")), Ground: groundOf(t.ground, os.Getenv("COLORFGBG")),
 		Store: files{}, In: t.in, Out: t.out}
 	if t.jobName != "-" {
 		opt.File, opt.Text = t.jobName, t.jobText

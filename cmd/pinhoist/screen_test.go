@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"example.org/pinhoist/tui"
 )
 
 func TestLoadKeys(t *testing.T) {
@@ -34,5 +36,26 @@ func TestLoadKeys(t *testing.T) {
 	}
 	if _, err := loadKeys(filepath.Join(dir, "none.toml")); err == nil {
 		t.Error("a file that is not there is no error")
+	}
+}
+
+// Colours and ground come from what a terminal says of itself, and are never asked for.
+func TestColoursOfATerminal(t *testing.T) {
+	for _, tt := range []struct {
+		colorTerm, term string
+		want            int
+	}{{"truecolor", "xterm", 1 << 24}, {"24bit", "", 1 << 24}, {"", "xterm-256color", 256}, {"yes", "linux", 16}, {"", "", 16}} {
+		if got := coloursOf(tt.colorTerm, tt.term); got != tt.want {
+			t.Errorf("%+v: %d", tt, got)
+		}
+	}
+	for _, tt := range []struct {
+		said, fgbg string
+		want       tui.Ground
+	}{{"auto", "", tui.GroundUnknown}, {"auto", "15;0", tui.GroundDark}, {"auto", "0;15", tui.GroundLight}, {"auto", "0;default;7", tui.GroundLight},
+		{"auto", "15;8", tui.GroundDark}, {"auto", "0;default", tui.GroundUnknown}, {"auto", "1;99", tui.GroundUnknown}, {"light", "15;0", tui.GroundLight}, {"dark", "", tui.GroundDark}} {
+		if got := groundOf(tt.said, tt.fgbg); got != tt.want {
+			t.Errorf("%+v: %v", tt, got)
+		}
 	}
 }

@@ -32,6 +32,7 @@ type task struct {
 	color       string
 	ascii       bool
 	plain       bool
+	ground      string
 	keysName    string
 
 	jobName string
@@ -64,6 +65,7 @@ func (t *task) colourFlag(c *cobra.Command) {
 var (
 	policyWords = []string{"bench", "none", "eee-inst-002", "ecss"}
 	colourWords = []string{"auto", "always", "never"}
+	groundWords = []string{"auto", "dark", "light"}
 	rankForms   = []string{"text", "json", "csv", "markdown"}
 	sheetForms  = []string{"text", "markdown", "json"}
 	partsForms  = []string{"text", "json", "csv"}
