@@ -908,6 +908,9 @@ func (s *ssrStage) suppressed() {
 		}
 		return
 	case !l.Inductive:
+		if s.mov != nil {
+			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov)[0])
+		}
 		return
 	}
 	s.acRelease()
@@ -918,7 +921,12 @@ func (s *ssrStage) suppressed() {
 			why = "there is no varistor"
 		}
 		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampEnergy, design.ClampPower} {
-			s.na(id, why)
+			if id != design.ClampStandoff || s.mov == nil {
+				s.na(id, why)
+			}
+		}
+		if s.mov != nil { // it takes nothing of the winding, and stands on the mains
+			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov)[0])
 		}
 		return
 	}
