@@ -48,6 +48,7 @@ type Row struct {
 	Heat                                design.Number // p_total, W
 	Parts                               int           // pieces in the bill of materials
 	TurnOff                             design.Number // t_release, else t_decay, s
+	Life                                design.Number // of a contact at the job's rate, years
 	Built                               bool
 	Frontier                            bool          // on the cost-headroom frontier of what fits
 	PinSource, PinSink                  float64       // steady, of one pin, A

@@ -183,6 +183,8 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 		switch v.Key {
 		case design.PTotal:
 			row.Heat = design.Known(v.V)
+		case design.LifeYears:
+			row.Life = design.Known(v.V)
 		case design.TRelease:
 			row.TurnOff = design.Known(v.V)
 		case design.TDecay:

@@ -307,6 +307,9 @@ func (l *list) notes() []string {
 	if why := l.notServed(); why != "" {
 		notes = append(notes, why)
 	}
+	if why := l.wornOut(); why != "" {
+		notes = append(notes, why)
+	}
 	for _, h := range l.shown.Hidden {
 		if h.Count > 0 && h.Filter != "verdict" {
 			notes = append(notes, fmt.Sprintf("Hidden by %s: %d.", h.Filter, h.Count))
@@ -389,6 +392,31 @@ func (t *tally) lines() []string {
 		out[i] = strconv.Itoa(t.n[k]) + " " + t.words[k]
 	}
 	return out
+}
+
+// wornOut names the contacts in the table that last less than a year at the job's rate:
+// no check asks for a life that the job does not, and a row that fits would hide it.
+func (l *list) wornOut() string {
+	var worn []string
+	for _, r := range l.rows() {
+		if r.Life.OK && r.Life.V < 1 && r.Verdict != design.Over {
+			worn = append(worn, r.Part+" "+days(r.Life.V))
+		}
+	}
+	if len(worn) == 0 {
+		return ""
+	}
+	slices.Sort(worn)
+	worn = slices.Compact(worn)
+	return "Contacts that wear out in less than a year at this rate: " + strings.Join(worn, ", ") + ". State load.life to have it judged, or switching_rate if it is less."
+}
+
+// days is a time of less than a year, rounded down.
+func days(years float64) string {
+	if d := int(years * 365); d >= 1 {
+		return count(d, "day")
+	}
+	return "less than a day"
 }
 
 // refused says why designs are over, when they are not shown.

@@ -116,3 +116,26 @@ func TestCSVRow(t *testing.T) {
 		t.Errorf("unknown numbers print as %q and %q", got[7], got[11])
 	}
 }
+
+// A contact that lasts days fits, for no life was asked: the list says so all the same,
+// of what it shows and does not refuse anyway.
+func TestWornContactsAreTold(t *testing.T) {
+	l := handList(t, ListOptions{})
+	for i, years := range []float64{0.01, 13.6 / 365, 0.001, 1, 0.5, 0.2} { // over, fits, fits, tight, unproven, over
+		l.load.Rows[i].Life = design.Known(years)
+	}
+	got := l.wornOut()
+	for _, want := range []string{"n-60v-logic-b 13 days", "n-55v-logic-a less than a day", "n-100v-10vgate 182 days", "load.life"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in %q", want, got)
+		}
+	}
+	for _, not := range []string{"npn-40v-small", "npn-80v", "rl-5v-10a"} {
+		if strings.Contains(got, not) {
+			t.Errorf("%s in %q", not, got)
+		}
+	}
+	if got := handList(t, ListOptions{}).wornOut(); got != "" {
+		t.Errorf("with no life known: %q", got)
+	}
+}
