@@ -418,3 +418,14 @@ func TestDistance(t *testing.T) {
 		}
 	}
 }
+
+// A key with a word too many, or one cut short, means the known one that its words hold.
+func TestHintWithin(t *testing.T) {
+	p := &plan{fields: []fieldPlan{{key: "current"}, {key: "pwm_frequency"}, {key: "voltage_min"}, {key: "stall_current"}}}
+	for key, want := range map[string]string{"nominal_current": "current", "pwm_freq": "pwm_frequency", "motor_stall_current": "stall_current",
+		"voltage": "", "amps": "", "min": ""} {
+		if got := p.hint(key); got != want {
+			t.Errorf("%s: %q, want %q", key, got, want)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -250,6 +251,26 @@ func (p *plan) hint(key string) string {
 	for _, f := range p.fields {
 		if d := distance(key, f.key, bestAt); d < bestAt {
 			best, bestAt = f.key, d
+		}
+	}
+	if best == "" {
+		best = p.within(key)
+	}
+	return best
+}
+
+// within is the key whose every word stands in a longer one, whole or begun: current in
+// nominal_current, pwm_frequency in pwm_freq. Of several the one of the most words.
+func (p *plan) within(key string) (best string) {
+	words, most := strings.Split(key, "_"), 0
+	for _, f := range p.fields {
+		parts := strings.Split(f.key, "_")
+		if len(parts) > most && !slices.ContainsFunc(parts, func(w string) bool {
+			return !slices.ContainsFunc(words, func(said string) bool {
+				return said == w || len(said) >= 3 && strings.HasPrefix(w, said)
+			})
+		}) {
+			best, most = f.key, len(parts)
 		}
 	}
 	return best
