@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -190,5 +192,66 @@ func TestSweepSaysWhatItCannot(t *testing.T) {
 	// 60 V DC at the highest: 60/1.1 = 54.54 V nominal.
 	if !last.Ends || last.Low != 54.54 || last.High != 54.55 || last.Out == "" {
 		t.Errorf("the end: %+v", last)
+	}
+}
+
+// At the value that a job or stage has, a sweep of any quantity says what the row says,
+// and no change on paper comes to a number that is none.
+func TestSweepBeginsAtTheStage(t *testing.T) {
+	ctx := context.Background()
+	files, err := filepath.Glob("../../testdata/jobs/*.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sweeps, breaks := 0, 0
+	for _, name := range files {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spec, j, errs := job.Read(name, text, engine.TopologyIDs()...)
+		if errs.Fatal() || j == nil {
+			continue
+		}
+		in := sweepInput(t)
+		in.Spec, in.Job = spec, j
+		res, err := engine.Assess(ctx, in, engine.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range res.Loads {
+			for i := 0; i < len(l.Rows); i += 83 {
+				r := &l.Rows[i]
+				first, err := engine.Sweep(ctx, in, r.Key, engine.SweepAsk{Points: 2})
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, q := range first.Can {
+					sweeps++
+					s, err := engine.Sweep(ctx, in, r.Key, engine.SweepAsk{Field: q.Field, Points: 5})
+					if err != nil {
+						t.Fatal(err)
+					}
+					if h := s.Here.Headroom; s.Here.Out != "" || s.Here.Verdict != r.Verdict || h.OK != r.Headroom.OK || h.OK && math.Abs(h.V-r.Headroom.V) > 1e-6*r.Headroom.V {
+						t.Errorf("%s, %s of %s: %s %v %q, the row says %s %v", name, q.Field, r.Key, s.Here.Verdict, h, s.Here.Out, r.Verdict, r.Headroom)
+					}
+				}
+				all, err := engine.Breaks(ctx, in, r.Key)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, x := range all {
+					breaks++
+					for k := range x.Design.Checks {
+						if c := &x.Design.Checks[k]; c.Because == design.NotANumber {
+							t.Errorf("%s, %s %s of %s: %s is %s", name, x.Element, x.Change, r.Key, c.ID, c.Because)
+						}
+					}
+				}
+			}
+		}
+	}
+	if sweeps < 200 || breaks < 200 {
+		t.Errorf("only %d sweeps and %d changes", sweeps, breaks)
 	}
 }
