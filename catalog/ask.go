@@ -130,7 +130,6 @@ var relayFirst = append([]Ask{
 
 var relayMore = append(append([]Ask{
 	{"style", "style", "armature for an ordinary one, reed for contacts in glass.", inFront, ""},
-	{"latching", "latching", "Whether it stays where it was put: none, one-coil or two-coil.", inFront, ""},
 	{"coil_diode", "diode inside", "Whether a diode across the coil is in it already.", "the wiring diagram", ""},
 	{"v_coil_max[0].t_a", "coil limit, in air", "The air temperature of the limit below.", inCoil + ", or a curve of voltage against ambient", ""},
 	{"v_coil_max[0].max", "coil voltage, most", "The part of its nominal voltage that the coil bears there.", inCoil + ", or a curve of voltage against ambient", ""},
