@@ -38,10 +38,18 @@ func Asks(k Kind) (first, more []Ask) {
 	if !ok {
 		return nil, nil
 	}
-	first = append([]Ask{{"id", "id", "A name of your own for it, in small letters, by which it is listed.", "", ""}}, a.first...)
-	more = append(append([]Ask(nil), a.more...),
+	id := Ask{"id", "id", "A name of your own for it, in small letters, by which it is listed.", "", ""}
+	housing := Ask{"package", "package", "Its housing, which sheds the heat, such as TO-220; without it the one that sheds least is taken.", inDrawing, ""}
+	first, more = []Ask{id}, append(more, a.more...)
+	switch k { // those that heat themselves
+	case KindBJT, KindMOSFET, KindSSR, KindArray, KindDiode, KindZener, KindTVS:
+		first = append(first, housing)
+	default:
+		more = append(more, housing)
+	}
+	first = append(first, a.first...)
+	more = append(more,
 		Ask{"title", "title", "What it is in a few words, for lists and sheets.", inFront, ""},
-		Ask{"package", "package", "Its housing, which sheds the heat; without it the one that sheds least is taken.", inDrawing, ""},
 		Ask{"price", "price", "What one of them costs; without it its stages have no cost and rank behind.", "", ""},
 		Ask{"stocked", "in the drawer", "Whether you have it, so that the filter for what is there keeps it.", "", ""})
 	return first, more
