@@ -128,6 +128,7 @@ func (s *relayStage) rcChecks() {
 		k.Needs("load.inductance")
 	}
 	if !k.Rating.OK {
+		k.Rating, k.Because = design.Known(0), "not stated"
 		k.Needs("v_dc_max")
 	}
 	k.Formula = "snubber: it swings to {stress} at the most, and bears {rating}"

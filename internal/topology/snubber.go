@@ -152,6 +152,10 @@ func (s *stage) snubberChecks(x *snubber, a, b string) {
 	l, c := s.l, x.cap
 	k := design.Check{Brief: s.env.Brief, ID: design.CapacitorVoltage, Unit: design.V, K: s.pol.VCapacitor, Source: c.Provenance,
 		Stress: design.Known(l.VMax), Rating: known(c.VACMax)}
+	if !k.Rating.OK {
+		k.Rating, k.Because = design.Known(0), "not stated for AC"
+		k.Needs("v_ac_max")
+	}
 	k.Formula = "snubber: {stress} RMS across it, it bears {rating}"
 	if c.SafetyClass != "" {
 		k.K = 1 // its voltage is that of a mains, tolerance and all

@@ -6,6 +6,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
 )
 
@@ -349,6 +350,10 @@ func TestSSRTakesNoSnubberOnDC(t *testing.T) {
 	b := newBench(t, text)
 	if why := Untaken(ssr{}, b.m.Built, b.m); !strings.Contains(why, "snubber") {
 		t.Errorf("%q", why)
+	}
+	// A capacitor by its value has nothing to be judged by.
+	if why := Untaken(ssr{}, &job.Built{Topology: "ssr", Part: "x", CSnubber: "100 nF"}, b.m); !strings.Contains(why, "built.snubber") {
+		t.Errorf("a value alone: %q", why)
 	}
 }
 

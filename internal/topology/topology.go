@@ -231,6 +231,9 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 			if e.key == "clamp" {
 				return "a clamp is stated, and the load is not inductive: state its inductance to have the clamp judged"
 			}
+			if e.key == "c_snubber" {
+				return "built.c_snubber is a value alone, with no voltage, class or slope to judge: name the capacitor of the catalogue in built.snubber"
+			}
 			return "built." + e.key + " is stated, and this version works no such element out in " + t.ID() + " for this load"
 		}
 	}
