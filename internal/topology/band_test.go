@@ -102,3 +102,19 @@ func TestBand(t *testing.T) {
 		}
 	}
 }
+
+// A sink carries more away the hotter it is: where heat ends the frequency of pwm, less
+// current never ends it sooner for the sink being cooler now.
+func TestLessCurrentEndsNoFrequencySooner(t *testing.T) {
+	last := 0.0
+	for _, amps := range []string{"3 A", "2.5 A", "2 A", "1.5 A"} {
+		text := "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"led\"\ncurrent = \"" + amps + "\"\nmode = \"pwm\"\npwm_frequency = \"500 Hz\"\n"
+		d, _ := designOf(t, text, nMOSFETLow{}, "n-60v-2v5-dpak", &Given{HeatSink: GivenPart{Said: true, ID: "hs-dpak-25"}, RGate: ohms(1e3), RPulldown: ohms(10e3)})
+		f := valueIn(d, design.FPWMMax)
+		t.Logf("%s %v %v", amps, f, d.Choice.HeatSink)
+		if !f.OK || f.V < last {
+			t.Errorf("%s: %v Hz, more current %g", amps, f, last)
+		}
+		last = f.V
+	}
+}

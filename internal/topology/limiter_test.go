@@ -373,3 +373,32 @@ func TestLimitedFilamentHeatsNoMore(t *testing.T) {
 		t.Errorf("the bound of %g K is far above %g", bound, closest)
 	}
 }
+
+// 10 m of wires to a small capacitor: their inductance alone may keep the peak under what a
+// limiter leaves, and a limiter never raises it.
+func TestLimiterNeverRaisesACharge(t *testing.T) {
+	text := "[[rail]]\nname = \"r\"\nvoltage = \"5 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"capacitive\"\ncurrent = \"0.1 A\"\ncapacitance = \"150 nF\"\nesr = \"0.5 ohm\"\nwire_length = \"10 m\"\n" + rests
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, lower, same := benchOn(t, cat, text), 0, 0
+	for i := range cat.Limiters {
+		p := &cat.Limiters[i]
+		m := b.m.Limited(p)
+		if !m.Limiter.Helps {
+			continue
+		}
+		switch {
+		case m.PeakCurrent() > b.m.PeakCurrent():
+			t.Errorf("%s: %g A, without it %g", p.ID, m.PeakCurrent(), b.m.PeakCurrent())
+		case m.PeakCurrent() < b.m.PeakCurrent():
+			lower++
+		default:
+			same++
+		}
+	}
+	if lower == 0 || same == 0 {
+		t.Errorf("%d limiters keep the peak lower, %d do not", lower, same)
+	}
+}
