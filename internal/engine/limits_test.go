@@ -155,6 +155,8 @@ func (s *study) valueAt(f *engine.Fix) float64 {
 		return float64(l.ReleaseWithin.Or(0))
 	case "load.life":
 		return float64(l.Life.Or(0))
+	case "load.wire_area":
+		return float64(l.WireArea)
 	case "load.stall_time":
 		return float64(l.StallTime.Or(0))
 	case "rail.voltage":
