@@ -51,8 +51,13 @@ func moduleInput(fail func(string, ...any), s *study, mod *catalog.Module) {
 	}
 	down, most := math.Inf(1), math.Inf(1) // the pull-down at its least and its most
 	for _, e := range s.d.Elements {
-		if e.Role == design.RolePullDown && e.Kind == "resistor" {
-			down, most = e.Value*0.95, e.Value*1.05
+		if e.Role != design.RolePullDown || e.Kind != "resistor" {
+			continue
+		}
+		for _, r := range s.in.Catalog.Resistors {
+			if r.ID == e.Part {
+				down, most = e.Value*(1-float64(r.Tolerance.Value())), e.Value*(1+float64(r.Tolerance.Value()))
+			}
 		}
 	}
 	// amps is what v volts behind r ohm and a pull-down drive into the input.
@@ -62,7 +67,7 @@ func moduleInput(fail func(string, ...any), s *study, mod *catalog.Module) {
 		}
 		return math.Max(0, v-drop) / math.Max(r+in, 1e-9)
 	}
-	if i := amps(lo, float64(pin.ROutMax), down, float64(mod.VInDrop.Max.Value()), float64(mod.RIn.Max.Value())); i < float64(mod.IInOn.Min.Value())*(1-2e-2) {
+	if i := amps(lo, float64(pin.ROutMax), down, float64(mod.VInDrop.Max.Value()), float64(mod.RIn.Max.Value())); i < float64(mod.IInOn.Min.Value())*(1-1e-6) {
 		fail("its input gets %.3g A, on from %.3g A", i, float64(mod.IInOn.Min.Value()))
 	}
 	strong := amps(hi, float64(pin.ROutMin), math.Inf(1), float64(mod.VInDrop.Min.Value()), float64(mod.RIn.Min.Value()))
@@ -70,7 +75,7 @@ func moduleInput(fail func(string, ...any), s *study, mod *catalog.Module) {
 		fail("its input gets %.3g A, takes %.3g A, the pin %.3g A", strong, float64(mod.IInOn.Max.Value()), limit)
 	}
 	if toGround && (pin.AtReset == "pull-up" || pin.AtReset == "unknown") {
-		if i := amps(hi, float64(pin.ResetPullMin), most, 0.8*float64(mod.VInDrop.Min.Value()), float64(mod.RIn.Min.Value())); i > float64(mod.IInOffMax.Value())*1.02 {
+		if i := amps(hi, float64(pin.ResetPullMin), most, 0.8*float64(mod.VInDrop.Min.Value()), float64(mod.RIn.Min.Value())); i > float64(mod.IInOffMax.Value())*(1+1e-6) {
 			fail("pulled up at reset %.3g A, off up to %.3g A", i, float64(mod.IInOffMax.Value()))
 		}
 	}
