@@ -400,7 +400,8 @@ var owes = []struct {
 var owesSSR = []struct{ checks, when string }{
 	{"pin-current pin-voltage stays-off gate-drive gate-voltage blocking-voltage on-current junction-temperature holding-current waveform leakage", "o"},
 	{"peak-current", "f"}, {"surge-energy", "f or fuse"},
-	{"commutation clamp-voltage clamp-current clamp-standoff clamp-energy clamp-power release-time", "i"},
+	{"commutation clamp-voltage clamp-current clamp-energy clamp-power release-time", "i"},
+	{"clamp-standoff", "i or varistor"},
 	{"coil-pickup", "coil"}, {"load-voltage", "!coil"},
 	{"resistor-power resistor-voltage rail-current", "o"},
 	{"isolation", "asked"}, {"pwm-frequency", "pwm"}, {"heat-sink-live", "sink"}, {"capacitor-voltage", "snubber"},
@@ -413,7 +414,7 @@ func owedBy(t testing.TB, topo string, l *load.Model, d *design.Design) map[desi
 	yes := map[string]bool{
 		"o": true, "-": false, "i": l.Inductive, "f": l.HasInrush || l.Inductive, "coil": l.Kind == job.Coil, "!coil": l.Kind != job.Coil,
 		"asked": l.IsolationAsked, "life": l.Life.Known(), "pwm": l.Mode == "pwm", "fuse": l.FuseAsked || d.Choice.Fuse != "", "sink": d.Choice.HeatSink != "" || d.Half != nil && d.Half.Choice.HeatSink != "",
-		"snubber": d.Choice.Snubber != "", "f or fuse": l.HasInrush || l.Inductive || l.FuseAsked || d.Choice.Fuse != "",
+		"snubber": d.Choice.Snubber != "", "i or varistor": l.Inductive || l.Rail.AC && len(d.Choice.Clamp) > 0, "f or fuse": l.HasInrush || l.Inductive || l.FuseAsked || d.Choice.Fuse != "",
 	}
 	owed := map[design.CheckID]bool{}
 	if topo == "ssr" || topo == "module ssr" {
@@ -483,8 +484,9 @@ func TestEveryDesignCarriesWhatItOwes(t *testing.T) {
 			delete(table, id)
 		}
 		for id := range table {
-			late := id == design.HeatSinkLive || id == design.CapacitorVoltage || id == design.Leakage && s.t.ID() == "relay"
-			if !late { // made with the sink or the snubber, which is chosen late
+			late := id == design.HeatSinkLive || id == design.CapacitorVoltage || id == design.Leakage && s.t.ID() == "relay" ||
+				id == design.ClampStandoff && s.m.Rail.AC
+			if !late { // made with the sink, snubber or varistor, which is chosen late
 				t.Errorf("%s\nthe table says %s, the topology does not owe it", s, id)
 			}
 		}
