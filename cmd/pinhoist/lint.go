@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -49,8 +51,13 @@ func (t *task) lint(files []string) error {
 		}
 		switch kindOf(shown, text) {
 		case jobFile:
-			_, _, more := job.Read(shown, text, topologyIDs()...)
+			spec, _, more := job.Read(shown, text, topologyIDs()...)
 			errs = append(errs, more...)
+			strange, err := t.unknownParts(shown, text, spec)
+			if err != nil {
+				return err
+			}
+			errs = append(errs, strange...)
 		case policyFile:
 			_, more := catalog.LoadPolicy(shown, text)
 			errs = append(errs, more...)
@@ -71,6 +78,40 @@ func (t *task) lint(files []string) error {
 	}
 	t.complain(errs)
 	return t.print(lintSummary(len(files), len(errs)))
+}
+
+// unknownParts warns of parts of stages as built that are not built in: they may be in a
+// file that is given with --catalog later.
+func (t *task) unknownParts(name string, text []byte, spec *job.Spec) (errs source.Errors, err error) {
+	if spec == nil || !slices.ContainsFunc(spec.Loads, func(l job.LoadSpec) bool { return l.Built != nil }) {
+		return nil, nil
+	}
+	cat, err := catalog.Embedded()
+	if err != nil {
+		return nil, err
+	}
+	doc, _ := source.Parse(name, text)
+	if doc == nil {
+		return nil, nil
+	}
+	for i := range spec.Loads {
+		b := spec.Loads[i].Built
+		if b == nil {
+			continue
+		}
+		for _, said := range [...][2]string{{"part", b.Part}, {"clamp", b.Clamp}, {"heat_sink", b.HeatSink}, {"insulator", b.Insulator}, {"shifter", b.Shifter},
+			{"gate_clamp", b.GateClamp}, {"driver", b.Driver}, {"snubber", b.Snubber}, {"fuse", b.Fuse}, {"limiter", b.Limiter}} {
+			for _, id := range strings.Split(said[1], "+") {
+				if id == "" || id == "none" || id == catalog.PinID {
+					continue
+				}
+				if _, ok := cat.Part(id); !ok {
+					errs = append(errs, doc.Warnf(fmt.Sprintf("load[%d].built.%s", i, said[0]), strconv.Quote(id), "a part that is built in, or --catalog with the file that has it"))
+				}
+			}
+		}
+	}
+	return errs, nil
 }
 
 func lintSummary(files, warnings int) string {
