@@ -407,6 +407,7 @@ func (n *pnpStage) checks() {
 		n.saturation()
 	}
 	n.keepWorseFrom(at)
+	n.enter(1) // what is told of the drive is that of the lowest rail
 	n.driveValues()
 	n.use(0)
 	n.setBaseState(&kept)
