@@ -339,6 +339,13 @@ func TestNetlistAgrees(t *testing.T) {
 		rl, isRelay := s.sw.(*catalog.Relay)
 		mod, isModule := s.sw.(*catalog.Module)
 		switch {
+		case isModule && mod.MOSFET == nil:
+			boardInput(failing(t, s), s.in, mod, s.d)
+			if mod.Relay != nil {
+				checkContacts(failing(t, s), s.m, mod.Relay, s.d)
+			} else {
+				ssrOutput(failing(t, s), s.in, s.m, mod.SSR, s.d)
+			}
 		case isModule:
 			checkModule(t, s, mod)
 		case isHighSide(s.d):
@@ -368,6 +375,36 @@ func failing(t testing.TB, s *study) func(string, ...any) {
 	return func(format string, args ...any) {
 		t.Helper()
 		t.Errorf("%s (on %.3g V, air %.0f..%.0f C, pin %.2g V): %s", s.d.Key(), s.m.VNom, s.m.TMin, s.m.TMax, float64(s.in.Job.Pin.SupplyNom), fmt.Sprintf(format, args...))
+	}
+}
+
+// boardInput works the input of a board that fits out again: on by the least that it
+// gets, within what it takes, and off while the pin is open or pulled up.
+func boardInput(fail func(string, ...any), in *engine.Input, m *catalog.Module, d *design.Design) {
+	pin := in.Job.Pin
+	lo, hi := float64(pin.SupplyMin), float64(pin.SupplyMax)
+	if m.InputTo == "supply" && !m.SeparateCoil && d.Choice.CoilRail != "pin" {
+		fail("an input to another supply than the pin's (%s) is on while the pin has none", d.Choice.CoilRail)
+	}
+	down := math.Inf(1)
+	if r := valueOf(d, design.RPulldown); r > 0 {
+		down = r
+	}
+	least := 1 / (1/float64(pin.ROutMax) + 1/(0.9*down)) // of the source, in sum with the input's own
+	if on := (lo*least/float64(pin.ROutMax) - float64(m.VInDrop.Max.Value())) / (least + float64(m.RIn.Max.Value())); on < 0.99*float64(m.IInOn.Min.Value()) {
+		fail("its input gets %g A", on)
+	}
+	if most := (hi - float64(m.VInDrop.Min.Value())) / (float64(pin.ROutMin) + float64(m.RIn.Min.Value())); most > float64(m.IInOn.Max.Value())*(1+1e-9) {
+		fail("its input takes %g A", most)
+	}
+	if m.InputTo == "ground" && (pin.AtReset == "unknown" || pin.AtReset == "pull-up") {
+		v := hi
+		if !math.IsInf(down, 1) {
+			v *= down / (down + float64(pin.ResetPullMin))
+		}
+		if i := (v - float64(m.VInDrop.Min.Value())) / (float64(pin.ResetPullMin) + float64(m.RIn.Min.Value())); i > float64(m.IInOffMax.Value()) {
+			fail("a pulled-up pin gives its input %g A", i)
+		}
 	}
 }
 
