@@ -587,7 +587,7 @@ func (a *arrayStage) crossings() {
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), design.Number{}, "turning on into the inrush"})
 		if a.vOn.OK {
-			ev = append(ev, crossing{a.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
+			ev = append(ev, crossing{a.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), carrying})
 		}
 	}
 	area := a.areaOf(nil, &a.p.Heat, a.t, a.keys.junctions > 0)

@@ -1018,7 +1018,7 @@ func (m *mosfetStage) crossings() {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), m.tOn, "turning on into the inrush"})
 		if m.ron.OK {
 			carried := m.side.peak(l)
-			ev = append(ev, crossing{carried * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), carried, pulseLength(l.Pulse), "carrying the inrush"})
+			ev = append(ev, crossing{carried * m.ron.V * (1 + m.alpha*(float64(m.p.TjMax.Or(150))-device.Room)), carried, pulseLength(l.Pulse), carrying})
 		}
 	}
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)

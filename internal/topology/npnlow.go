@@ -893,7 +893,7 @@ func (n *npnStage) crossings() {
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), n.tOn, "turning on into the inrush"})
 		if n.vOn.OK {
-			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), "carrying the inrush"})
+			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), carrying})
 		}
 	}
 	ev = n.alongLine(ev, longest(n.tOn, n.tFall))

@@ -357,6 +357,8 @@ type area struct {
 	tEst    float64 // degrees Celsius, typical, where soft
 	tjMax   float64
 	bear    float64 // W that the case can still carry away
+	calm    float64 // degrees Celsius, tHot before the inrush or the jam
+	spare   float64 // W, bear at that
 	peak    float64 // of what it gives, the policy's share
 	open    bool    // nothing but the switch itself limits the voltage of a winding's opening
 	missing string  // the figure without which crossings have no length and no heat
@@ -379,8 +381,13 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 		a.missing = "switching_max"
 	}
 	a.tHot, a.known = t.hottest(h)
-	if a.known && t.worst.OK && s.jamsLong() { // it may be opened in the jam's heat
-		a.tHot = math.Max(a.tHot, math.Min(t.worst.V, a.tjMax))
+	a.calm = a.tHot
+	if a.known && s.jamsLong() { // it may be opened in the jam's heat, which may have no end
+		jam := a.tjMax
+		if t.worst.OK {
+			jam = math.Min(t.worst.V, jam)
+		}
+		a.tHot = math.Max(a.tHot, jam)
 	}
 	switch {
 	case a.known:
@@ -390,14 +397,27 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 		a.missing = "r_ds_on at this drive"
 	}
 	if !a.known {
-		a.tHot = s.l.TMax
+		a.tHot, a.calm = s.l.TMax, s.l.TMax
 	}
 	rth := t.rth
 	if r, ok := h.RthJC.Get(); ok {
 		rth = float64(r)
 	}
 	if rth > 0 && a.known {
-		a.bear = math.Max(0, a.tjMax-s.pol.JunctionBelow(a.tjMax)-a.tHot) / rth
+		limit := a.tjMax - s.pol.JunctionBelow(a.tjMax)
+		a.bear, a.spare = math.Max(0, limit-a.tHot)/rth, math.Max(0, limit-a.calm)/rth
+	}
+	return a
+}
+
+// carrying is the crossing of an inrush that is let through. It is what heats, so that it
+// meets the case as it was before.
+const carrying = "carrying the inrush"
+
+// before is the area as a crossing finds it.
+func (a area) before(e crossing) area {
+	if e.what == carrying {
+		a.tHot, a.bear = a.calm, a.spare
 	}
 	return a
 }
@@ -479,8 +499,8 @@ func (s *stage) safeArea(a area, events []crossing) {
 	var worst design.Check
 	has := false
 	for _, e := range events {
-		if a.applies(e) {
-			keepWorse(&worst, s.crossingCheck(&a, e), &has)
+		if at := a.before(e); at.applies(e) {
+			keepWorse(&worst, s.crossingCheck(&at, e), &has)
 		}
 	}
 	switch {
