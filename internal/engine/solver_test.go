@@ -311,7 +311,7 @@ func theLoad(l *load.Model, v float64, up bool, t float64) (ohms, emf float64) {
 		return (vn - vf) / (i * s), vf
 	case job.Electronic:
 		return v * v / (vn * i * s), 0
-	case job.Lamp:
+	case job.Lamp, job.ACLamp:
 		return v / (i * math.Pow(v/vn, 0.55) * s), 0
 	case job.Signal, job.LogicInput:
 		return v / (i * s), 0

@@ -73,6 +73,7 @@ type temperatures struct {
 	lacks                  bool    // a loss that nobody knows: it may be hotter
 	flat                   bool    // a pulse, an edge or a crest counts whole, for no network is stated
 	rigid                  float64 // junction to sink, K/W
+	jam                    float64 // degrees Celsius that a jam keeps which nothing ends; 0: there is none
 }
 
 // on is the sink of the way that t was solved for.
@@ -273,14 +274,15 @@ func (w *path) steps(run *waveform.Envelope, buf *[waveform.MaxSteps]thermal.Sta
 	return buf[:run.N]
 }
 
-// hottest is the steady junction for thresholds and leakage, degrees Celsius.
+// hottest is the steady junction for thresholds and leakage, degrees Celsius: that of a
+// jam which nothing ends too, out of which the stage is switched off.
 // It is never above the greatest allowed: a junction that is, fails its own
 // check. known is false where no temperature is guaranteed; the greatest allowed
 // is then the bound.
 func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 	top := float64(h.TjMax.Or(150))
 	if t.steady.OK && !t.lacks {
-		return math.Min(t.steady.V, top), true
+		return math.Min(math.Max(t.steady.V, t.jam), top), true
 	}
 	return top, false
 }
@@ -533,6 +535,7 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 	if u.runaway {
 		return u
 	}
+	t.jam = math.Max(t.jam, u.jam)
 	t.steady.V, t.stuckOn.V, t.mean.V = math.Max(t.steady.V, u.steady.V), math.Max(t.stuckOn.V, u.stuckOn.V), math.Max(t.mean.V, u.mean.V)
 	if t.worst.OK {
 		t.worst.V = math.Max(t.worst.V, u.worst.V)
@@ -591,9 +594,10 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	switch ht.pulse.Shape {
 	case load.ForEver:
 		if t.runaway = !jams; t.runaway {
-			t.worst = design.Number{}
+			t.worst, t.jam = design.Number{}, math.Inf(1)
 			return t
 		}
+		t.jam = jam.t
 		t.worst = design.Known(math.Max(t.worst.V, jam.t))
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}

@@ -248,3 +248,29 @@ func steepArea(p *catalog.MOSFET) {
 		p.SOA[k].Points = points
 	}
 }
+
+// A motor that jams for ever is switched off in the heat of its jam: the threshold that a
+// low pin has to stay under is that of the hot junction, and so are leakage and edges.
+func TestThresholdInTheHeatOfAJam(t *testing.T) {
+	at := func(stall string) (tj, threshold, worst float64) {
+		b := newBench(t, "[[rail]]\nname = \"bench\"\nvoltage = \"12 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"bench\"\ncurrent = \"0.5 A\"\ninductance = \"2 mH\"\n"+stall)
+		d := new(design.Design)
+		nMOSFETLow{}.Design(b.env, b.m, partOf(t, b.env.Catalog, "n-60v-logic-smd"), &Given{}, d)
+		for i := range d.Checks {
+			if c := &d.Checks[i]; c.ID == design.StaysOff {
+				for _, a := range c.Args() {
+					if a.Name == "T_j" {
+						tj = a.V
+					}
+				}
+				threshold = c.Rating.V
+			}
+		}
+		return tj, threshold, valueIn(d, design.TJunction).V
+	}
+	calm, cool, _ := at("stall_current = \"0.7 A\"\nstall_time = \"100 us\"\n")
+	jam, low, worst := at("stall_current = \"0.7 A\"\n")
+	if jam <= calm+5 || math.Abs(jam-worst) > 0.01 || low >= cool {
+		t.Errorf("threshold %g V at %g C, jammed %g V at %g C of %g C", cool, calm, low, jam, worst)
+	}
+}
