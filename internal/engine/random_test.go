@@ -30,9 +30,10 @@ const (
 	plainTrials = 200
 )
 
-// trials is how many random jobs a property looks at.
+// trials is how many random jobs a property looks at, each with all or many of the
+// catalogue's parts.
 func trials() int {
-	if n, err := strconv.Atoi(os.Getenv("PINHOIST_PROPERTY_N")); err == nil && n > 0 {
+	if n, err := strconv.Atoi(os.Getenv("PINHOIST_PROPERTY_JOBS")); err == nil && n > 0 {
 		return n
 	}
 	if testing.Short() {
