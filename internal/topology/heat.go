@@ -882,7 +882,13 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	if !t.rthKnown {
 		rth = est.rth
 	}
-	k.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th_JA", V: rth, Unit: design.KPerW})
+	air, way := design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th_JA", V: rth, Unit: design.KPerW}
+	k.SetArgs(air, way)
+	if t.worst.OK && rth > 0 {
+		steady := firstOf(t.mean, t.steady)
+		k.Formula = "{T_air} + {R_th_JA} x {losses} + {pulses} = {stress}"
+		k.SetArgs(air, way, design.Arg{Name: "losses", V: (steady - s.l.TMax) / rth, Unit: design.W}, design.Arg{Name: "pulses", V: t.worst.V - steady, Unit: "K"})
+	}
 	k.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "duty", V: s.l.DutyHeat})
 	judge(k)
 	s.valueOf(design.TJunction, t.worst, design.DegC)

@@ -478,8 +478,12 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 	case a.soft:
 		c.RatingEstimate = device.SafeArea(a.curves, e.v, length, a.tEst, a.tjMax)
 	}
-	c.Formula = "{stress} at {V} for this time; the safe area gives {rating} with the case at {T_case}"
+	c.Formula = "{stress} at {V} for ever, as nobody knows how long; the safe area gives {rating} with the case at {T_case}"
 	c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "T_case", V: a.tHot, Unit: design.DegC})
+	if e.t.OK {
+		c.Formula = "{stress} at {V} for {t}; the safe area gives {rating} with the case at {T_case}"
+		c.SetArgs(design.Arg{Name: "V", V: e.v, Unit: design.V}, design.Arg{Name: "t", V: e.t.V, Unit: design.S}, design.Arg{Name: "T_case", V: a.tHot, Unit: design.DegC})
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMax})
 	judge(&c)
 	return c
