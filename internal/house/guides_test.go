@@ -196,3 +196,28 @@ func writeExample(t *testing.T, dir string, b block) {
 		t.Fatal(err)
 	}
 }
+
+// TestReadmeTellsEveryKeyOfAJob holds the table of keys against those that are decoded.
+func TestReadmeTellsEveryKeyOfAJob(t *testing.T) {
+	keys := map[string]bool{}
+	for _, m := range regexp.MustCompile("key:\"([a-z_0-9]+)\"").FindAllStringSubmatch(read(t, "internal/job/spec.go"), -1) {
+		keys[m[1]] = true
+	}
+	_, table, ok := strings.Cut(read(t, "README.md"), "\n| where | keys |\n")
+	table, _, ends := strings.Cut(table, "\n\n")
+	if !ok || !ends || len(keys) < 100 {
+		t.Fatalf("no table of keys, or only %d keys", len(keys))
+	}
+	told := map[string]bool{}
+	for _, m := range regexp.MustCompile("`([a-z_0-9]+)`").FindAllStringSubmatch(table, -1) {
+		told[m[1]] = true
+		if !keys[m[1]] {
+			t.Errorf("%s is no key of a job", m[1])
+		}
+	}
+	for k := range keys {
+		if !told[k] && k != "built" {
+			t.Errorf("README.md does not tell the key %s", k)
+		}
+	}
+}
