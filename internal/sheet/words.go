@@ -122,7 +122,7 @@ var valueList = []struct {
 	{design.IHold, valueWord{"current that keeps it on", quantity.Up}},
 	{design.ForcedBeta, valueWord{"load current over base current", quantity.Up}},
 	{design.VGateDrive, valueWord{"gate voltage, least", quantity.Down}},
-	{design.VOn, valueWord{"voltage lost in the switch, most", quantity.Up}},
+	{design.VOn, valueWord{"voltage kept from the load on the lowest rail, most", quantity.Up}},
 	{design.ROn, valueWord{"on-resistance, hot, most", quantity.Up}},
 	{design.IOn, valueWord{"load current, most", quantity.Up}},
 	{design.IOff, valueWord{"current while off, most", quantity.Up}},
