@@ -121,7 +121,7 @@ func (s *stage) fuseChecks(f *catalog.Fuse) [3]design.Check {
 		Formula: "a short draws {stress}; the fuse breaks {rating}"}
 	breaks, figure := s.fuseBreaks(f)
 	breaking.Rating = zeroIfUnknown(&breaking, breaks, figure)
-	if !breaking.Stress.OK {
+	if !breaking.Stress.OK || l.Rail.FaultAssumed {
 		breaking.Needs("rail.fault_current")
 	}
 	judge(&breaking)
