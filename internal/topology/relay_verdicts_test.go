@@ -130,6 +130,7 @@ var relayVerdicts = []relayVerdict{
 	{"RC, inductance not stated", strings.Replace(rcOn("0.4 A", "47 ohm", "c-film-1u-250v"), "inductance = \"60 mH\"\n", "", 1), "rl-12v-16a", design.ClampEnergy, design.Unproven, true, "nobody knows what swings"},
 	{"electrolytic across a contact", rcOn("0.4 A", "47 ohm", "c-100u-35v"), "rl-12v-16a", design.CapacitorVoltage, design.Over, true, "what swings changes its sign"},
 	{"capacitor straight across a DC contact", rcOn("0.4 A", "none", "c-film-1u-250v"), "rl-12v-16a", design.CapacitorVoltage, design.Over, true, "nothing limits the slope of its discharge"},
+	{"RC across a contact for 30 V", strings.Replace(rcOn("0.1 A", "47 ohm", "c-film-470n-250v"), "rl-12v-16a", "rl-12v-auto-20a", 1), "rl-12v-auto-20a", design.ClampEnergy, design.Over, true, "0.577 + 0.134 mJ of 4.9 uJ, half of 0.423 uF times the square of the 4.8 V that are left to its 30 V; 300 V would do"},
 	{"an RC is no clamp", rcOn("5 A", "47 ohm", "c-film-1u-250v"), "rl-12v-16a", design.ContactCurrent, design.Unproven, true, "6.33 A: DC-13 of 4 A is of a shorter L/R, and only a clamp lets the resistive figure, 16 A, serve"},
 
 	// Contacts made for it.

@@ -46,15 +46,22 @@ func (s *relayStage) swing() (c waveform.ContactRC, ok bool) {
 	return c, w.LMax.OK && w.LMin.OK && c.L > 0 && w.LMin.V > 0 && c.C > 0
 }
 
-// swingCheck judges the energy that swings over into the capacitor: at the voltage where
-// a glow discharge starts between the contacts it may hold no more.
+// bears is the voltage, V, that the contact may see while it opens: that of a glow, or the
+// greatest that it is stated to switch, the crest on AC, where that is less. The gap of a
+// reed does not bear the 300 V that a power contact's does.
+func (s *relayStage) bears() float64 {
+	return math.Min(glow, math.Max(float64(s.c.VDCMax.Or(0)), math.Sqrt2*float64(s.c.VACMax.Or(0))))
+}
+
+// swingCheck judges the energy that swings over into the capacitor: at the voltage that
+// the contact bears it may hold no more.
 func (s *relayStage) swingCheck() design.Check {
 	c := design.Check{Brief: s.env.Brief, ID: design.ClampEnergy, Unit: design.J, K: s.pol.Energy, Source: s.snub.cap.Provenance}
 	x, ok := s.swing()
-	c.Formula = "L*I^2/2 + C*V^2/2 = {stress} swings into {C}; it stays under {V_glow} over the contact up to {rating}"
-	room := glow - x.V
+	c.Formula = "L*I^2/2 + C*V^2/2 = {stress} swings into {C}; it stays under {V_open} over the contact up to {rating}"
+	room := s.bears() - x.V
 	if x.C <= 0 || room <= 0 {
-		c.NoSolution, c.Because = true, "the rail alone is near the voltage where a contact glows"
+		c.NoSolution, c.Because = true, "the rail alone is at the voltage that the contact bears while it opens"
 	} else {
 		resistance := 1.0
 		if ok {
@@ -67,7 +74,7 @@ func (s *relayStage) swingCheck() design.Check {
 	} else {
 		c.Needs("load.inductance")
 	}
-	c.SetArgs(design.Arg{Name: "C", V: x.C, Unit: farad}, design.Arg{Name: "V_glow", V: glow, Unit: design.V})
+	c.SetArgs(design.Arg{Name: "C", V: x.C, Unit: farad}, design.Arg{Name: "V_open", V: s.bears(), Unit: design.V})
 	c.SetCorner(design.CornerValue{Name: "rail", V: x.V}, design.CornerValue{Name: "load.l", V: x.L})
 	judge(&c)
 	return c
