@@ -127,7 +127,7 @@ func (b *bench) zenerStandoff(c *design.Check) {
 	}
 	// Off, the Zener has the temperature of the air; the sign of its coefficient
 	// is not known, so the farther end counts.
-	dt := math.Max(math.Abs(statedAt-b.w.AmbientMin), math.Abs(b.w.AmbientMax-statedAt))
+	dt := max(math.Abs(statedAt-b.w.AmbientMin), math.Abs(b.w.AmbientMax-statedAt))
 	c.Rating = design.Known(b.zv.low(dt))
 	if !b.zv.stated {
 		c.EasyRating = design.Known(b.zv.min)
@@ -369,7 +369,7 @@ func (b *bench) energyText(c *design.Check) {
 	c.Formula = "energy in the clamp = {v_c} times the charge of one decay from {i} = {e}"
 	if b.o.AtSwitch {
 		c.Formula = "energy in the clamp, the rail still feeding = {v_c} times the charge of one decay from {i} = {e}"
-		v = c.Stress.V / math.Max(b.charge.V, math.SmallestNonzeroFloat64)
+		v = c.Stress.V / max(b.charge.V, math.SmallestNonzeroFloat64)
 	}
 	c.SetArgs(design.Arg{Name: "v_c", V: v, Unit: design.V}, design.Arg{Name: "i", V: b.peak(), Unit: design.A}, design.Arg{Name: "e", V: c.Stress.V, Unit: design.J})
 }
@@ -388,7 +388,7 @@ func (b *bench) pulseRating(c *design.Check) {
 	if b.o.AtSwitch {
 		// The longest pulse that the least voltage gives: a longer one bears more
 		// energy, so the shorter of the two bounds counts.
-		t = math.Min(t, b.tZero.V)
+		t = min(t, b.tZero.V)
 	}
 	p, share := b.pulsePower(c, t)
 	hot := b.hotShare(c)
@@ -467,7 +467,7 @@ func (b *bench) toAir(c *design.Check) float64 {
 	return worstToAir
 }
 
-func clampShare(x float64) float64 { return math.Max(0, math.Min(1, x)) }
+func clampShare(x float64) float64 { return max(0, min(1, x)) }
 
 // clampPower judges the average power against p_max derated to the hottest air,
 // linear from 25 C to nothing at t_j_max, and to what r_th_ja lets out below it.
@@ -510,13 +510,13 @@ func (b *bench) powerRating(c *design.Check) {
 	if !pMax.OK || !okT {
 		return
 	}
-	rise := math.Max(0, float64(tj)-b.w.AmbientMax)
+	rise := max(0, float64(tj)-b.w.AmbientMax)
 	if rise == 0 {
 		c.Rating = design.Known(0)
 		return
 	}
 	derated := pMax.V * clampShare(rise/(float64(tj)-statedAt))
-	c.Rating = design.Known(math.Min(derated, rise/b.toAir(c)))
+	c.Rating = design.Known(min(derated, rise/b.toAir(c)))
 }
 
 // ---- release ----

@@ -256,7 +256,7 @@ func (b *bench) end() float64 {
 }
 
 // peak is the highest current that is ever switched off.
-func (b *bench) peak() float64 { return math.Max(b.w.IMax, b.w.IStall) }
+func (b *bench) peak() float64 { return max(b.w.IMax, b.w.IStall) }
 
 // steady is the greatest steady current.
 func (b *bench) steady() float64 {
@@ -274,7 +274,7 @@ func (b *bench) zenerSpread() float64 {
 	if !ok {
 		hot = hottestJunction
 	}
-	return math.Max(float64(hot)-statedAt, statedAt-b.w.AmbientMin)
+	return max(float64(hot)-statedAt, statedAt-b.w.AmbientMin)
 }
 
 // voltages adds up what the parts of the clamp show at the peak and at the end.
@@ -482,7 +482,7 @@ func (b *bench) average() {
 	b.iOf, b.follows = b.steady(), w.FollowsDuty
 	if w.F < averageFrequency {
 		if w.StallForever {
-			b.iOf = math.Max(b.iOf, w.IStall)
+			b.iOf = max(b.iOf, w.IStall)
 		}
 		b.iAverage, b.duty = b.iOf, w.DutyMin
 		return
@@ -518,7 +518,7 @@ func (b *bench) power() {
 	w, o := b.w, b.o
 	rate := w.Rate
 	if w.PWM {
-		rate = math.Max(rate, w.F)
+		rate = max(rate, w.F)
 	}
 	switch {
 	case rate == 0:

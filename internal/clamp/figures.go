@@ -124,7 +124,7 @@ func surgeAt(d *catalog.Diode, t, continuous design.Number) design.Number {
 		i = lastI * math.Sqrt(last/t.V)
 	}
 	if continuous.OK {
-		i = math.Max(i, continuous.V)
+		i = max(i, continuous.V)
 	}
 	return design.Known(i)
 }
@@ -192,7 +192,7 @@ func newZener(z *catalog.Zener) (n zener) {
 func (n *zener) high(i, dt float64) float64 {
 	v := n.max
 	if n.zz.OK {
-		v += n.zz.V * math.Max(0, i-n.test)
+		v += n.zz.V * max(0, i-n.test)
 	} else {
 		v += n.bracketRise(i)
 	}
@@ -202,12 +202,12 @@ func (n *zener) high(i, dt float64) float64 {
 // bracketRise is the rise of a Zener that states no z_z, V: 10 % by its test current, and
 // in proportion above, which no part of the class exceeds at any current.
 func (n *zener) bracketRise(i float64) float64 {
-	return n.max * float64(catalog.BracketZenerRise) * math.Max(1, i/n.test)
+	return n.max * float64(catalog.BracketZenerRise) * max(1, i/n.test)
 }
 
 // low is the least voltage with the junction dt kelvin away from 25 C. The knee
 // below the test current counts as sharp.
-func (n *zener) low(dt float64) float64 { return math.Max(0, n.min-n.tc*dt) }
+func (n *zener) low(dt float64) float64 { return max(0, n.min-n.tc*dt) }
 
 // suppressorMax returns the greatest voltage of a TVS at i: v_br.max up to its
 // test current, then the line from there to v_c. Past v_c's current nothing is

@@ -101,6 +101,6 @@ func FreewheelAverage(imax, dutyMin, dutyMax float64, followsDuty bool) (i, duty
 	if !followsDuty {
 		return imax * (1 - dutyMin), dutyMin
 	}
-	d := math.Min(math.Max(0.5, dutyMin), dutyMax)
+	d := min(max(0.5, dutyMin), dutyMax)
 	return imax * d * (1 - d), d
 }

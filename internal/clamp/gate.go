@@ -40,11 +40,11 @@ func AtGate(z *catalog.Zener, i, tMin, tMax, share float64) (g GateClamp) {
 	if r, ok := z.RthJA.Get(); ok {
 		toAir = float64(r)
 	}
-	power := v.high(i, 0) * math.Max(0, i)
+	power := v.high(i, 0) * max(0, i)
 	hot := tMax + power*toAir
 	top := float64(z.TjMax.Or(hottestJunction))
-	dt := math.Max(math.Abs(math.Min(hot, top)-statedAt), math.Abs(statedAt-tMin))
-	derated := float64(pMax) * math.Max(0, math.Min(1, (top-tMax)/(top-statedAt)))
+	dt := max(math.Abs(min(hot, top)-statedAt), math.Abs(statedAt-tMin))
+	derated := float64(pMax) * max(0, min(1, (top-tMax)/(top-statedAt)))
 	g.Bears = ok && design.AtMost(power, share*derated) && hot <= top
 	g.High = design.Known(v.high(i, dt))
 	knee := gateKnee

@@ -18,7 +18,7 @@ func AtMost(a, b float64) bool {
 	if math.IsInf(a, 0) || math.IsInf(b, 0) {
 		return a <= b
 	}
-	return a <= b || a-b <= comparisonEps*math.Max(math.Abs(a), math.Abs(b))
+	return a <= b || a-b <= comparisonEps*max(math.Abs(a), math.Abs(b))
 }
 
 // Judge turns a check's numbers into its allowed value, headroom and verdict.
@@ -102,7 +102,7 @@ func (c *Check) allow(rating float64) float64 {
 	if c.K == 0 {
 		return rating
 	}
-	return math.Min(rating, c.K*rating) // a policy only makes a verdict worse
+	return min(rating, c.K*rating) // a policy only makes a verdict worse
 }
 
 func (c *Check) allowedEstimate() Number {
@@ -132,11 +132,11 @@ func (c *Check) headroom(stress, allowed Number) Number {
 	if s <= 0 || a <= 0 {
 		return Known(0)
 	}
-	h := math.Min(a/s, MaxHeadroom)
+	h := min(a/s, MaxHeadroom)
 	if c.Verdict == Fits {
-		h = math.Max(h, 1)
+		h = max(h, 1)
 	} else {
-		h = math.Min(h, math.Nextafter(1, 0))
+		h = min(h, math.Nextafter(1, 0))
 	}
 	return Known(h)
 }

@@ -93,7 +93,7 @@ func InputLevel(p *catalog.Array, s, r float64) float64 {
 		v, okV := p.IInMax[k].VIn.Get()
 		i, okI := p.IInMax[k].I.Get()
 		if okV && okI {
-			best = math.Max(best, math.Min(float64(v), s-float64(i)*r))
+			best = max(best, min(float64(v), s-float64(i)*r))
 		}
 	}
 	return best
@@ -109,7 +109,7 @@ func TogetherCurrent(p *catalog.Array, n int, duty float64) design.Number {
 		return design.Number{}
 	}
 	i, alone := togetherPoint(p.Together, n, duty)
-	i.V = math.Min(i.V, float64(most))
+	i.V = min(i.V, float64(most))
 	if alone {
 		return design.Known(float64(most))
 	}
@@ -139,7 +139,7 @@ func togetherPoint(points []catalog.TogetherPoint, n int, duty float64) (i desig
 			alone = false
 		}
 		if *pt.On >= n && design.AtMost(duty, float64(d)) {
-			i = design.Known(math.Max(i.V, float64(amp)))
+			i = design.Known(max(i.V, float64(amp)))
 		}
 	}
 	return i, alone

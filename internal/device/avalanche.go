@@ -1,8 +1,6 @@
 package device
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 )
@@ -37,7 +35,7 @@ func Avalanche(p *catalog.MOSFET, t float64) AvalancheLimits {
 	}
 	share := 0.0
 	if float64(top) > stated {
-		share = math.Min(1, math.Max(0, (float64(top)-t)/(float64(top)-stated)))
+		share = min(1, max(0, (float64(top)-t)/(float64(top)-stated)))
 	}
 	if s := p.Avalanche; s != nil {
 		if e, ok := s.EAS.Get(); ok {

@@ -74,7 +74,7 @@ func BaseCurrent(p *catalog.BJT, ic, t float64) (g Gain) {
 		i1, i2 := float64(lo.IC.Value()), float64(hi.IC.Value())
 		h1, h2 := float64(lo.Min.Value())*coldGain(p, lo, t), float64(hi.Min.Value())*coldGain(p, hi, t)
 		g.HFE = h1 * math.Pow(ic/i1, math.Log(h2/h1)/math.Log(i2/i1))
-		g.Base, g.VCE = design.Known(ic/g.HFE), math.Max(statedAt(lo), statedAt(hi))
+		g.Base, g.VCE = design.Known(ic/g.HFE), max(statedAt(lo), statedAt(hi))
 		if statedAt(lo) == 0 || statedAt(hi) == 0 {
 			g.VCE = 0 // a gain at an unknown voltage bounds nothing
 		}
@@ -87,7 +87,7 @@ func statedAt(pt *catalog.HFEPoint) float64 { return float64(pt.VCE.Or(0)) }
 
 // coldGain is the factor on a gain point at junction temperature t.
 func coldGain(p *catalog.BJT, pt *catalog.HFEPoint, t float64) float64 {
-	f := math.Max(0.05, 1+GainSlope*math.Min(0, t-tjOf(pt.Tj)))
+	f := max(0.05, 1+GainSlope*min(0, t-tjOf(pt.Tj)))
 	if IsDarlington(p) {
 		f *= f
 	}
@@ -255,8 +255,8 @@ func SwitchingTimes(p *catalog.BJT, ic, ib1, ib2 float64) (on, off, fall design.
 		return on, off, fall
 	}
 	b1, b2, ts := float64(s.IB1.Value()), float64(s.IB2.Value()), float64(s.Ts.Value())
-	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * math.Max(1, b1/ib1))
-	slower := math.Max(1, b2/ib2)
+	on = design.Known((float64(s.Td.Value()) + float64(s.Tr.Value())) * max(1, b1/ib1))
+	slower := max(1, b2/ib2)
 	fall = design.Known(float64(s.Tf.Value()) * slower)
 	stored := 0.0
 	if ts > 0 {
@@ -267,7 +267,7 @@ func SwitchingTimes(p *catalog.BJT, ic, ib1, ib2 float64) (on, off, fall design.
 		stored = Storage(tau.V, ib1, ib2, 0)
 	}
 	if IsDarlington(p) {
-		stored = math.Max(stored, ts*math.Max(1, ib1/b1)*slower)
+		stored = max(stored, ts*max(1, ib1/b1)*slower)
 	}
 	return on, design.Known(stored + fall.V), fall
 }

@@ -1,8 +1,6 @@
 package device
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/copper"
 	"example.org/pinhoist/internal/design"
@@ -122,7 +120,7 @@ func CoilLoad(r *catalog.Relay, of *job.Load, d CoilDemand) job.Load {
 	}
 	coilFigures(r, &l, vn)
 	if w := d.ReleaseWithin; w.OK {
-		l.ReleaseWithin = q.Some(q.Second(math.Max(w.V, 0)))
+		l.ReleaseWithin = q.Some(q.Second(max(w.V, 0)))
 	}
 	if r.TimeMax != nil && r.TimeMax.Release.Known() {
 		l.MechRelease = r.TimeMax.Release

@@ -229,7 +229,7 @@ func ownOrFactor(pts []catalog.ContactPoint, d *ContactDuty, key string, factor 
 		if own.rating.OK {
 			return ContactFigure{Rating: own.rating, Estimate: own.estimate, Category: cat}
 		}
-		limit = math.Min(limit, own.below)
+		limit = min(limit, own.below)
 	}
 	f := byFactor(stairsAt(pts, d.resistive(), d.V, design.Known(0)), factor, limit)
 	f.Category, f.Because, f.Figure = cats[0], why, key
@@ -239,10 +239,10 @@ func ownOrFactor(pts []catalog.ContactPoint, d *ContactDuty, key string, factor 
 func byFactor(base step, factor, limit float64) ContactFigure {
 	f := ContactFigure{Easy: base.rating}
 	if base.rating.OK {
-		f.Rating = design.Known(math.Min(limit, factor*base.rating.V))
+		f.Rating = design.Known(min(limit, factor*base.rating.V))
 	}
 	if base.estimate.OK {
-		f.Estimate = design.Known(math.Min(limit, factor*base.estimate.V))
+		f.Estimate = design.Known(min(limit, factor*base.estimate.V))
 	}
 	return f
 }
@@ -252,7 +252,7 @@ func inductiveDC(pts []catalog.ContactPoint, d *ContactDuty) ContactFigure {
 	own := stairsAt(pts, catDCInductive, d.V, d.LoverR)
 	f := ContactFigure{Rating: own.rating, Estimate: own.estimate, Category: catDCInductive}
 	if d.Clamp.OK {
-		at := stairsAt(pts, catDCResistive, d.V+math.Max(0, d.Clamp.V), design.Known(0))
+		at := stairsAt(pts, catDCResistive, d.V+max(0, d.Clamp.V), design.Known(0))
 		if at.rating.OK && (!f.Rating.OK || ContactClamped*at.rating.V > f.Rating.V) {
 			return ContactFigure{Rating: design.Known(ContactClamped * at.rating.V), Estimate: at.estimate, Category: catDCResistive,
 				Because: "the winding carries its clamp: resistive figure at the rail plus the clamp's voltage"}
@@ -289,7 +289,7 @@ func inductiveDC(pts []catalog.ContactPoint, d *ContactDuty) ContactFigure {
 // DC-13 stands for: 95 % of the current after 6 ms/W, 300 ms at the most (note to the
 // categories of IEC 60947-5-1, from memory), a third of which is one time constant. A
 // guide to what an unstated inductance may be, no bound.
-func MagnetTimeConstant(p float64) float64 { return math.Min(6e-3*p, 0.3) / 3 }
+func MagnetTimeConstant(p float64) float64 { return min(6e-3*p, 0.3) / 3 }
 
 // step is one reading of a table of contact figures.
 type step struct {
@@ -316,12 +316,12 @@ func stairsAt(pts []catalog.ContactPoint, cat string, v float64, lr design.Numbe
 		serves := lr.OK && (lr.V == 0 || p.LoverR.Known() && design.AtMost(lr.V, float64(p.LoverR.Value())))
 		switch {
 		case !design.AtMost(v, pv):
-			s.below = math.Min(s.below, pi)
+			s.below = min(s.below, pi)
 			if serves && pv >= v0 {
 				v0, i0 = pv, pi
 			}
 		case !serves:
-			s.short = math.Min(s.short, pi)
+			s.short = min(s.short, pi)
 		default:
 			if !s.rating.OK || pi > s.rating.V {
 				s.rating = design.Known(pi)
@@ -473,12 +473,12 @@ func ContactRate(r *catalog.Relay, c *catalog.Contact) (rating, estimate design.
 	v := float64(rate) * 3600
 	if u, ok := r.RateUnloaded.Get(); ok {
 		estimate = design.Known(float64(u) * 3600)
-		v = math.Min(v, estimate.V)
+		v = min(v, estimate.V)
 	}
 	if t := r.TimeMax; t != nil {
 		if sum := float64(t.Operate.Or(0) + t.Release.Or(0) + t.Bounce.Or(0)); sum > 0 {
 			follow := 3600 / sum
-			v = math.Min(v, follow)
+			v = min(v, follow)
 			if !estimate.OK || follow < estimate.V {
 				estimate = design.Known(follow)
 			}
@@ -513,7 +513,7 @@ func lifeOf(pts []catalog.LifePoint, cat string, d *ContactDuty, i float64) Cont
 	row := math.Inf(1) // the next higher stated voltage: the estimate keeps to it
 	for k := range pts {
 		if p := &pts[k]; lifeServes(p, cat, d) {
-			row = math.Min(row, float64(p.V.Or(0)))
+			row = min(row, float64(p.V.Or(0)))
 		}
 	}
 	var i0, n0, i1, n1 float64

@@ -98,7 +98,7 @@ func InsulationFor(v float64, category string, pollution int, group string, grad
 		d.Creepage.V *= 2
 	}
 	if d.Creepage.OK && d.Clearance.OK {
-		d.Creepage.V = math.Max(d.Creepage.V, d.Clearance.V)
+		d.Creepage.V = max(d.Creepage.V, d.Clearance.V)
 	}
 	return d
 }

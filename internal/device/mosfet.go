@@ -28,10 +28,10 @@ func Threshold(p *catalog.MOSFET, t float64) (vmin, vmax design.Number, fallback
 	}
 	shift := s * (t - tjOf(p.VGSTh.Tj))
 	if v, ok := p.VGSTh.Min.Get(); ok {
-		vmin = design.Known(float64(v) - math.Max(0, shift))
+		vmin = design.Known(float64(v) - max(0, shift))
 	}
 	if v, ok := p.VGSTh.Max.Get(); ok {
-		vmax = design.Known(float64(v) - math.Min(0, shift))
+		vmax = design.Known(float64(v) - min(0, shift))
 	}
 	return vmin, vmax, fallback
 }
@@ -57,7 +57,7 @@ func SquareLaw(p *catalog.MOSFET, v, vth float64) design.Number {
 	if !k.OK {
 		return k
 	}
-	over := math.Max(0, v-vth)
+	over := max(0, v-vth)
 	return design.Known(k.V * over * over / 2)
 }
 
@@ -108,7 +108,7 @@ func OnResistance(p *catalog.MOSFET, vgs, i float64) (r, estimate design.Number,
 	}
 	vth := float64(p.VGSTh.Max.Value())
 	if vgs > vth {
-		scale := math.Max(1, (float64(low.VGS.Value())-vth)/(vgs-vth))
+		scale := max(1, (float64(low.VGS.Value())-vth)/(vgs-vth))
 		estimate = design.Known(float64(low.Max.Value()) * scale)
 	}
 	return r, estimate, nil

@@ -32,7 +32,7 @@ func SafeArea(curves []catalog.SOACurve, v, t, tCase, tjMax float64) design.Numb
 	if !i.OK {
 		return i
 	}
-	derate := math.Min(1, math.Max(0, (tjMax-tCase)/(tjMax-Room)))
+	derate := min(1, max(0, (tjMax-tCase)/(tjMax-Room)))
 	return design.Known(i.V * derate)
 }
 
@@ -44,7 +44,7 @@ func SafeAreaBound(curves []catalog.SOACurve, v, tCase, tjMax float64) design.Nu
 		if curves[k].T.DC {
 			longest = math.Inf(1)
 		}
-		longest = math.Max(longest, float64(curves[k].T.T))
+		longest = max(longest, float64(curves[k].T.T))
 	}
 	return SafeArea(curves, v, longest, tCase, tjMax)
 }

@@ -1,8 +1,6 @@
 package device
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 )
@@ -56,10 +54,10 @@ func SSRAtCase(p *catalog.SSR, tc float64) (i design.Number) {
 func SSRRated(p *catalog.SSR) float64 {
 	i := 0.0
 	for k := range p.IOutMax {
-		i = math.Max(i, float64(p.IOutMax[k].I.Or(0)))
+		i = max(i, float64(p.IOutMax[k].I.Or(0)))
 	}
 	for k := range p.IOutCase {
-		i = math.Max(i, float64(p.IOutCase[k].I.Or(0)))
+		i = max(i, float64(p.IOutCase[k].I.Or(0)))
 	}
 	return i
 }
@@ -111,7 +109,7 @@ func SSROnResistance(p *catalog.SSR, i float64) (r design.Number, alpha float64,
 	for k := range p.ROn {
 		pt := &p.ROn[k]
 		if t := tjOf(pt.Tj); t > Room && pt.Max.Known() && design.AtMost(i, float64(pt.ID.Or(0))) {
-			alpha, hot = math.Max(alpha, (float64(pt.Max.Value())/r.V-1)/(t-Room)), true
+			alpha, hot = max(alpha, (float64(pt.Max.Value())/r.V-1)/(t-Room)), true
 		}
 	}
 	if hot {
@@ -138,7 +136,7 @@ func SSRHolds(p *catalog.SSR) (i design.Number, fallback bool) {
 	case !latch.OK:
 		return design.Known(float64(catalog.BracketLatchOfHold) * hold.V), true
 	}
-	return design.Known(math.Max(hold.V, latch.V)), false
+	return design.Known(max(hold.V, latch.V)), false
 }
 
 // SSRCommutates is the slope, V/s, of the voltage that comes back which an output bears
@@ -166,8 +164,8 @@ func SSRInput(p *catalog.SSR, v float64) (i design.Number) {
 // the least with the junction hot, degrees Celsius.
 func SSRLED(p *catalog.SSR, cold, hot float64) (most, least design.Number) {
 	most, least = known(p.VFMax.Get()), known(p.VFMin.Get())
-	most.V += ledSlope * math.Max(0, Room-cold)
-	least.V = math.Max(0, least.V-ledSlope*math.Max(0, hot-Room))
+	most.V += ledSlope * max(0, Room-cold)
+	least.V = max(0, least.V-ledSlope*max(0, hot-Room))
 	return most, least
 }
 

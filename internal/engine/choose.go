@@ -523,10 +523,10 @@ func (c *chooser) step(p *prices, theta, value float64) bool {
 	// Prices far above all costs prove no more and lose digits.
 	most := float64(c.bound)
 	for i, g := range c.grad {
-		p.u[i] = math.Min(math.Max(p.u[i]+t*g, -most), 4*most)
+		p.u[i] = min(max(p.u[i]+t*g, -most), 4*most)
 	}
 	for k, g := range c.gradLine {
-		p.mu[k] = math.Min(math.Max(0, p.mu[k]+t*g), 1e3*most)
+		p.mu[k] = min(max(0, p.mu[k]+t*g), 1e3*most)
 	}
 	return true
 }
@@ -723,7 +723,7 @@ func (c *chooser) fix(lower float64) (decided []int) {
 		}
 		counted := c.m.kinds[k].counted
 		switch {
-		case c.taken[k] && counted && c.hopeless(lower-w+math.Min(next, 0)),
+		case c.taken[k] && counted && c.hopeless(lower-w+min(next, 0)),
 			c.taken[k] && !counted && c.hopeless(lower-w):
 			c.decide(k, included)
 		case !c.taken[k] && counted && c.hopeless(lower+w-last),

@@ -81,7 +81,7 @@ func (c *chooser) newDescent(p *prices) *descent {
 		for k := range d.least {
 			low := math.Inf(1)
 			for _, o := range d.opts[i] {
-				low = math.Min(low, c.lines[k].use[o])
+				low = min(low, c.lines[k].use[o])
 			}
 			d.least[k][at] = d.least[k][at+1] + low
 		}

@@ -3,7 +3,6 @@ package engine
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 
 	"example.org/pinhoist/catalog"
@@ -80,7 +79,7 @@ func Drive(ctx context.Context, in *Input, key string) (*Driven, error) {
 		}
 		return 0
 	}
-	out.I = math.Max(carries(design.OnCurrent), carries(design.PeakCurrent))
+	out.I = max(carries(design.OnCurrent), carries(design.PeakCurrent))
 	switch p := sw.(type) {
 	case *catalog.MOSFET:
 		out.Check = find(d, design.GateDrive, design.StageSelf)
@@ -112,12 +111,12 @@ func (o *Driven) gate(p *catalog.MOSFET, d *design.Design, cold, hot float64) {
 	}
 	o.VthMin, _, _ = device.Threshold(p, hot)
 	_, o.VthMax, _ = device.Threshold(p, cold)
-	o.Top = 1.2 * math.Max(o.Given.V, math.Max(o.Most.V, o.VthMax.V))
+	o.Top = 1.2 * max(o.Given.V, max(o.Most.V, o.VthMax.V))
 	for k := range p.RDSOn {
 		r := &p.RDSOn[k]
 		x := float64(r.VGS.Or(0))
 		o.Stated = append(o.Stated, DrivePoint{X: x, At: float64(r.ID.Or(0)), Max: figure(r.Max), Typ: figure(r.Typ), Serves: r.Max.Known() && device.Carries(p, r, x, o.I)})
-		o.Top = math.Max(o.Top, 1.1*x)
+		o.Top = max(o.Top, 1.1*x)
 	}
 	slices.SortStableFunc(o.Stated, func(a, b DrivePoint) int {
 		switch {
@@ -154,11 +153,11 @@ func (o *Driven) base(p *catalog.BJT, d *design.Design, cold, overdrive float64)
 	o.Overdriven = overdrive
 	o.Given = valueOf(d, design.IBase)
 	gain := device.BaseCurrent(p, o.I, cold)
-	o.Top = math.Max(1.3*o.Given.V, 1.3*overdrive*gain.Base.V)
+	o.Top = max(1.3*o.Given.V, 1.3*overdrive*gain.Base.V)
 	typical := device.TypicalSaturation(p, o.I)
 	device.SaturationPoints(p, o.I, func(pt device.SaturationPoint) {
 		o.Stated = append(o.Stated, DrivePoint{X: pt.Need, At: o.I, Max: design.Known(pt.V), Serves: true})
-		o.Top = math.Max(o.Top, 1.1*pt.Need)
+		o.Top = max(o.Top, 1.1*pt.Need)
 	})
 	judged := func(x float64) design.Verdict {
 		c := design.Check{Unit: design.A, K: 1 / overdrive, Rating: design.Known(x), Stress: gain.Base, StressEstimate: gain.Typical, EasyStress: o.Check.EasyStress}

@@ -227,7 +227,7 @@ func (b *bench) reach(up bool, fits func(float64, *topology.Given) bool) (float6
 		return edge(up, fixRange, sooner, false, anew)
 	}
 	for step := sooner; ; step *= step {
-		near := way(up, math.Max(1, way(up, f)/step))
+		near := way(up, max(1, way(up, f)/step))
 		if near == 1 || !anew(near) {
 			return bisect(near, f, sooner, false, anew), true
 		}

@@ -2,7 +2,6 @@ package engine
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"example.org/pinhoist/catalog"
@@ -47,9 +46,9 @@ func (b *bench) suffices(c *design.Check, m *Missing) {
 		case design.IBase:
 			at.IBase = v.V
 		case design.TJunction:
-			at.T = math.Max(at.T, v.V)
+			at.T = max(at.T, v.V)
 		case design.VPeakOff: // to ground: across a high side it is what the rail adds to it
-			at.VPeak = math.Max(v.V, b.m.VMax-v.V)
+			at.VPeak = max(v.V, b.m.VMax-v.V)
 		}
 	}
 	clone := catalog.Clone(b.sw)

@@ -49,7 +49,7 @@ func (p *picker) shares(r *Row) (each int64, ok bool) {
 	if n == 0 || s.Stages > n || price == nil || taken(r, s.Part) != 1 {
 		return 0, false
 	}
-	return int64(math.Round(math.Min(price.Amount, mostCost) * costScale)), true
+	return int64(math.Round(min(price.Amount, mostCost) * costScale)), true
 }
 
 // sharing reports whether two loads could share a package at all.

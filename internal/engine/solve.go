@@ -50,11 +50,11 @@ func edgeNear(guess float64, up bool, limit, width float64, okAt1 bool, ok func(
 func edgeFrom(near float64, up bool, limit, width float64, okAt1 bool, ok func(f float64) bool) (f float64, found bool) {
 	step := solveStep
 	for near < limit {
-		far := math.Min(near*step, limit)
+		far := min(near*step, limit)
 		if ok(way(up, far)) != okAt1 {
 			return way(up, bisect(near, far, width, okAt1, func(f float64) bool { return ok(way(up, f)) })), true
 		}
-		near, step = far, math.Min(step*step, solveLeap)
+		near, step = far, min(step*step, solveLeap)
 	}
 	return 0, false
 }
@@ -70,7 +70,7 @@ func way(up bool, f float64) float64 {
 // bisect narrows a change of ok between near and far, both above 0, until their
 // ratio is within width, and returns the end that is ok.
 func bisect(near, far, width float64, okNear bool, ok func(float64) bool) float64 {
-	for math.Max(far/near, near/far) > width {
+	for max(far/near, near/far) > width {
 		mid := math.Sqrt(near * far)
 		if ok(mid) == okNear {
 			near = mid
@@ -177,7 +177,7 @@ func (b *bench) room(fits bool) float64 {
 	}
 	id, st := limiting(of)
 	if c := find(b.d, id, st); of.Limiting >= 0 && c != nil && c.Headroom.OK && c.Headroom.V > 0 {
-		return math.Max(c.Headroom.V, 1/c.Headroom.V)
+		return max(c.Headroom.V, 1/c.Headroom.V)
 	}
 	return 0
 }

@@ -259,10 +259,10 @@ func (b *bench) onFor(table, name string, x float64) (*design.Design, string) {
 		}
 		return job.SetSI(spec, table+"."+key, to)
 	}
-	least := math.Min(float64(b.l.DutyMin), x)
-	duty, most := math.Min(float64(b.l.Duty), x), x
+	least := min(float64(b.l.DutyMin), x)
+	duty, most := min(float64(b.l.Duty), x), x
 	if name == "duty" {
-		duty, most = x, math.Max(float64(b.l.DutyMax), x)
+		duty, most = x, max(float64(b.l.DutyMax), x)
 	}
 	if err := cmp.Or(move("duty_min", float64(l.DutyMin.Or(-1)), least), move("duty", float64(l.Duty.Or(-1)), duty), move("duty_max", float64(l.DutyMax.Or(-1)), most)); err != nil {
 		return nil, err.Error()
@@ -360,7 +360,7 @@ func (s *sweep) grid(span float64, n int) []float64 {
 	switch s.of.Unit {
 	case design.DegC:
 		w := 20 * math.Log2(span)
-		low, high, even = math.Max(now-w, float64(s.b.in.Job.Env.AmbientMin)), now+w, true
+		low, high, even = max(now-w, float64(s.b.in.Job.Env.AmbientMin)), now+w, true
 	case design.One:
 		low, high, even = 0.01, 1, true
 	}

@@ -148,7 +148,7 @@ func (p *picker) keepAlone(rows []*Row) {
 	least := math.Inf(1)
 	for _, r := range rows {
 		if r.Cost.Amount.OK {
-			least = math.Min(least, r.Cost.Amount.V)
+			least = min(least, r.Cost.Amount.V)
 		}
 	}
 	for _, r := range rows {
@@ -212,7 +212,7 @@ func costOfRow(r *Row) int64 {
 	if !r.Cost.Amount.OK {
 		return withoutCost
 	}
-	return int64(math.Round(math.Min(r.Cost.Amount.V, mostCost) * costScale))
+	return int64(math.Round(min(r.Cost.Amount.V, mostCost) * costScale))
 }
 
 // tell turns an answer into what is told of it.

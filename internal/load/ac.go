@@ -62,7 +62,7 @@ func (m *Model) alternate() {
 		// A stated inductance makes the current lag, whatever power factor is told.
 		a.LMin, a.LMax, a.LStated = m.LMin.V, m.LMax.V, true
 		if x := 2 * math.Pi * a.FMax * a.LMax; a.R > 0 {
-			a.PF = math.Min(a.PF, a.R/math.Hypot(a.R, x))
+			a.PF = min(a.PF, a.R/math.Hypot(a.R, x))
 		}
 		return
 	}
@@ -77,7 +77,7 @@ func (m *Model) alternate() {
 }
 
 // lag is the reactance of an impedance of 1 with that power factor.
-func lag(pf float64) float64 { return math.Sqrt(math.Max(0, 1-pf*pf)) }
+func lag(pf float64) float64 { return math.Sqrt(max(0, 1-pf*pf)) }
 
 // crest is a steady current as a pulse meets it: its crest on AC, A.
 func (m *Model) crest(rms float64) float64 {
@@ -92,10 +92,10 @@ func (m *Model) crest(rms float64) float64 {
 // time, where it is shorter than they are.
 func (m *Model) acPulse(peak, t float64) Pulse {
 	steady := m.crest(m.IMax)
-	p := Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, Charge: math.Max(0, peak-steady) * t}
+	p := Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, Charge: max(0, peak-steady) * t}
 	p.I2t = peak * peak * t
 	if h := m.AC.HalfCycle; h > 0 {
-		p.I2t = math.Min(p.I2t, peak*peak/2*h*math.Ceil(t/h*(1-1e-12)))
+		p.I2t = min(p.I2t, peak*peak/2*h*math.Ceil(t/h*(1-1e-12)))
 	}
 	return p
 }
@@ -106,7 +106,7 @@ func (m *Model) InrushRMS() float64 {
 	if !m.HasInrush {
 		return m.IMax
 	}
-	if m.Rail.AC && m.Pulse.T >= 0.5/math.Max(m.AC.FMax, 1e-9) {
+	if m.Rail.AC && m.Pulse.T >= 0.5/max(m.AC.FMax, 1e-9) {
 		return m.Pulse.Peak / math.Sqrt2
 	}
 	return m.Pulse.Peak

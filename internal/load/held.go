@@ -31,7 +31,7 @@ func Held(l, on *job.Load) job.Load {
 		start = f / draw // a cold filament takes V/R
 	case job.LED:
 		// Under its forward voltage nothing flows; the least there is keeps the law whole.
-		draw = math.Max(1e-6, (is-float64(l.Vf))/(was-float64(l.Vf)))
+		draw = max(1e-6, (is-float64(l.Vf))/(was-float64(l.Vf)))
 	case job.Electronic, job.ACSupply:
 		draw = 1 / f
 		start = f / draw // its capacitor is charged from V
@@ -47,7 +47,7 @@ func Held(l, on *job.Load) job.Load {
 	}
 	h.StallCurrent, h.InrushCurrent = scale(l.StallCurrent), scale(l.InrushCurrent)
 	if l.Inrush.Known && l.Inrush.Value > 1 {
-		h.Inrush.Value = q.Ratio(math.Max(1, float64(l.Inrush.Value)*start))
+		h.Inrush.Value = q.Ratio(max(1, float64(l.Inrush.Value)*start))
 	}
 	h.MustOperate.Value, h.MustOperate.Easy = l.MustOperate.Value/q.Ratio(f), l.MustOperate.Easy/q.Ratio(f)
 	h.MustRelease.Value, h.MustRelease.Easy = l.MustRelease.Value/q.Ratio(f), l.MustRelease.Easy/q.Ratio(f)

@@ -104,7 +104,7 @@ func (m *Model) inrush() {
 		// Less than usual, and nobody said who measured it: there is an inrush, its
 		// size is not known.
 		m.HasInrush, m.PeakAssumed = true, false
-		m.Pulse = m.timed(math.Max(m.Pulse.Peak, m.crest(m.IMax)))
+		m.Pulse = m.timed(max(m.Pulse.Peak, m.crest(m.IMax)))
 	}
 	m.PulseHot = m.Pulse
 	if !m.HasInrush {
@@ -127,7 +127,7 @@ func (m *Model) timed(peak float64) Pulse {
 }
 
 func rectangle(peak, t, steady float64) Pulse {
-	return Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, I2t: peak * peak * t, Charge: math.Max(0, peak-steady) * t}
+	return Pulse{Shape: Rectangle, Peak: peak, T: t, Steady: steady, I2t: peak * peak * t, Charge: max(0, peak-steady) * t}
 }
 
 // fault is the greatest current, A, that the rail is stated to give; +Inf where it
@@ -150,9 +150,9 @@ func (m *Model) cold(peak float64) Pulse {
 	}
 	f := waveform.NewFilament(m.VMax/m.IMax, peak/m.IMax, settle)
 	m.Filament = f
-	top := math.Min(peak, math.Max(m.fault(), m.IMax))
+	top := min(peak, max(m.fault(), m.IMax))
 	if x := m.limits(); x != nil {
-		top = math.Min(top, math.Max(f.Through(m.VMax, m.RWireMin, x.Limiter), m.IMax))
+		top = min(top, max(f.Through(m.VMax, m.RWireMin, x.Limiter), m.IMax))
 	}
 	var free *waveform.Envelope
 	if m.Frequency == 0 {
@@ -165,11 +165,11 @@ func (m *Model) cold(peak float64) Pulse {
 	// Switched on and off while it heats, by a source that gives no more than top, or
 	// through a limiter that nobody can count on and that may slow it down all the same:
 	// what it takes whatever the way.
-	top = math.Min(top, m.VMax/(f.R/f.Ratio+m.RWireMin))
+	top = min(top, m.VMax/(f.R/f.Ratio+m.RWireMin))
 	charge, square := f.Heating(m.IMax)
 	length := 0.0
 	if over := top - m.IMax; over > 0 {
-		length = math.Max(charge/over, square/(top*top-m.IMax*m.IMax))
+		length = max(charge/over, square/(top*top-m.IMax*m.IMax))
 	}
 	run := waveform.Rectangle(top, length, m.IMax)
 	p := falling(&run, m.IMax)
@@ -207,7 +207,7 @@ func (m *Model) stall() {
 		return m.VMax / (r + wires)
 	}
 	peak := func(t, steady float64) float64 {
-		return math.Max(steady, math.Min(at(t, m.RWireMin), m.fault()))
+		return max(steady, min(at(t, m.RWireMin), m.fault()))
 	}
 	_, hasR := m.WindingR.Get()
 	_, hasS := m.StallCurrent.Get()
@@ -221,7 +221,7 @@ func (m *Model) stall() {
 		m.PulseHot = Pulse{Shape: ForEver, Peak: hot, Steady: m.IHot}
 	}
 	m.HasInrush = m.Pulse.Peak > m.IMax
-	m.RMin = m.VMax / math.Max(m.IMax, at(m.TMin, 0)) // what limits the current of its winding
+	m.RMin = m.VMax / max(m.IMax, at(m.TMin, 0)) // what limits the current of its winding
 }
 
 // softened is the share of its peak without inductance under which the wires' own counts
@@ -247,7 +247,7 @@ func (m *Model) charge() {
 			m.Pulse = rectangle(peak, float64(t), m.IMax)
 		} else {
 			// A decay from the stated peak that brings all of the charge.
-			m.Pulse = m.decay(peak, c*m.VMax/math.Max(0, peak-m.IMax))
+			m.Pulse = m.decay(peak, c*m.VMax/max(0, peak-m.IMax))
 			m.Pulse.T = c * m.VMax / peak
 		}
 		m.PulseHot = m.Pulse
@@ -288,6 +288,6 @@ func (m *Model) freeCharge() (p Pulse, ok bool) {
 		p = m.decay(top+m.IMax, loop.R*c)
 	}
 	// The greatest resistance makes the length.
-	p.T = math.Max(p.T, (esr*(1+float64(m.Tolerance))+m.RWire)*c)
+	p.T = max(p.T, (esr*(1+float64(m.Tolerance))+m.RWire)*c)
 	return p, true
 }

@@ -41,7 +41,7 @@ func (m *Model) OffTime() float64 {
 	if m.OpsPerSecond <= 0 {
 		return math.Inf(1)
 	}
-	return math.Max(0, 1-m.DutyHeat) / m.OpsPerSecond
+	return max(0, 1-m.DutyHeat) / m.OpsPerSecond
 }
 
 // unstated stands for a resistance that nobody states, ohm: it leaves a load nothing.
@@ -68,9 +68,9 @@ func (m *Model) Limited(p *catalog.Limiter) *Model {
 	n.Limiter = x
 	x.Start, x.ColdMost = unstated, unstated
 	if p.R25 != nil && p.R25.Max.Known() {
-		x.Cold = float64(p.R25.Min.Or(0)) * math.Min(1, coldLimiter(m.TMax))
+		x.Cold = float64(p.R25.Min.Or(0)) * min(1, coldLimiter(m.TMax))
 		x.Start = float64(p.R25.Max.Or(0))
-		x.ColdMost = float64(p.R25.Max.Or(0)) * math.Max(1, coldLimiter(m.TMin))
+		x.ColdMost = float64(p.R25.Max.Or(0)) * max(1, coldLimiter(m.TMin))
 	}
 	x.Hot, x.Rated = float64(p.RHotMax.Or(0)), float64(p.IMax.Or(0))
 	x.EMax = float64(p.EMax.Or(0)) * waveform.LimiterRoom(m.TMax)
@@ -112,6 +112,6 @@ func (m *Model) limitedCharge(x *Limiter) {
 	if free, ok := m.freeCharge(); ok && free.Peak < m.Pulse.Peak {
 		m.Pulse = free
 	}
-	m.Pulse.T = math.Max(m.Pulse.T, (esr*(1+float64(m.Tolerance))+m.RWire+x.ColdMost)*c)
+	m.Pulse.T = max(m.Pulse.T, (esr*(1+float64(m.Tolerance))+m.RWire+x.ColdMost)*c)
 	m.PulseHot = m.Pulse
 }

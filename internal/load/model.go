@@ -146,7 +146,7 @@ func (m *Model) led(tol float64, resistor func(float64) (float64, float64)) {
 	vf := float64(m.Vf)
 	if !m.VfDesigned {
 		span := m.VNom - vf
-		at := func(v, s float64) float64 { return math.Max(0, m.INom*s*(v-vf)/span) }
+		at := func(v, s float64) float64 { return max(0, m.INom*s*(v-vf)/span) }
 		m.IMax, m.ILow, m.IMin = at(m.VMax, 1+tol), at(m.VMin, 1+tol), at(m.VMin, 1-tol)
 		m.IHot = m.IMax
 		return
@@ -154,7 +154,7 @@ func (m *Model) led(tol float64, resistor func(float64) (float64, float64)) {
 	const vfSpread = 0.1
 	r, rtol := resistor((m.VNom - vf) / m.INom)
 	m.RSeries, m.RSeriesTol = design.Known(r), rtol
-	at := func(v, f, rt float64) float64 { return math.Max(0, (v-vf*f)/(r*rt)) }
+	at := func(v, f, rt float64) float64 { return max(0, (v-vf*f)/(r*rt)) }
 	m.IMax, m.ILow, m.IMin = at(m.VMax, 1-vfSpread, 1-rtol), at(m.VMin, 1-vfSpread, 1-rtol), at(m.VMin, 1+vfSpread, 1+rtol)
 	m.IHot = m.IMax
 }
@@ -183,7 +183,7 @@ func (m *Model) OnPeriod() float64 {
 // PeakCurrent is the greatest current of the load, steady or inrush, A: on AC a crest.
 func (m *Model) PeakCurrent() float64 {
 	if m.HasInrush {
-		return math.Max(m.Pulse.Peak, m.crest(m.IMax))
+		return max(m.Pulse.Peak, m.crest(m.IMax))
 	}
 	return m.crest(m.IMax)
 }
@@ -219,7 +219,7 @@ func (m *Model) LeastCurrent(drop float64) float64 {
 	vf := float64(m.Vf)
 	if m.VfDesigned {
 		const vfSpread = 0.1
-		return math.Max(0, (m.VMin-drop-vf*(1+vfSpread))/(m.RSeries.V*(1+m.RSeriesTol)))
+		return max(0, (m.VMin-drop-vf*(1+vfSpread))/(m.RSeries.V*(1+m.RSeriesTol)))
 	}
-	return math.Max(0, m.INom*(1-float64(m.Tolerance))*(m.VMin-drop-vf)/(m.VNom-vf))
+	return max(0, m.INom*(1-float64(m.Tolerance))*(m.VMin-drop-vf)/(m.VNom-vf))
 }

@@ -55,7 +55,7 @@ func Gauge(area float64) float64 {
 func WireBears(area float64, hazardous bool) float64 {
 	bears := bundleOfTwo * stairs(chassis, area)
 	if hazardous {
-		bears = math.Min(bears, stairs(cord, area))
+		bears = min(bears, stairs(cord, area))
 	}
 	return bears
 }
@@ -83,7 +83,7 @@ func inHotAir(ta float64) float64 {
 	if ta <= tableAir {
 		return 1
 	}
-	return math.Sqrt(math.Max(0, pvcMax-ta) / (pvcMax - tableAir))
+	return math.Sqrt(max(0, pvcMax-ta) / (pvcMax - tableAir))
 }
 
 // fusing decides whether a fuse is owed: on a hazardous rail always, else where a short

@@ -1,14 +1,12 @@
 package thermal
 
-import "math"
-
 // OnResistanceBase is the temperature, degC, at which an on-resistance is stated.
 const OnResistanceBase = 25.0
 
 // OnFactor returns the on-resistance factor at t, degC, for a slope alpha, 1/K:
 // linear from 1 at 25 C and never below 1, so that cold earns no credit.
 func OnFactor(t, alpha float64) float64 {
-	return math.Max(1, 1+alpha*(t-OnResistanceBase))
+	return max(1, 1+alpha*(t-OnResistanceBase))
 }
 
 // FixedPoint solves T = ta + rth*(p0*max(1, 1+alpha*(T-tref)) + extra): the

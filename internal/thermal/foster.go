@@ -25,7 +25,7 @@ func AppendRungs(rungs []Rung, h *catalog.Heat) []Rung {
 		if !okR || !okT {
 			return nil // half a network earns no credit
 		}
-		rungs = append(rungs, Rung{float64(r), math.Min(float64(tau), CaseTau)})
+		rungs = append(rungs, Rung{float64(r), min(float64(tau), CaseTau)})
 		sum += float64(r)
 	}
 	if rjc, ok := h.RthJC.Get(); ok && float64(rjc) > sum && sum > 0 {
@@ -92,7 +92,7 @@ func trainShare(tp, period, tau float64) float64 {
 	if whole == 0 {
 		return tp / period
 	}
-	return math.Max(charge(tp, tau)/whole, tp/period)
+	return max(charge(tp, tau)/whole, tp/period)
 }
 
 // StepRise returns the junction's rise, K, above ambient after t seconds of p

@@ -22,9 +22,9 @@ func JunctionToAir(h *catalog.Heat, pkg *catalog.Package, copper float64) (r flo
 	best := 0.0
 	for i := range h.RthJACu {
 		area, okA := h.RthJACu[i].Area.Get()
-		max, okM := h.RthJACu[i].Max.Get()
+		most, okM := h.RthJACu[i].Max.Get()
 		if okA && okM && float64(area) <= copper && float64(area) > best {
-			best, r, ok = float64(area), float64(max), true
+			best, r, ok = float64(area), float64(most), true
 		}
 	}
 	return r, ok
@@ -43,7 +43,7 @@ func SinkRise(s *catalog.HeatSink, p float64) (rise float64, ok bool) {
 		if !okP || !okR {
 			continue
 		}
-		rise = math.Min(rise, float64(r)*math.Max(p, float64(at)))
+		rise = min(rise, float64(r)*max(p, float64(at)))
 		ok = true
 	}
 	return rise, ok
@@ -61,6 +61,30 @@ func SinkResistance(s *catalog.HeatSink, p float64) (r float64, ok bool) {
 	return rise / p, true
 }
 
+// SinkCarries returns the power, W, that leaves through rth K/W and then the sink at a
+// rise of so many kelvin over the air: the greatest p with rth*p + SinkRise(p) <= rise,
+// and zero without points or where no power is that cool. rth and rise are above zero.
+//
+// SinkRise is the least of max(r*p, r*pk) over the sink's points, so that the greatest p
+// is the greatest of theirs, and each piece is a straight line.
+func SinkCarries(s *catalog.HeatSink, rth, rise float64) float64 {
+	best := 0.0
+	for i := range s.RSA {
+		at, okP := s.RSA[i].P.Get()
+		most, okR := s.RSA[i].Max.Get()
+		if !okP || !okR {
+			continue
+		}
+		r, pk := float64(most), float64(at)
+		p := (rise - r*pk) / rth // the sink as hot as at its point
+		if !(p <= pk) {
+			p = rise / (rth + r)
+		}
+		best = max(best, p)
+	}
+	return best
+}
+
 // OnSink solves T = ta + rth*p0*f(T) + share*S(p0*f(T) + beside), with f the factor
 // of OnFactor for alpha and S the rise of SinkRise: the least temperature, degC, that
 // a junction keeps whose heat goes through rth K/W to a sink, which gets beside watts
@@ -74,18 +98,18 @@ func OnSink(s *catalog.HeatSink, ta, rth, p0, alpha, beside, share float64) (t, 
 	t = math.Inf(1)
 	for i := range s.RSA {
 		at, okP := s.RSA[i].P.Get()
-		max, okR := s.RSA[i].Max.Get()
+		most, okR := s.RSA[i].Max.Get()
 		if !okP || !okR {
 			continue
 		}
-		r, pk := share*float64(max), float64(at)
+		r, pk := share*float64(most), float64(at)
 		u, is := FixedPoint(ta+r*pk, rth, p0, alpha, OnResistanceBase, 0)
 		if !is || p0*OnFactor(u, alpha)+beside > pk { // above its point the sink follows the power
 			if u, is = FixedPoint(ta+r*beside, rth+r, p0, alpha, OnResistanceBase, 0); !is {
 				continue
 			}
 		}
-		t, ok = math.Min(t, u), true
+		t, ok = min(t, u), true
 	}
 	if !ok {
 		return 0, 0, false

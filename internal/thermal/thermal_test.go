@@ -306,6 +306,32 @@ func TestOnSink(t *testing.T) {
 	}
 }
 
+// A rise goes back to the power that makes it, on every piece of the sink's law: of 6 K/W
+// from 1 W and 5 K/W from 3 W, behind 2 K/W, 7 K leave 0.5 W (the sink at its 6 K), 16 K
+// 2 W (12 K of the sink), 20.4 K 2.7 W (15 K, what 3 W make) and 28 K 4 W (20 K).
+func TestSinkCarries(t *testing.T) {
+	s := &catalog.HeatSink{RSA: []catalog.SinkPoint{{P: q.Some(q.Watt(1)), Max: q.Some(q.KelvinPerWatt(6))}, {P: q.Some(q.Watt(3)), Max: q.Some(q.KelvinPerWatt(5))}}}
+	for _, c := range []struct{ rise, want float64 }{{7, 0.5}, {16, 2}, {20.4, 2.7}, {28, 4}, {5, 0}} {
+		if got := SinkCarries(s, 2, c.rise); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%g K: %g W, want %g", c.rise, got, c.want)
+		}
+	}
+	for rise := 6.1; rise < 60; rise += 0.1 {
+		p := SinkCarries(s, 2, rise)
+		at, _ := SinkRise(s, p)
+		above, _ := SinkRise(s, p*1.0001)
+		if 2*p+at > rise+1e-9 || 2*p*1.0001+above <= rise {
+			t.Fatalf("%g K: %g W is not the greatest", rise, p)
+		}
+	}
+	if p := SinkCarries(&catalog.HeatSink{}, 2, 10); p != 0 {
+		t.Errorf("a sink without points carries %g W", p)
+	}
+	if p := SinkCarries(s, 0, 12); p != 2 {
+		t.Errorf("with nothing before the sink: %g W", p)
+	}
+}
+
 // Of 3 K/W to the case and rungs of 1 and 1.8 K/W, 2.8 in all, each gets 3/2.8 of its own;
 // of 2 K/W to the case they stay. One of 5 s counts as one of CaseTau.
 func TestNetworkAgainstItsSum(t *testing.T) {

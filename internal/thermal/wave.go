@@ -44,10 +44,10 @@ func Peaked(half, mean float64) Wave { return Wave{Half: half, Mean: mean, Swing
 // once the wave has gone on for long.
 func (w Wave) Steady(tau float64) float64 {
 	if w.First == 0 {
-		return math.Max(w.Mean, trainShare(w.Mean*w.Half, w.Half, tau))
+		return max(w.Mean, trainShare(w.Mean*w.Half, w.Half, tau))
 	}
 	x := 2 * math.Pi * tau / w.Half
-	return math.Min(1, w.Mean+w.First/math.Hypot(1, x)+w.Rest/math.Hypot(1, 2*x))
+	return min(1, w.Mean+w.First/math.Hypot(1, x)+w.Rest/math.Hypot(1, 2*x))
 }
 
 // Burst returns the same of a cold rung within t seconds of a wave that begins at any of
@@ -66,5 +66,5 @@ func (w Wave) Train(tp, period, tau float64) float64 {
 
 // within bounds a rung that a constant crest would take to so much of its rise.
 func (w Wave) within(crest, tau float64) float64 {
-	return math.Min(crest, w.Mean*crest+(1-w.Mean)*charge(w.Swing*w.Half, tau))
+	return min(crest, w.Mean*crest+(1-w.Mean)*charge(w.Swing*w.Half, tau))
 }

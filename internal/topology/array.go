@@ -302,7 +302,7 @@ func (a *arrayStage) heat(v float64) heat {
 	if a.builtIn && !a.pClamp.OK {
 		// How long the diode carries the current is not known: it is either in the
 		// channel or in the diode.
-		v = math.Max(v, float64(a.p.Clamp.VFMax.Or(0)))
+		v = max(v, float64(a.p.Clamp.VFMax.Or(0)))
 	}
 	h := heat{cond: conduction{v: n * v}, duty: a.heatDuty(), i: l.IHot, pulse: l.PulseHot}
 	if a.alpha > 0 { // what it drops at the greatest current, it drops at most at any other
@@ -322,14 +322,14 @@ func (a *arrayStage) heat(v float64) heat {
 func (a *arrayStage) off(hot float64) {
 	stated := float64(a.p.VInOffMax.Or(0))
 	a.offHot, a.offMax = stated, stated
-	rise := math.Max(0, hot-device.Room)
+	rise := max(0, hot-device.Room)
 	if a.keys.junctions == 0 {
-		a.offHot = math.Max(0, stated-float64(catalog.BracketVGSThSlopeMax)*rise)
+		a.offHot = max(0, stated-float64(catalog.BracketVGSThSlopeMax)*rise)
 		return
 	}
 	fall := a.keys.junctions * device.VBESlope * rise
 	two := a.keys.junctions*float64(catalog.BracketVBEOnMin) - fall
-	a.offHot = math.Max(0, math.Min(stated, math.Max(two, stated-fall)))
+	a.offHot = max(0, min(stated, max(two, stated-fall)))
 }
 
 // ---- checks ----
@@ -381,7 +381,7 @@ func (a *arrayStage) pinChecks() {
 	if a.rp.absent { // what the input itself leads off is not stated
 		lift = design.Number{}
 	} else if lift.OK {
-		lift.V = math.Min(lift.V*a.rp.hi(), a.l.VMax)
+		lift.V = min(lift.V*a.rp.hi(), a.l.VMax)
 	}
 	a.pinLifted(lift, design.Number{}, known(a.p.ILeakMax), "i_leak_max")
 }
@@ -450,7 +450,7 @@ func (a *arrayStage) inputTakes() float64 {
 		v, okV := a.p.IInMax[i].VIn.Get()
 		c, okI := a.p.IInMax[i].I.Get()
 		if okV && okI && c > 0 {
-			best = math.Min(best, float64(v)/float64(c))
+			best = min(best, float64(v)/float64(c))
 		}
 	}
 	return best
@@ -518,7 +518,7 @@ func (a *arrayStage) inputChecks() {
 func (a *arrayStage) statedUpTo() (most float64) {
 	for i := range a.p.VOnMax {
 		if a.p.VOnMax[i].V.Known() {
-			most = math.Max(most, float64(a.p.VOnMax[i].IOut.Or(0)))
+			most = max(most, float64(a.p.VOnMax[i].IOut.Or(0)))
 		}
 	}
 	return most
@@ -623,9 +623,9 @@ func (a *arrayStage) drop() {
 func (a *arrayStage) resistors() {
 	vmax := float64(a.env.Pin.SupplyMax)
 	if !a.rs.absent {
-		i := vmax / math.Max(link, float64(a.env.Pin.ROutMin)+a.rs.lo())
+		i := vmax / max(link, float64(a.env.Pin.ROutMin)+a.rs.lo())
 		if a.iIn.OK {
-			i = math.Min(i, a.iIn.V+a.pull())
+			i = min(i, a.iIn.V+a.pull())
 		}
 		a.load("input resistor", "I^2 R", a.rs, i*i*a.rs.hi(), i*a.rs.hi())
 	}
@@ -683,17 +683,17 @@ func (a *arrayStage) share() design.Share {
 		return s
 	}
 	h := a.heat(a.vOn.V)
-	top := math.Max(a.t.steady.V, float64(a.p.TjMax.Or(150)))
+	top := max(a.t.steady.V, float64(a.p.TjMax.Or(150)))
 	steady, stuck := h.duty*h.cond.at(h.i, top)+h.extra, h.cond.at(h.i, top)+h.stuck
 	if a.l.DutyEnforced {
 		stuck = steady
 	}
 	if h.pulse.Shape == load.ForEver {
-		stuck = math.Max(stuck, h.cond.at(h.pulse.Peak, top)+h.stuck)
+		stuck = max(stuck, h.cond.at(h.pulse.Peak, top)+h.stuck)
 	}
-	s.Heat = design.Known(math.Max(steady, stuck))
+	s.Heat = design.Known(max(steady, stuck))
 	if a.t.worst.OK {
-		s.Rise = math.Max(0, a.t.worst.V-a.t.steady.V)
+		s.Rise = max(0, a.t.worst.V-a.t.steady.V)
 	}
 	return s
 }
@@ -734,7 +734,7 @@ func arrayChecks(cat *catalog.Catalog, pol *catalog.Policy, p *catalog.Array, ta
 	rails := false
 	for _, u := range uses {
 		n += u.Channels
-		duty, amps, copper = math.Max(duty, u.Duty), math.Max(amps, u.I), math.Min(copper, u.Copper)
+		duty, amps, copper = max(duty, u.Duty), max(amps, u.I), min(copper, u.Copper)
 		rise += u.Rise
 		heat.V, heat.OK = heat.V+u.Heat.V, heat.OK && u.Heat.OK
 		if u.ClampRail != "" {

@@ -80,7 +80,7 @@ func (m *mosfetStage) breakdown() breakdown {
 	}
 	l, w := m.l, &to.winding
 	b := breakdown{bound: l.TMax}
-	i, vds := math.Max(w.IMax, w.IStall), float64(m.p.VDSMax.Or(0))
+	i, vds := max(w.IMax, w.IStall), float64(m.p.VDSMax.Or(0))
 	if w.LMax.OK {
 		r := w.RMin
 		if !design.AtMost(i*r, l.VMax) { // a stall that the steady resistance does not explain
@@ -139,7 +139,7 @@ func (m *mosfetStage) avalancheCheckOf(b *breakdown, unit design.Unit) design.Ch
 	var rating design.Number
 	switch {
 	case unit == design.A:
-		c.Stress, rating = design.Known(math.Max(w.IMax, w.IStall)), lim.Current
+		c.Stress, rating = design.Known(max(w.IMax, w.IStall)), lim.Current
 		c.Formula = "current when it is switched off {stress}, at a junction of {T_j} {rating} is borne in avalanche"
 		if !rating.OK {
 			c.Needs("avalanche_max.i_as")

@@ -33,7 +33,7 @@ func (s *stage) band() {
 		if !l.LMin.OK || l.LMin.V <= 0 || l.RMin <= 0 || l.IMax <= 0 {
 			break
 		}
-		c := waveform.Chopped{V: l.VMax, R: l.RMin, L: l.LMin.V, F: l.Frequency, VD: math.Max(0, firstOf(s.vPeak, s.vPeakEst)-l.VMax)}
+		c := waveform.Chopped{V: l.VMax, R: l.RMin, L: l.LMin.V, F: l.Frequency, VD: max(0, firstOf(s.vPeak, s.vPeakEst)-l.VMax)}
 		_, swing := c.WorstRipple(float64(l.DutyMin), float64(l.DutyMax))
 		s.value(design.IRipple, swing, design.A)
 		least, caution = waveform.LeastFrequency(l.RMin, l.LMin.V, rippleShare*l.IMax*l.RMin/l.VMax), design.CautionRipple

@@ -114,7 +114,7 @@ func boardChecks(pol *catalog.Policy, m *catalog.Module, uses []design.Share) []
 	n, amps, feed, rail := 0, 0.0, "", ""
 	feeds, rails, apart := false, false, false
 	for i, u := range uses {
-		n, amps, apart = n+u.Channels, math.Max(amps, u.I), apart || u.Apart
+		n, amps, apart = n+u.Channels, max(amps, u.I), apart || u.Apart
 		feeds, rails = feeds || i > 0 && u.Feed != feed, rails || i > 0 && u.Rail != rail
 		feed, rail = u.Feed, u.Rail
 	}
@@ -153,7 +153,7 @@ func boardChecks(pol *catalog.Policy, m *catalog.Module, uses []design.Share) []
 
 // share is what the stage takes of its board.
 func (b *board) share() design.Share {
-	return design.Share{Part: b.mod.ID, Channels: b.n, Stages: max(1, b.l.Quantity), I: b.l.IMax / math.Max(b.hot, 1e-9), Duty: 1,
+	return design.Share{Part: b.mod.ID, Channels: b.n, Stages: max(1, b.l.Quantity), I: b.l.IMax / max(b.hot, 1e-9), Duty: 1,
 		Feed: b.rail.Name, Rail: b.l.Rail.Name, Apart: b.l.Rail.Hazardous || b.l.IsolationAsked}
 }
 
@@ -175,7 +175,7 @@ func (b *board) feed() {
 			return
 		}
 		in := design.AtMost(lo, float64(r.Min)) && design.AtMost(float64(r.Max), hi)
-		if d := math.Max(lo-float64(r.Min), float64(r.Max)-hi); in || d < far {
+		if d := max(lo-float64(r.Min), float64(r.Max)-hi); in || d < far {
 			b.rail, far, b.inRange = r, d, in
 		}
 	}
@@ -240,7 +240,7 @@ func (b *board) source() (lo, hi float64) {
 }
 
 // through is the current of an input with v volts at it and r ohm in its way, A.
-func through(v, drop, r float64) float64 { return math.Max(0, v-drop) / math.Max(r, link) }
+func through(v, drop, r float64) float64 { return max(0, v-drop) / max(r, link) }
 
 // onCurrents are what the input gets when it is on, A at the least and at the most;
 // the pin's own resistance is in its way, and a pull-down beside it.
@@ -358,7 +358,7 @@ func (b *board) inputCurrent() {
 	pin := &b.env.Pin
 	_, most := b.onCurrents()
 	if w := b.mod.IInOn; w != nil {
-		most = math.Max(most, float64(w.Max.Or(0)))
+		most = max(most, float64(w.Max.Or(0)))
 	}
 	_, hi := b.source()
 	args := [...]design.Arg{{Name: "V", V: hi, Unit: design.V}, {Name: "V_drop", V: b.dropMin(), Unit: design.V},
@@ -385,7 +385,7 @@ func (b *board) inputVoltage() {
 		return
 	}
 	_, hi := b.source()
-	lifted := math.Max(0, hi-smallDrop*b.dropMin())
+	lifted := max(0, hi-smallDrop*b.dropMin())
 	i := through(lifted, 0, b.rIn(true))
 	b.pinLifted(design.Known(lifted), design.Number{}, design.Known(i), "v_in_drop")
 	if c := &b.d.Checks[len(b.d.Checks)-1]; c.Unit == design.V && c.Verdict != design.Fits {

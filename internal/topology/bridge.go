@@ -224,7 +224,7 @@ func (b *bridgeStage) freewheels(l *load.Model) {
 		b.opposite, _ = bodyOf(b.half.p)
 	}
 	if v, ok := bodyDrop(b.p); ok && b.half != nil && b.half.vsd.OK {
-		b.vPeak = design.Known(l.VMax + math.Max(v, b.half.vsd.V))
+		b.vPeak = design.Known(l.VMax + max(v, b.half.vsd.V))
 	}
 	b.body = true
 	if b.sky != nil && b.sky.d != nil {
@@ -285,7 +285,7 @@ func (b *bridgeStage) choose() {
 	}
 	k := b.interlocks(ever)
 	b.ends, b.vRest = k.apart(b.rg, b.cap)
-	b.lockDrive = k.drive(math.Max(b.rg.lo(), link))
+	b.lockDrive = k.drive(max(b.rg.lo(), link))
 }
 
 // justApart reports whether the sides are apart and by no more than what another
@@ -303,7 +303,7 @@ func (m *mosfetStage) hottestEver(steady float64) float64 {
 	if m.plugs || m.lasts || !m.t.worst.OK {
 		return top
 	}
-	return math.Max(steady, math.Min(m.t.worst.V, top))
+	return max(steady, min(m.t.worst.V, top))
 }
 
 // interlock takes the level shifter's part for the interlock.
@@ -323,7 +323,7 @@ func (e *Env) interlockResistors(lock *catalog.MOSFET) (rx, rxg resistor) {
 	i := float64(lock.IDMMax.Or(lock.IDCase25.Or(0)))
 	need := 10.0
 	if i > 0 {
-		need = math.Max(need, vmax/(e.Policy.IPeak*i))
+		need = max(need, vmax/(e.Policy.IPeak*i))
 	}
 	for rx = e.upTo(need); need < mostHold; rx = e.upTo(need) { // a current for which its on-resistance is stated
 		if ron, _, _ := device.OnResistance(lock, 0.95*float64(e.Pin.SupplyMin), e.lockCurrent(rx)); ron.OK {
@@ -331,7 +331,7 @@ func (e *Env) interlockResistors(lock *catalog.MOSFET) (rx, rxg resistor) {
 		}
 		need *= 1.5
 	}
-	return rx, e.upTo(math.Max(100, 2*vmax/math.Max(1e-3, math.Min(float64(e.Pin.PeakMax), finiteLimit(float64(e.Pin.SinkPeakMax))))))
+	return rx, e.upTo(max(100, 2*vmax/max(1e-3, min(float64(e.Pin.PeakMax), finiteLimit(float64(e.Pin.SinkPeakMax))))))
 }
 
 // lockAt is the gate voltage from which on a stated on-resistance of an interlock serves
@@ -349,7 +349,7 @@ func lockAt(lock *catalog.MOSFET, pt *catalog.RDSPoint, i float64) float64 {
 	if !v.OK {
 		return math.Inf(1)
 	}
-	return math.Max(at, v.V)
+	return max(at, v.V)
 }
 
 func finiteLimit(v float64) float64 {
@@ -422,7 +422,7 @@ func (b *bridgeStage) pullBridge(hot float64) {
 	vth := math.Inf(1)
 	for _, v := range [...]design.Number{low, shifter} {
 		if v.OK {
-			vth = math.Min(vth, v.V)
+			vth = min(vth, v.V)
 		}
 	}
 	if !math.IsInf(vth, 1) {
@@ -450,7 +450,7 @@ func (b *bridgeStage) delay(k *interlocking) {
 	if c != nil {
 		b.slow = filmHi(c)
 		if q := b.lock.QGMax; q != nil { // the level shifter's gate hangs on the same drive
-			b.slow += float64(q.Q.Or(0)) / math.Max(0.5, float64(q.VGS.Or(1)))
+			b.slow += float64(q.Q.Or(0)) / max(0.5, float64(q.VGS.Or(1)))
 		}
 	}
 	if !b.given.RGate.Said && c != nil {
@@ -532,7 +532,7 @@ func (b *bridgeStage) quickest(k *interlocking, c *catalog.Capacitor) (slow, ohm
 	ohms = leastDelay
 	if k.known && k.lnLow > 0 {
 		off := k.offLeast + k.leastOn*filmHi(c)*k.lnShifter
-		ohms = math.Max(ohms, 0.999*lockMargin*off/(filmLo(c)*k.lnLow))
+		ohms = max(ohms, 0.999*lockMargin*off/(filmLo(c)*k.lnLow))
 		if ohms < 1.2*leastDelay { // the least one there is needs no margin
 			ohms = leastDelay
 		}
@@ -580,7 +580,7 @@ func (b *bridgeStage) delayResistor(k *interlocking, c *catalog.Capacitor, from 
 			if !e.off.OK || e.delay <= 0 {
 				return r, false
 			}
-			need = math.Max(need, r.lo()*e.off.V/e.delay*lockMargin)
+			need = max(need, r.lo()*e.off.V/e.delay*lockMargin)
 		}
 		if need > mostDelay {
 			return r, false
@@ -667,7 +667,7 @@ func (b *bridgeStage) interlocks(hot float64) (k interlocking) {
 func (b *bridgeStage) lockWays(k *interlocking) {
 	x, i := b.lock, b.env.lockCurrent(b.rx)
 	alpha, _ := device.HotSlope(x)
-	warm := 1 + alpha*math.Max(0, b.half.smallHot-device.Room)
+	warm := 1 + alpha*max(0, b.half.smallHot-device.Room)
 	for j := range x.RDSOn {
 		pt := &x.RDSOn[j]
 		at := lockAt(x, pt, i)
@@ -676,7 +676,7 @@ func (b *bridgeStage) lockWays(k *interlocking) {
 		}
 		q := float64(x.QGMax.Q.Value())
 		if v := float64(x.QGMax.VGS.Or(0)); v > 0 {
-			q *= math.Max(1, at/v)
+			q *= max(1, at/v)
 		}
 		k.ways[k.n] = lockWay{at: at, charge: q, on: b.rx.hi() + float64(pt.Max.Value())*warm}
 		k.n++
@@ -685,7 +685,7 @@ func (b *bridgeStage) lockWays(k *interlocking) {
 
 // lockCurrent is what the interlock bears at the most, A: the capacitor's.
 func (e *Env) lockCurrent(rx resistor) float64 {
-	return float64(e.Pin.SupplyMax) / math.Max(rx.lo(), link)
+	return float64(e.Pin.SupplyMax) / max(rx.lo(), link)
 }
 
 // drive is the gate voltage of the interlock, V at the least: the same pin feeds its
@@ -696,7 +696,7 @@ func (k *interlocking) drive(rg float64) float64 {
 	if !math.IsInf(held, 1) {
 		v *= held / (held + k.out)
 	}
-	return math.Max(0, v-k.leaks)
+	return max(0, v-k.leaks)
 }
 
 // reach is the time until the interlock's gate is where an on-resistance is stated, s at
@@ -712,7 +712,7 @@ func (k *interlocking) reach(w *lockWay, drive float64) float64 {
 func (k *interlocking) full(rg float64) float64 {
 	t, drive := math.Inf(1), k.drive(rg)
 	for i := range k.ways[:k.n] {
-		t = math.Min(t, k.reach(&k.ways[i], drive))
+		t = min(t, k.reach(&k.ways[i], drive))
 	}
 	return t
 }
@@ -722,7 +722,7 @@ func (k *interlocking) on(rg float64) float64 {
 	r, drive := math.Inf(1), k.drive(rg)
 	for i := range k.ways[:k.n] {
 		if w := &k.ways[i]; drive > w.at {
-			r = math.Min(r, w.on)
+			r = min(r, w.on)
 		}
 	}
 	return r
@@ -733,7 +733,7 @@ func (k *interlocking) on(rg float64) float64 {
 // fill, at its least from what the other interlock left on it.
 func (k *interlocking) apart(rg resistor, c *catalog.Capacitor) (ends [2]deadTime, rest float64) {
 	ends = [2]deadTime{{what: "the high side is off before the low side below it is on"}, {what: "the low side is off before the high side above it is on"}}
-	on := k.on(math.Max(rg.lo(), link))
+	on := k.on(max(rg.lo(), link))
 	if !k.known || c == nil || math.IsInf(on, 1) {
 		return ends, k.vmax // nothing that is stated holds it down
 	}
@@ -756,7 +756,7 @@ func (k *interlocking) rest(on float64, rg resistor) float64 {
 // the gates on it at the current of the end. It has no end at or under what the
 // interlock leaves.
 func (k *interlocking) empty(to float64, rg resistor, c *catalog.Capacitor) (t design.Number) {
-	drive := k.drive(math.Max(rg.lo(), link))
+	drive := k.drive(max(rg.lo(), link))
 	for i := range k.ways[:k.n] {
 		w := &k.ways[i]
 		wait, rest := k.reach(w, drive), k.rest(w.on, rg)
@@ -798,7 +798,7 @@ func (b *bridgeStage) driveCharge() (q float64, ok bool) {
 		}
 		x := float64(g.Q.Value())
 		if v := float64(g.VGS.Or(0)); v > 0 {
-			x *= math.Max(1, vmax/v)
+			x *= max(1, vmax/v)
 		}
 		q += x
 	}
@@ -819,7 +819,7 @@ func (b *bridgeStage) feed() {
 	leak := float64(b.lock.IGSSMax.Or(catalog.BracketIGSSMax))
 	// With both pins high the interlock holds this drive down, and warms a little.
 	vmax := float64(b.env.Pin.SupplyMax)
-	i := vmax / math.Max(b.rg.lo(), link)
+	i := vmax / max(b.rg.lo(), link)
 	off := device.DrainLeakage(b.lock, vmax, b.l.TMax+hottestToAir*i*b.vRest)
 	leak += off.V
 	b.leaky = !off.OK
@@ -827,7 +827,7 @@ func (b *bridgeStage) feed() {
 	if !b.rpd.absent { // which the level comes through yet
 		k = b.rpdLo() / (b.rpdLo() + out)
 	}
-	b.src.lo = math.Max(0, b.src.lo-leak*(b.rg.hi()/k+out))
+	b.src.lo = max(0, b.src.lo-leak*(b.rg.hi()/k+out))
 }
 
 // ---- checks ----
@@ -842,7 +842,7 @@ const (
 func (b *bridgeStage) pinSide() {
 	pin := b.env.Pin
 	vmax := float64(pin.SupplyMax)
-	drive := parallel(b.rpdLo(), math.Max(b.rg.lo(), link))
+	drive := parallel(b.rpdLo(), max(b.rg.lo(), link))
 	steady := vmax / (float64(pin.ROutMin) + drive)
 	edge := drive
 	if b.lock != nil {
@@ -856,7 +856,7 @@ func (b *bridgeStage) pinSide() {
 	// The other pin takes as much at the same time.
 	b.d.Draws = append(b.d.Draws, design.Draw{Rail: b.env.PinRail.Name, A: steady})
 	leak := b.pinLeaks()
-	b.pinVoltageLow(design.Known(math.Min(leak*finiteOr(b.rpd.hi(), 1/leak), vmax)), "i_gss_max")
+	b.pinVoltageLow(design.Known(min(leak*finiteOr(b.rpd.hi(), 1/leak), vmax)), "i_gss_max")
 }
 
 // staysOff judges a drive at reset and without supply, and while the side across
@@ -1078,7 +1078,7 @@ func (b *bridgeStage) releases() {
 	l := b.l
 	decay := design.Number{}
 	if l.LMax.OK && l.RMin > 0 && l.ReleaseAt() > 0 {
-		i, end := l.PeakCurrent(), math.Min(l.ReleaseAt(), l.PeakCurrent())
+		i, end := l.PeakCurrent(), min(l.ReleaseAt(), l.PeakCurrent())
 		decay = design.Known(l.LMax.V / l.RMin * math.Log(i/end))
 		b.value(design.TDecay, decay.V, design.S)
 		b.value(design.ETurnoff, l.LMax.V*i*i/2, design.J) // that the rail gets back
@@ -1116,12 +1116,12 @@ func (b *bridgeStage) slowOff() design.Number {
 		return design.Number{}
 	}
 	rc, v := (b.rg.hi()+float64(b.env.Pin.ROutMax))*b.slow, float64(b.env.Pin.SupplyMax)
-	n := addCost(design.Known(rc*math.Log(math.Max(1, v/low.V))), b.tOff)
-	p := addCost(design.Known(rc*math.Log(math.Max(1, v/shifter.V))), b.half.off)
+	n := addCost(design.Known(rc*math.Log(max(1, v/low.V))), b.tOff)
+	p := addCost(design.Known(rc*math.Log(max(1, v/shifter.V))), b.half.off)
 	if !n.OK || !p.OK {
 		return design.Number{}
 	}
-	return design.Known(math.Max(n.V, p.V))
+	return design.Known(max(n.V, p.V))
 }
 
 // slowOn is the time from a pin that goes high until its diagonal is on, s at most.
@@ -1133,7 +1133,7 @@ func (b *bridgeStage) slowOn() design.Number {
 	_, small, _ := device.Threshold(b.lock, b.l.TMin)
 	plateau := device.DriveFor(b.p, b.l.PeakCurrent(), low.V)
 	carry := device.DriveFor(b.lock, b.half.sh.draw, small.V)
-	if !low.OK || !small.OK || !plateau.OK || !carry.OK || math.Max(plateau.V, carry.V) >= b.vDrive {
+	if !low.OK || !small.OK || !plateau.OK || !carry.OK || max(plateau.V, carry.V) >= b.vDrive {
 		return design.Number{}
 	}
 	rc := (b.rg.hi() + float64(b.env.Pin.ROutMax)) * b.slow
@@ -1142,7 +1142,7 @@ func (b *bridgeStage) slowOn() design.Number {
 	if !n.OK || !p.OK {
 		return design.Number{}
 	}
-	return design.Known(math.Max(n.V, p.V))
+	return design.Known(max(n.V, p.V))
 }
 
 func (b *bridgeStage) bridgePWM() {
@@ -1175,7 +1175,7 @@ func (b *bridgeStage) leaks() {
 // drops is the on voltage of both switches of a diagonal.
 func (b *bridgeStage) drops() {
 	hot, _ := b.t.hottest(&b.p.Heat)
-	f := 1 + b.alpha*math.Max(0, hot-device.Room)
+	f := 1 + b.alpha*max(0, hot-device.Room)
 	var drop, est design.Number
 	if b.ron.OK {
 		drop = design.Known(b.l.ILow * b.ron.V * f)
@@ -1216,12 +1216,12 @@ func firstKnown(ns ...design.Number) design.Number {
 
 func (b *bridgeStage) driveResistors() {
 	vmax := float64(b.env.Pin.SupplyMax)
-	f := math.Max(b.l.Frequency, b.l.OpsPerSecond)
+	f := max(b.l.Frequency, b.l.OpsPerSecond)
 	stored := 0.0
 	if b.cap != nil {
 		stored = filmHi(b.cap) * vmax * vmax * f
 	}
-	b.load("drive resistor", "V^2/R with both pins high", b.rg, vmax*vmax/math.Max(b.rg.lo(), link)+stored, vmax)
+	b.load("drive resistor", "V^2/R with both pins high", b.rg, vmax*vmax/max(b.rg.lo(), link)+stored, vmax)
 	if !b.rpd.absent {
 		b.load("pull-down", "V^2/R", b.rpd, vmax*vmax/b.rpd.lo(), vmax)
 	}
@@ -1388,7 +1388,7 @@ func (b *bridgeStage) adoptChecks(h *bridgeHalf) {
 		case aims[0].ID, aims[1].ID:
 			continue
 		case design.GateDrive: // it and the interlock are the same part on the same pin
-			c.Rating = design.Known(math.Min(c.Rating.V, math.Min(b.vDrive, b.lockDrive)))
+			c.Rating = design.Known(min(c.Rating.V, min(b.vDrive, b.lockDrive)))
 			if b.leaky {
 				c.RatingEstimate, c.Rating = c.Rating, design.Number{}
 				c.Because = whatLeaks

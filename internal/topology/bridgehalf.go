@@ -156,7 +156,7 @@ func bodyOf(p *catalog.MOSFET) (f diodeFigures, ok bool) {
 }
 
 func (f diodeFigures) worse(g diodeFigures) diodeFigures {
-	return diodeFigures{v: math.Max(f.v, g.v), qrr: math.Max(f.qrr, g.qrr), trr: math.Max(f.trr, g.trr)}
+	return diodeFigures{v: max(f.v, g.v), qrr: max(f.qrr, g.qrr), trr: max(f.trr, g.trr)}
 }
 
 // bodiesMost are the worst that the catalogue's N-channel MOSFETs state: a high side
@@ -247,7 +247,7 @@ func (e *Env) makeHalf(l *load.Model, p *catalog.MOSFET, given *Given, sky *scho
 	if !g.RPullup.Said {
 		// Of the first body that bears what it gets: at the most all that the gate may.
 		v := halfPull(l.VMax)
-		volts := math.Min(l.VMax, e.Policy.VGate*float64(p.VGSMax.Or(0)))
+		volts := min(l.VMax, e.Policy.VGate*float64(p.VGSMax.Or(0)))
 		if r := e.bears(v, volts*volts/v, l.TMax); r != nil {
 			g.RPullup = GivenResistor{Said: true, Ohms: v, Tol: float64(r.Tolerance.Or(0.05)), Series: r.ID}
 		}
@@ -489,7 +489,7 @@ func (h *bridgeHalf) facts(m *pmosStage) {
 	}
 	h.vGate = m.vGateMax
 	hot, _ := m.t.hottest(&m.p.Heat)
-	f := 1 + m.alpha*math.Max(0, hot-device.Room)
+	f := 1 + m.alpha*max(0, hot-device.Room)
 	if m.ron.OK {
 		h.ron = design.Known(m.ron.V * f)
 		h.drop = design.Known(m.ends[1].l.ILow * m.ron.V * f)
@@ -518,14 +518,14 @@ func (h *bridgeHalf) turnsOff(m *pmosStage, hot float64) design.Number {
 	}
 	q := float64(g.Q.Value())
 	if v := float64(g.VGS.Or(0)); v > 0 {
-		q *= math.Max(1, m.vGateMax/v)
+		q *= max(1, m.vGateMax/v)
 	}
 	c := shifterOutput
 	if h.cap != nil {
 		c += filmHi(h.cap)
 	}
 	rint, _ := device.GateResistance(m.p)
-	return design.Known(m.rpdHi()*c*math.Log(math.Max(1, m.vGateMax/vth.V)) + (m.rpdHi()+rint)*q/vth.V)
+	return design.Known(m.rpdHi()*c*math.Log(max(1, m.vGateMax/vth.V)) + (m.rpdHi()+rint)*q/vth.V)
 }
 
 // drawHigh draws one high side: its switch and level shifter, beside what it has
@@ -625,7 +625,7 @@ func (m *mosfetStage) bodyHeat() float64 {
 		return all
 	}
 	i := m.l.PeakCurrent()
-	return math.Min(all, v*m.l.LMax.V*i*i/m.l.VMin*m.l.OpsPerSecond)
+	return min(all, v*m.l.LMax.V*i*i/m.l.VMin*m.l.OpsPerSecond)
 }
 
 // slowEdges is what edges cost beyond pSw, W on average, where they are slow (of a
@@ -636,7 +636,7 @@ func (m *mosfetStage) slowEdges(pSw design.Number, slow bool) float64 {
 		return 0
 	}
 	p := 0.5 * firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)) * m.l.PeakCurrent() * (m.tOn.V + m.tOff.V) * m.l.OpsPerSecond
-	return math.Max(0, p-pSw.V)
+	return max(0, p-pSw.V)
 }
 
 // recovering adds the recovery of the body diode across to the losses p of the
@@ -688,5 +688,5 @@ func (m *mosfetStage) ownDrop() float64 {
 func (m *mosfetStage) openEnded() {
 	t := firstKnown(m.t.steady, m.est.steady)
 	m.lasts = !m.l.LMax.OK && t.OK && m.ownDrop() > 0 &&
-		t.V+math.Max(m.t.rth, m.est.rth)*m.ownDrop()*m.l.PeakCurrent() > float64(m.p.TjMax.Or(150))-m.pol.JunctionBelow(float64(m.p.TjMax.Or(150)))
+		t.V+max(m.t.rth, m.est.rth)*m.ownDrop()*m.l.PeakCurrent() > float64(m.p.TjMax.Or(150))-m.pol.JunctionBelow(float64(m.p.TjMax.Or(150)))
 }

@@ -225,5 +225,5 @@ func coarser(t float64) float64 {
 		return t
 	}
 	const steps = 24
-	return math.Min(t, math.Pow(10, math.Floor(math.Log10(t)*steps)/steps))
+	return min(t, math.Pow(10, math.Floor(math.Log10(t)*steps)/steps))
 }

@@ -75,7 +75,7 @@ func (m *mosfetStage) chargeEnergy(on device.Edge) float64 {
 		c.R += x.Cold
 	}
 	whole := c.Energy(c.R)
-	return math.Min(whole, c.Energy(m.ron.V)+device.EdgeEnergy(device.Ohmic, l.VMax, l.VMax/c.R, on))
+	return min(whole, c.Energy(m.ron.V)+device.EdgeEnergy(device.Ohmic, l.VMax, l.VMax/c.R, on))
 }
 
 // edgeEnergies are those of a bipolar with its stated times as straight slopes, without

@@ -128,7 +128,7 @@ func byThrift[P catalog.Part](parts []P) {
 func leastPrice[P catalog.Part](parts []P, beside func(P) float64) float64 {
 	least := math.Inf(1)
 	for _, p := range parts {
-		least = math.Min(least, priceOf(p.Base())+beside(p))
+		least = min(least, priceOf(p.Base())+beside(p))
 	}
 	if math.IsInf(least, 1) {
 		return 0
@@ -155,7 +155,7 @@ func (e *Env) leastBeside(sw catalog.Part, byPin bool) float64 {
 
 // gateNeedsResistor reports whether a gate right on the pin overloads it.
 func (e *Env) gateNeedsResistor() bool {
-	most := math.Min(float64(e.Pin.PeakMax), float64(e.Pin.SinkPeakMax))
+	most := min(float64(e.Pin.PeakMax), float64(e.Pin.SinkPeakMax))
 	return most > 0 && float64(e.Pin.SupplyMax)/most > float64(e.Pin.ROutMin)
 }
 
@@ -208,7 +208,7 @@ const link = 1e-3
 func (e *Env) withSeries(l *load.Model, g GivenResistor) *load.Model {
 	r := link
 	if !g.None {
-		r = math.Max(link, g.Ohms)
+		r = max(link, g.Ohms)
 	}
 	m := load.New(&l.Load, l.Ambient, func(float64) (float64, float64) { return r, g.Tol })
 	if m.Inductive {

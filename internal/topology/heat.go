@@ -118,12 +118,12 @@ func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *lo
 	}
 	w.caseToAir, w.rigidAir = rth, w.rigid
 	if rjc, ok := h.RthJC.Get(); ok {
-		w.toCase = math.Min(rth, float64(rjc))
+		w.toCase = min(rth, float64(rjc))
 		if len(rungs) > 0 {
 			// What the network has, the rest has not: a worse figure to the case only
 			// moves heat to where it is felt sooner.
 			jc := thermal.Zth(rungs, math.Inf(1))
-			w.caseToAir, w.rigidAir = math.Max(0, rth-jc), math.Max(0, w.rigid-jc)
+			w.caseToAir, w.rigidAir = max(0, rth-jc), max(0, w.rigid-jc)
 		}
 	}
 	if p.Shape == load.Rectangle || p.Run != nil {
@@ -142,16 +142,7 @@ func (w *path) carries(rise float64) float64 {
 	if w.sink == nil || rise <= 0 {
 		return rise / w.rth
 	}
-	lo, hi := 0.0, rise/math.Max(w.rigid, 1e-3)
-	for range 40 {
-		p := (lo + hi) / 2
-		if up, ok := thermal.SinkRise(w.sink, p); ok && w.rigid*p+up <= rise {
-			lo = p
-		} else {
-			hi = p
-		}
-	}
-	return lo
+	return thermal.SinkCarries(w.sink, w.rigid, rise)
 }
 
 // after is how far p watts more heat the junction in t seconds above a level, K. The
@@ -172,7 +163,7 @@ func (w *path) after(rungs []thermal.Rung, from level, p, t float64) float64 {
 // sinkAbove is how far the sink warms in the end above a level with p watts more, K.
 func (w *path) sinkAbove(from level, p float64) float64 {
 	rise, _ := thermal.SinkRise(w.sink, from.p+p)
-	return math.Max(0, rise-from.sink)
+	return max(0, rise-from.sink)
 }
 
 // way is pathOf, remembered for the last two ways of the stage: bare, and with a
@@ -264,12 +255,12 @@ func (w *path) steps(run *waveform.Envelope, buf *[waveform.MaxSteps]thermal.Sta
 		st := &run.Steps[k]
 		base, length := top(p.Steady), st.T
 		if k == run.N-1 {
-			base = math.Max(base, top(p.Settled))
+			base = max(base, top(p.Settled))
 			if p.Tail > 0 {
 				length = p.Tail
 			}
 		}
-		buf[k] = thermal.Stair{T: length, Top: math.Max(0, top(st.I)-base), Mean: math.Max(0, mean(st)-base)}
+		buf[k] = thermal.Stair{T: length, Top: max(0, top(st.I)-base), Mean: max(0, mean(st)-base)}
 	}
 	return buf[:run.N]
 }
@@ -282,7 +273,7 @@ func (w *path) steps(run *waveform.Envelope, buf *[waveform.MaxSteps]thermal.Sta
 func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 	top := float64(h.TjMax.Or(150))
 	if t.steady.OK && !t.lacks {
-		return math.Min(math.Max(t.steady.V, t.jam), top), true
+		return min(max(t.steady.V, t.jam), top), true
 	}
 	return top, false
 }
@@ -396,7 +387,7 @@ func (s *stage) settle(h *catalog.Heat, of law, from start, on onSink, rungs []t
 	var leads lead
 	now, ok := t.hottest(h)
 	for hot < top && ok && now > hot {
-		hot = math.Min(math.Max(now, leads.to(hot, now))+step, top)
+		hot = min(max(now, leads.to(hot, now))+step, top)
 		step *= 2
 		next, known := of(hot)
 		if !known {
@@ -478,9 +469,9 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, 
 	}
 	ins, rcs := s.joint(c, h)
 	cool := &air.heat
-	power := math.Max(cool.cond.at(cool.i, s.l.TMax)*cool.duty+cool.extra, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
+	power := max(cool.cond.at(cool.i, s.l.TMax)*cool.duty+cool.extra, cool.cond.at(cool.i, s.l.TMax)+cool.stuck)
 	if cool.pulse.Shape == load.ForEver {
-		power = math.Max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+(cool.sw+cool.back)*cool.pulse.Peak)
+		power = max(power, cool.cond.at(cool.pulse.Peak, s.l.TMax)+cool.stuck+(cool.sw+cool.back)*cool.pulse.Peak)
 	}
 	rsa, ok := thermal.SinkResistance(sink, power)
 	if !ok {
@@ -523,11 +514,11 @@ const coldMatters = 90.0
 func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 	l := s.l
 	t := s.solveAt(l.TMax, ht, way)
-	if t.runaway || !t.steady.OK || math.Max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
+	if t.runaway || !t.steady.OK || max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
 		return t
 	}
 	cold := *ht
-	cold.i, cold.pulse = math.Max(ht.i, l.IMax), l.Pulse
+	cold.i, cold.pulse = max(ht.i, l.IMax), l.Pulse
 	if ht.ac.is() {
 		cold.pulse = ht.pulse // is that of the coldest winding already
 	}
@@ -535,10 +526,10 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 	if u.runaway {
 		return u
 	}
-	t.jam = math.Max(t.jam, u.jam)
-	t.steady.V, t.stuckOn.V, t.mean.V = math.Max(t.steady.V, u.steady.V), math.Max(t.stuckOn.V, u.stuckOn.V), math.Max(t.mean.V, u.mean.V)
+	t.jam = max(t.jam, u.jam)
+	t.steady.V, t.stuckOn.V, t.mean.V = max(t.steady.V, u.steady.V), max(t.stuckOn.V, u.stuckOn.V), max(t.mean.V, u.mean.V)
 	if t.worst.OK {
-		t.worst.V = math.Max(t.worst.V, u.worst.V)
+		t.worst.V = max(t.worst.V, u.worst.V)
 	}
 	return t
 }
@@ -586,7 +577,7 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 			steady = top
 		}
 		if ht.ac.is() && !short {
-			t.stuckOn.V = math.Max(t.stuckOn.V, top.t)
+			t.stuckOn.V = max(t.stuckOn.V, top.t)
 		}
 	}
 	t.steady = design.Known(steady.t)
@@ -598,22 +589,22 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 			return t
 		}
 		t.jam = jam.t
-		t.worst = design.Known(math.Max(t.worst.V, jam.t))
+		t.worst = design.Known(max(t.worst.V, jam.t))
 	case load.UnknownTime:
 		t.timeless, t.worst = true, design.Number{}
 	case load.Rectangle, load.Decay:
 		top := s.pulseTop(ht, steady, way)
 		if jams {
-			top = math.Min(top, jam.t)
+			top = min(top, jam.t)
 		}
-		t.worst = design.Known(math.Max(t.worst.V, top))
+		t.worst = design.Known(max(t.worst.V, top))
 	}
 	if t.worst.OK && ht.edgeT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+s.edgeRise(ht, steady, way))
+		t.worst.V = max(t.worst.V, t.steady.V+s.edgeRise(ht, steady, way))
 	}
 	t.flat = way.rungs == 0 && t.worst.OK && ht.pulse.Shape != load.ForEver && t.worst.V > firstOf(t.mean, t.steady)
 	if t.worst.OK && ht.backT > 0 {
-		t.worst.V = math.Max(t.worst.V, t.steady.V+way.after(s.known(way), steady, ht.backP, ht.backT))
+		t.worst.V = max(t.worst.V, t.steady.V+way.after(s.known(way), steady, ht.backP, ht.backT))
 	}
 	return t
 }
@@ -622,8 +613,8 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 // it lasts and however often it comes again, it heats no more. False where it has no
 // bound.
 func (s *stage) jamAt(ta float64, ht *heat, way *path) (level, bool) {
-	i := math.Max(ht.pulse.Peak, ht.i)
-	beside := math.Max(ht.stuck, ht.extra-ht.mean) + (ht.sw+ht.back)*i
+	i := max(ht.pulse.Peak, ht.i)
+	beside := max(ht.stuck, ht.extra-ht.mean) + (ht.sw+ht.back)*i
 	return way.keeps(ta, way.rigid, ht.cond.cool(i), ht.cond.alpha, ht.cond.v*i+beside)
 }
 
@@ -656,16 +647,16 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 	if p.Shape == load.ForEver {
 		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
 		jam := way.carries(top-l.TMax) - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak
-		s.ends = design.Known(math.Min(s.endsCalm.V, math.Max(0, f*(1+jam/(now.sw*p.Peak)))))
+		s.ends = design.Known(min(s.endsCalm.V, max(0, f*(1+jam/(now.sw*p.Peak)))))
 	} else {
-		over := now.sw * math.Max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
-		s.ends = s.frequencyAt(top-math.Max(0, t.worst.V-t.steady.V), t, way, over, of)
+		over := now.sw * max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
+		s.ends = s.frequencyAt(top-max(0, t.worst.V-t.steady.V), t, way, over, of)
 		if s.endsCalm = s.ends; t.worst.V > t.steady.V {
 			s.endsCalm = s.frequencyAt(top, t, way, 0, of)
 		}
 	}
 	if t.worst.V <= top {
-		s.ends.V, s.endsCalm.V = math.Max(s.ends.V, f), math.Max(s.endsCalm.V, f)
+		s.ends.V, s.endsCalm.V = max(s.ends.V, f), max(s.endsCalm.V, f)
 	}
 }
 
@@ -693,10 +684,10 @@ func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float6
 			if eff == 0 {
 				eff = thermal.TrainRise(s.known(way), 1, there.duty*period, period, way.caseToAir) / t.rth
 			}
-			loss = math.Max(loss, eff*there.cond.at(there.i*s.choppedMost(), hot))
+			loss = max(loss, eff*there.cond.at(there.i*s.choppedMost(), hot))
 		}
 		spare := way.carries(hot-l.TMax) - loss - there.extra
-		best = math.Max(best, l.Frequency*(1+spare/(there.edges+over)))
+		best = max(best, l.Frequency*(1+spare/(there.edges+over)))
 	}
 	return design.Known(best)
 }
@@ -776,7 +767,7 @@ func (s *stage) fast(way *path, room *[1]thermal.Rung) (rungs []thermal.Rung, to
 	if way.rungs > 0 {
 		return s.known(way), way.rigidAir
 	}
-	room[0] = thermal.Rung{R: math.Min(way.toCase, way.rigid)}
+	room[0] = thermal.Rung{R: min(way.toCase, way.rigid)}
 	return room[:], way.rigid - room[0].R
 }
 
@@ -788,7 +779,7 @@ const design0 = thermal.OnResistanceBase
 // greatest junction, then at the temperature so found, which is still above the
 // true one.
 func (s *stage) pulseTop(ht *heat, steady level, way *path) float64 {
-	at := math.Max(way.tjMax, steady.t)
+	at := max(way.tjMax, steady.t)
 	top := s.riseAt(ht, at, steady, way)
 	if top < at {
 		top = s.riseAt(ht, top, steady, way)
@@ -801,8 +792,8 @@ func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 	if ht.ac.is() {
 		return steady.t + s.acRise(ht, t, steady, way)
 	}
-	chopped := (ht.sw + ht.back) * math.Max(0, p.Peak-p.Steady)
-	over := math.Max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
+	chopped := (ht.sw + ht.back) * max(0, p.Peak-p.Steady)
+	over := max(0, ht.cond.at(p.Peak, t)-ht.cond.at(p.Steady, t)) + chopped
 	// No pulse of that peak and that energy heats more than their rectangle.
 	var rise float64
 	if way.sink == nil {
@@ -813,9 +804,9 @@ func (s *stage) riseAt(ht *heat, t float64, steady level, way *path) float64 {
 	if p.Run != nil && way.rungs > 0 {
 		hot := thermal.OnFactor(t, ht.cond.alpha)
 		r, v := ht.cond.r*hot, ht.cond.w*hot+ht.cond.v+ht.sw+ht.back
-		rise = math.Min(rise, way.falls(s.known(way), steady, r, v))
+		rise = min(rise, way.falls(s.known(way), steady, r, v))
 		if p.Free != nil && v == 0 {
-			rise = math.Min(rise, way.fallsFreely(s.known(way), steady, r))
+			rise = min(rise, way.fallsFreely(s.known(way), steady, r))
 		}
 	}
 	return steady.t + rise
@@ -833,7 +824,7 @@ func (s *stage) acRise(ht *heat, t float64, from level, way *path) float64 {
 	}
 	crest, now := ht.cond.at(ht.pulse.Peak, t), ht.ac.over*ht.ac.steady.Mean*ht.cond.at(ht.i, t)
 	of := func(tau float64) float64 { // W, of a rung's own resistance
-		return math.Max(0, crest*w.Burst(length, tau)-now*thermal.Share(length, tau))
+		return max(0, crest*w.Burst(length, tau)-now*thermal.Share(length, tau))
 	}
 	rise := 0.0
 	for _, r := range rungs {

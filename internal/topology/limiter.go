@@ -2,7 +2,6 @@ package topology
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sync"
 
@@ -67,7 +66,7 @@ func (s *stage) limiterKeeps() float64 {
 	if l.Limiter == nil || l.IMin <= 0 {
 		return 0
 	}
-	return l.Limiter.KeptBetween(l.VMin, l.VMin/math.Max(l.IMin, l.ILow), l.VMin/l.IMin, l.TMin)
+	return l.Limiter.KeptBetween(l.VMin, l.VMin/max(l.IMin, l.ILow), l.VMin/l.IMin, l.TMin)
 }
 
 // mendable are the checks that a smaller inrush may mend.

@@ -107,7 +107,7 @@ func (m *moduleStage) open() {
 	low := math.Inf(1)
 	for i := range m.inside.RDSOn {
 		if pt := &m.inside.RDSOn[i]; pt.Max.Known() {
-			low = math.Min(low, float64(pt.VGS.Or(0)))
+			low = min(low, float64(pt.VGS.Or(0)))
 		}
 	}
 	m.src = gateSource{lo: finiteOr(low, 0), hi: finiteOr(low, 0)}

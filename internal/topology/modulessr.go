@@ -1,8 +1,6 @@
 package topology
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/device"
@@ -59,10 +57,10 @@ func (t moduleSSR) Design(env *Env, l *load.Model, sw catalog.Part, given *Given
 func (s *moduleSSRStage) cooled() float64 {
 	most := 0.0
 	for _, p := range s.p.IOutMax {
-		most = math.Max(most, float64(p.I.Or(0)))
+		most = max(most, float64(p.I.Or(0)))
 	}
 	if bare := device.SSRBare(s.p, s.l.TMax); bare.OK && most > 0 {
-		return math.Min(1, bare.V/most)
+		return min(1, bare.V/most)
 	}
 	return 0
 }

@@ -242,7 +242,7 @@ func (b *boostedStage) resistorsFor(hot float64) {
 	vth, _, _ := device.Threshold(b.p, hot)
 	up, down := b.wanted(vmin, vth)
 	if b.rg = b.givenOr(b.given.RGate, 0); !b.given.RGate.Said {
-		b.rg = b.few(boostGates[:], math.Min(up, down)/4, 0)
+		b.rg = b.few(boostGates[:], min(up, down)/4, 0)
 	}
 	b.rpd = b.givenOr(b.given.RPulldown, math.Inf(1))
 	if b.way.inverting {
@@ -256,14 +256,14 @@ func (b *boostedStage) resistorsFor(hot float64) {
 		if b.rpu = b.givenOr(b.given.RPullup, math.Inf(1)); !b.given.RPullup.Said {
 			most := up - b.rg.nom
 			if need := lowestServing(b.p, vmin, b.l.PeakCurrent()); need < vmin { // what the two leave
-				most = math.Min(most, b.rpd.lo()*((1-boostLeak)*vmin/need-1)/1.01)
+				most = min(most, b.rpd.lo()*((1-boostLeak)*vmin/need-1)/1.01)
 			}
 			b.rpu = b.few(boostPulls[:], most, vmax)
 		}
 		return
 	}
 	if !b.given.RPulldown.Said {
-		b.rpd = b.few(boostPulls[:], math.Min(down-b.rg.nom, b.mostPull(vth, b.bootCurrent(), b.gateLeak()+shifterLeak)), vmax)
+		b.rpd = b.few(boostPulls[:], min(down-b.rg.nom, b.mostPull(vth, b.bootCurrent(), b.gateLeak()+shifterLeak)), vmax)
 	}
 }
 
@@ -276,21 +276,21 @@ func (b *boostedStage) wanted(vmin float64, vth design.Number) (up, down float64
 	}
 	t := edgeLongest
 	if p := 0.5 * b.l.VMax * b.l.PeakCurrent(); p > 0 {
-		t = math.Min(t, edgeEnergy/p)
+		t = min(t, edgeEnergy/p)
 	}
 	if f := b.l.Frequency; f > 0 {
-		t = math.Min(t, edgeShare/f)
+		t = min(t, edgeShare/f)
 	}
 	_, cold, _ := device.Threshold(b.p, b.l.TMin)
 	plateau := device.DriveFor(b.p, b.l.PeakCurrent(), cold.V)
-	return t * math.Max(0.1*vmin, vmin-firstOf(plateau, cold)) / charge, t * math.Max(0.1, vth.V) / charge
+	return t * max(0.1*vmin, vmin-firstOf(plateau, cold)) / charge, t * max(0.1, vth.V) / charge
 }
 
 // mostPull is the greatest pull-down that keeps leakage, and what a rising rail
 // couples into the gate, under the threshold, ohm.
 func (b *boostedStage) mostPull(vth design.Number, boot, leak float64) float64 {
 	if vth.OK && boot+leak > 0 {
-		return math.Min(bleedCap, math.Max(0, vth.V-boot*b.gateSeries())/(boot+leak))
+		return min(bleedCap, max(0, vth.V-boot*b.gateSeries())/(boot+leak))
 	}
 	return bleedCap
 }
@@ -333,7 +333,7 @@ func (b *boostedStage) drive(hot float64) {
 	}
 	b.src.unsure = b.gate == nil || b.way.inverting && !sh.leak.OK || !b.way.inverting && !sh.drop.OK
 	if !b.way.inverting {
-		b.src.lo = math.Max(0, b.src.lo-sh.drop.V)
+		b.src.lo = max(0, b.src.lo-sh.drop.V)
 		b.src.down = b.rpdHi()
 		b.src.lateOn, b.src.lateOff = sh.on, sh.off
 		return
@@ -343,7 +343,7 @@ func (b *boostedStage) drive(hot float64) {
 	if b.rpu.absent { // nothing lifts the gate
 		b.src.lo, b.src.series, b.src.up = 0, 0, 0
 	}
-	b.src.lo = math.Max(0, b.src.lo-sh.leak.V*b.src.series)
+	b.src.lo = max(0, b.src.lo-sh.leak.V*b.src.series)
 }
 
 // gateDriver is what drives a boosted gate: a level shifter by itself, or a high
@@ -449,9 +449,9 @@ func (b *boostedStage) stated(l *job.Load) gateKey {
 // current that lasts twice as long as it would need.
 func (b *boostedStage) gateLoad(pull resistor, drop, leak float64) job.Load {
 	vmax := b.src.hi
-	ohms := math.Max(finiteOr(pull.nom, bleedCap), link)
+	ohms := max(finiteOr(pull.nom, bleedCap), link)
 	l := shiftLoad(&b.l.Load, b.way.rail, shiftDemand{ohms: ohms, tol: pull.tol, drop: dropUnder(drop), leak: leakUnder(leak)})
-	rg := math.Max(b.rg.lo(), link)
+	rg := max(b.rg.lo(), link)
 	l.InrushCurrent = q.Some(q.Amp(vmax/rg + vmax/(ohms*(1-pull.tol))))
 	if charge := b.gateCharge(); charge > 0 {
 		l.InrushTime = q.Some(q.Second(stepUp(2 * charge * rg / vmax)))
@@ -462,8 +462,8 @@ func (b *boostedStage) gateLoad(pull resistor, drop, leak float64) job.Load {
 // puller is the one transistor that takes the gate down, against the pull-up.
 func (b *boostedStage) puller(vth design.Number) *gateDriver {
 	rail := b.way.rail
-	leak := boostLeak * float64(rail.Min) / math.Max(1, finiteOr(b.rpu.hi(), 1))
-	l := b.gateLoad(b.rpu, lowShare*vth.V*float64(rail.Min)/math.Max(float64(rail.Max), 1e-3), leak)
+	leak := boostLeak * float64(rail.Min) / max(1, finiteOr(b.rpu.hi(), 1))
+	l := b.gateLoad(b.rpu, lowShare*vth.V*float64(rail.Min)/max(float64(rail.Max), 1e-3), leak)
 	key := b.stated(&l)
 	return b.env.gateDriverFor(key, &l, func(m *load.Model) *design.Design {
 		return b.env.designShifter(m, key.part, b.given.DriverTopology, key.given)
@@ -494,10 +494,10 @@ func (b *boostedStage) lifter(vth design.Number) *gateDriver {
 	vmin := float64(b.way.rail.Min)
 	drop, leak := boostDrop, 0.0
 	if need := lowestServing(b.p, vmin, b.l.PeakCurrent()); need < vmin {
-		drop = math.Min(drop, vmin-need)
+		drop = min(drop, vmin-need)
 	}
 	if !b.rpd.absent {
-		leak = vth.V/math.Max(b.rpd.hi(), link) - b.gateLeak()
+		leak = vth.V/max(b.rpd.hi(), link) - b.gateLeak()
 	}
 	l := b.gateLoad(b.rpd, drop, leak)
 	l.Side = "high"
@@ -558,7 +558,7 @@ func (b *boostedStage) staysOff() {
 		c.Because = "the driver off, whose own stays-off judges the pin, and the load's rail rises in 1 ms as assumed"
 	}
 	if lift > 0 { // how fast the rail rises is assumed; the slowest rise lifts nothing
-		c.EasyStress = design.Known(math.Max(calm, off))
+		c.EasyStress = design.Known(max(calm, off))
 	}
 	off += lift
 	hot := b.underThreshold(c, off)

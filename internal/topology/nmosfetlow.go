@@ -227,8 +227,8 @@ func (m *mosfetStage) pullDown() {
 			n := float64(m.side.parts())
 			// One that no rail could lift may be so small that the pin cannot drive it: then
 			// stays-off says what the assumed rise leaves open, and all else is judged as it is.
-			if held := m.bleedFor(math.Max(0, vth.V-boot*m.gateSeries()), 0, n*(boot+m.gateLeak())); held >= leastPull {
-				most = math.Min(most, held)
+			if held := m.bleedFor(max(0, vth.V-boot*m.gateSeries()), 0, n*(boot+m.gateLeak())); held >= leastPull {
+				most = min(most, held)
 			}
 		}
 	}
@@ -264,7 +264,7 @@ func (m *mosfetStage) gatesLeak() float64 { return float64(m.side.parts()) * m.g
 // both with their tolerances. Gates side by side share the pin.
 func (m *mosfetStage) gateResistor() {
 	pin := m.env.Pin
-	limit := math.Min(float64(pin.PeakMax), float64(pin.SinkPeakMax))
+	limit := min(float64(pin.PeakMax), float64(pin.SinkPeakMax))
 	if limit <= 0 {
 		limit = float64(pin.PeakMax)
 	}
@@ -303,7 +303,7 @@ func (m *mosfetStage) level() {
 		m.vDrive *= m.rpd.lo() / (m.rpd.lo() + m.src.series)
 	}
 	// What the gate leaks flows through its resistor.
-	m.vDrive = math.Max(0, m.vDrive-m.gateLeak()*m.rg.hi())
+	m.vDrive = max(0, m.vDrive-m.gateLeak()*m.rg.hi())
 	m.vGateMax = m.src.hi
 	m.ron, m.ronEst, m.point = device.OnResistance(m.p, m.vDrive, m.side.peak(m.l))
 	if m.src.unsure && m.ron.OK { // what the gate gets is an estimate, and so is this
@@ -443,7 +443,7 @@ func (m *mosfetStage) gateCharge() float64 {
 	}
 	q := float64(g.Q.Or(0))
 	if at := float64(g.VGS.Or(0)); m.src.driver && at > 0 {
-		q *= math.Max(1, m.src.hi/at)
+		q *= max(1, m.src.hi/at)
 	}
 	return q
 }
@@ -470,7 +470,7 @@ func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 
 // hottestOn is an on-resistance at the greatest junction, ohm.
 func (m *mosfetStage) hottestOn(ron float64) float64 {
-	return ron * (1 + m.alpha*math.Max(0, float64(m.p.TjMax.Or(150))-device.Room))
+	return ron * (1 + m.alpha*max(0, float64(m.p.TjMax.Or(150))-device.Room))
 }
 
 // chopping is the switching loss per ampere of load current under pwm, V: what
@@ -498,7 +498,7 @@ func (m *mosfetStage) slowEdge() (p, t float64) {
 	if !m.tOn.OK && !m.tOff.OK {
 		return 0, 0
 	}
-	t = math.Max(m.tOn.V, m.tOff.V)
+	t = max(m.tOn.V, m.tOff.V)
 	p = 0.5 * firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)) * m.l.PeakCurrent()
 	if t < shortCrossing && p*t < smallCrossing {
 		return 0, 0
@@ -516,12 +516,12 @@ func (s *stage) inrushAverage(r, v float64) float64 {
 	if l.Filament.R > 0 && l.Mode == "pwm" {
 		return s.choppedLamp(r, v)
 	}
-	rate := math.Max(l.OpsPerSecond, l.Frequency)
+	rate := max(l.OpsPerSecond, l.Frequency)
 	if l.Kind == job.Motor && l.Mode == "pwm" {
 		rate = motorStarts
 	}
 	e, p := s.inrushEnergy(r, v), &l.PulseHot
-	return math.Min(rate*e.V, r*p.Peak*p.Peak+v*math.Max(0, p.Peak-p.Steady))
+	return min(rate*e.V, r*p.Peak*p.Peak+v*max(0, p.Peak-p.Steady))
 }
 
 // inrushEachPeriod reports whether each period of pwm starts the load anew.
@@ -545,11 +545,11 @@ func (s *stage) inrushEdges(on, off, pSw, rating design.Number) float64 {
 	switch {
 	case l.Mode != "pwm":
 	case l.Kind == job.Motor:
-		return s.chopping(pSw) * math.Min(over, motorStarts*p.Charge)
+		return s.chopping(pSw) * min(over, motorStarts*p.Charge)
 	case l.Filament.R > 0:
 		return 0
 	}
-	rate := math.Max(l.OpsPerSecond, l.Frequency)
+	rate := max(l.OpsPerSecond, l.Frequency)
 	if rate < ratedSwitching || !on.OK || !off.OK {
 		return 0
 	}
@@ -559,7 +559,7 @@ func (s *stage) inrushEdges(on, off, pSw, rating design.Number) float64 {
 		e /= 2
 	}
 	if l.Kind == job.Capacitive && l.C.Known() {
-		e = math.Min(e, 0.5*float64(l.C.Value())*(1+float64(l.Tolerance))*l.VMax*l.VMax)
+		e = min(e, 0.5*float64(l.C.Value())*(1+float64(l.Tolerance))*l.VMax*l.VMax)
 	}
 	// It may be cut before it is over, and its wires hold the more.
 	return rate * (e + s.wireEnergy(rating, p.Peak) - s.wireEnergy(rating, p.Steady))
@@ -583,7 +583,7 @@ func (s *stage) inrushEnergy(r, v float64) design.Number {
 func (s *stage) choppedLamp(r, v float64) float64 {
 	l := s.l
 	k, duty := l.Filament.Chopped(l.Frequency), l.DutyHeat
-	return l.IMax * (r*l.IMax*math.Max(0, k-duty) + v*math.Max(0, math.Sqrt(duty*k)-duty))
+	return l.IMax * (r*l.IMax*max(0, k-duty) + v*max(0, math.Sqrt(duty*k)-duty))
 }
 
 // choppedEdges is what edges under pwm cost beyond those at the lit current, W.
@@ -607,9 +607,9 @@ func (s *stage) choppedMost() float64 {
 		d = l.DutyHeat
 	}
 	if d > 0 {
-		most = math.Min(most, l.Filament.Chopped(l.Frequency)*math.Pow(d, -1.2/5.2))
+		most = min(most, l.Filament.Chopped(l.Frequency)*math.Pow(d, -1.2/5.2))
 	}
-	return math.Max(1, most)
+	return max(1, most)
 }
 
 func known[Q q.Quantity](o q.Opt[Q]) design.Number {
@@ -648,7 +648,7 @@ func (m *mosfetStage) partChecks() {
 	missing := "r_ds_on at this drive"
 	if m.ron.OK {
 		missing = "q_gd_max"
-		if !m.pSw.OK || !m.tOff.OK && math.Max(m.rg.hi(), m.rg.hi()+m.src.down-m.src.up) > slowGate {
+		if !m.pSw.OK || !m.tOff.OK && max(m.rg.hi(), m.rg.hi()+m.src.down-m.src.up) > slowGate {
 			m.est, m.t.worst = m.t, design.Number{}
 		}
 	}
@@ -680,7 +680,7 @@ func (m *mosfetStage) pinChecks() {
 	}
 	m.pinCurrent(steady, peak, peak, formula, used...)
 	leak := m.gatesLeak()
-	m.pinVoltageLow(design.Known(math.Min(leak*finiteOr(m.rpd.hi(), 1/leak), vmax)), "i_gss_max")
+	m.pinVoltageLow(design.Known(min(leak*finiteOr(m.rpd.hi(), 1/leak), vmax)), "i_gss_max")
 }
 
 // across is the argument of a resistor that may be absent: no value then, and not 0 ohm.
@@ -727,7 +727,7 @@ func (m *mosfetStage) staysOff() {
 			// While the rail rises the gates' own charge flows through what holds them.
 			lift = m.bootLift(float64(m.side.parts()) * hold)
 		}
-		calm = math.Max(calm, v)
+		calm = max(calm, v)
 		if v+lift >= worst {
 			worst, atBoot, c.Because = v+lift, lift > 0, st.name
 		}
@@ -794,7 +794,7 @@ func (m *mosfetStage) bootCurrent() float64 {
 // bootLift is how far the rising rail lifts a gate that hold ohms hold, V.
 func (m *mosfetStage) bootLift(hold float64) float64 {
 	const t = earlySwing * railRise
-	return math.Min(m.l.VMax, waveform.Coupled(m.bootCurrent()*t, t, m.gateSeries()+hold, 0))
+	return min(m.l.VMax, waveform.Coupled(m.bootCurrent()*t, t, m.gateSeries()+hold, 0))
 }
 
 // gateSeries is the resistance of a gate to its pull-down, ohm at most.
@@ -939,7 +939,7 @@ func lowestAbove(p *catalog.MOSFET, v, i float64) float64 {
 			continue
 		}
 		g := float64(pt.VGS.Or(0))
-		top = math.Max(top, g)
+		top = max(top, g)
 		if device.Carries(p, pt, g, i) && g < low && g > v {
 			low = g
 		}
@@ -947,9 +947,9 @@ func lowestAbove(p *catalog.MOSFET, v, i float64) float64 {
 	if math.IsInf(low, 1) {
 		// No stated point carries this current: the square law says what would.
 		if x := device.DriveFor(p, 2*i, float64(thresholdMax(p))); x.OK {
-			low = math.Max(x.V, math.Nextafter(v, math.Inf(1)))
+			low = max(x.V, math.Nextafter(v, math.Inf(1)))
 		} else {
-			low = math.Max(top, v*1.5)
+			low = max(top, v*1.5)
 		}
 	}
 	return low
@@ -985,7 +985,7 @@ func (m *mosfetStage) onCurrent() {
 	c.Because = "the headline current holds at a cold case; the junction check is the real limit"
 	if a, ok := m.p.IDAmbient25.Get(); ok && m.t.sink == nil {
 		tj := float64(m.p.TjMax.Or(0))
-		bare := float64(a) * math.Sqrt(math.Max(0, (tj-m.l.TMax)/(tj-device.Room)))
+		bare := float64(a) * math.Sqrt(max(0, (tj-m.l.TMax)/(tj-device.Room)))
 		switch {
 		case tj <= device.Room: // what is left of it in hotter air is not known
 			c.Rating = design.Number{}
@@ -1082,7 +1082,7 @@ func (s *stage) leakageCheck(i design.Number, figure string) {
 // drop is the on voltage at the lowest rail, junction hot.
 func (m *mosfetStage) drop() {
 	hot, _ := m.t.hottest(&m.p.Heat)
-	f := (1 + m.alpha*math.Max(0, hot-device.Room)) / float64(m.side.parts())
+	f := (1 + m.alpha*max(0, hot-device.Room)) / float64(m.side.parts())
 	var drop, est design.Number
 	if m.ron.OK {
 		drop = design.Known(m.l.ILow * m.ron.V * f)
@@ -1101,14 +1101,14 @@ func (m *mosfetStage) drop() {
 		if m.pSw.OK && m.t.steady.OK {
 			_, length := m.slowEdge()
 			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.pSw, known(m.p.VDSMax))
-			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+math.Max(slow, again)+m.inrushAverage(m.hottestOn(m.ron.V), 0), design.W)
+			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+max(slow, again)+m.inrushAverage(m.hottestOn(m.ron.V), 0), design.W)
 		}
 	}
 }
 
 func (m *mosfetStage) resistors() {
 	vmax := m.vGateMax
-	f := math.Max(m.l.Frequency, m.l.OpsPerSecond)
+	f := max(m.l.Frequency, m.l.OpsPerSecond)
 	// All of the gate's charge energy, both edges, at the highest drive.
 	power := design.Known(device.GateLoss(m.gateCharge(), vmax, f))
 	if m.p.QGMax == nil && m.l.Mode == "pwm" {

@@ -214,7 +214,7 @@ func (s *sideBySide) gateResistor(need float64) float64 {
 	if s.parts() == 1 {
 		return need
 	}
-	return math.Max(leastGate, float64(s.n)*need)
+	return max(leastGate, float64(s.n)*need)
 }
 
 // warming is the current of one part of the greatest on-resistance that warms as
@@ -224,7 +224,7 @@ func (s *sideBySide) gateResistor(need float64) float64 {
 // sqrt(0.7)*share. (Its loss at a common voltage V is V^2/R; R/(R + R_others/(n -
 // 1))^2 has its maximum where R is that of all others together.)
 func (s *sideBySide) warming(share float64) float64 {
-	return math.Max(1/float64(s.n), math.Sqrt(leastShare)*share)
+	return max(1/float64(s.n), math.Sqrt(leastShare)*share)
 }
 
 // share is the part of the current that the part of least resistance takes when it
@@ -236,7 +236,7 @@ func (s *sideBySide) share(hot, ta, alpha float64) float64 {
 	mine := leastShare * thermal.OnFactor(hot, alpha)
 	others := 1.0
 	below := device.Room - ta
-	if above := math.Max(0, hot-ta)*mine - below; above > 0 { // the root of the square above 25 C
+	if above := max(0, hot-ta)*mine - below; above > 0 { // the root of the square above 25 C
 		b := 1 + alpha*below
 		others += alpha * 2 * above / (b + math.Sqrt(b*b+4*alpha*above))
 	}

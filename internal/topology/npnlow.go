@@ -224,7 +224,7 @@ func (n *npnStage) window(need float64) (lo, hi float64) {
 	src := n.feed()
 	most := src.most
 	if ib, ok := n.baseLimit(); ok {
-		most = math.Min(most, ib)
+		most = min(most, ib)
 	}
 	lo = (src.hi-n.vbeHot)/most - src.rMin
 	if !n.vbeMax.OK {
@@ -252,9 +252,9 @@ func (n *npnStage) baseResistor() {
 	if n.gain.Base.OK {
 		drive := n.pol.Overdrive * n.gain.Base.V
 		if n.charges() {
-			drive = math.Max(drive, device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin).Base.V)
+			drive = max(drive, device.BaseCurrent(n.p, n.l.PeakCurrent(), n.l.TMin).Base.V)
 		}
-		if sat := n.easiestSaturation(); sat.OK && n.pickBase(math.Max(drive, sat.V)) {
+		if sat := n.easiestSaturation(); sat.OK && n.pickBase(max(drive, sat.V)) {
 			return
 		}
 		if n.pickBase(drive) {
@@ -279,7 +279,7 @@ func (n *npnStage) baseResistor() {
 	if found {
 		return
 	}
-	n.rb = resistor{nom: math.Max(lo, 0), tol: 0.05}
+	n.rb = resistor{nom: max(lo, 0), tol: 0.05}
 }
 
 func (n *npnStage) pickBase(need float64) bool {
@@ -317,7 +317,7 @@ func (n *npnStage) basePowerFits(r resistor) bool {
 
 func (n *npnStage) pinMax(rb resistor) float64 {
 	src := n.feed()
-	return math.Max(0, (src.hi-n.vbeHot)/(src.rMin+rb.lo()))
+	return max(0, (src.hi-n.vbeHot)/(src.rMin+rb.lo()))
 }
 
 // easiestSaturation is the least base current at which a stated saturation
@@ -403,14 +403,14 @@ func (n *npnStage) drive() {
 // baseGets is the least base current with a bleed of so many ohms, A, where the
 // greatest base-emitter voltage is known.
 func (n *npnStage) baseGets(src *baseSource, bleed float64) design.Number {
-	return design.Known(math.Max(0, (src.lo-n.vbeMax.V)/(src.rMax+n.rb.hi()+n.rin())-n.vbeMax.V/bleed))
+	return design.Known(max(0, (src.lo-n.vbeMax.V)/(src.rMax+n.rb.hi()+n.rin())-n.vbeMax.V/bleed))
 }
 
 // at works out what depends on the junction, degrees Celsius: the least
 // base-emitter voltage, the most that the base gets with it, and the edges.
 func (n *npnStage) at(hot float64) {
 	n.vbeHot = device.VBEOnMin(n.p, hot)
-	n.ibMax = design.Known(math.Max(0, n.pinMax(n.rb)-n.vbeHot/n.bleedHi()))
+	n.ibMax = design.Known(max(0, n.pinMax(n.rb)-n.vbeHot/n.bleedHi()))
 	n.edges()
 }
 
@@ -462,15 +462,15 @@ func (n *npnStage) baseHeat() {
 		n.pBase = design.Number{}
 		return
 	}
-	n.pBase = design.Known(mostInto(src.hi, src.rMin+n.rb.lo()+n.rin(), n.bleedHi(), math.Min(n.vbeHot, v.V), v.V))
+	n.pBase = design.Known(mostInto(src.hi, src.rMin+n.rb.lo()+n.rin(), n.bleedHi(), min(n.vbeHot, v.V), v.V))
 }
 
 // mostInto is the most that something between lo and hi volts takes, W, from a source
 // of v volts behind r ohms with a bleed of so many ohms across it: u*((v - u)/r -
 // u/bleed), greatest at u = v/2/(1 + r/bleed).
 func mostInto(v, r, bleed, lo, hi float64) float64 {
-	u := math.Min(hi, math.Max(lo, v/2/(1+r/bleed)))
-	return u * math.Max(0, (v-u)/r-u/bleed)
+	u := min(hi, max(lo, v/2/(1+r/bleed)))
+	return u * max(0, (v-u)/r-u/bleed)
 }
 
 // emptying is the least current that empties the base, A.
@@ -489,7 +489,7 @@ func (n *npnStage) edges() {
 	// The base is emptied through its resistor, where its source pulls it down, and
 	// the bleed. Storage is longest where most is stored: with the greatest base
 	// current.
-	most := math.Max(firstOf(n.ibMin), firstOf(n.ibMax))
+	most := max(firstOf(n.ibMin), firstOf(n.ibMax))
 	off := n.emptying()
 	_, n.tOff, n.tFall = device.SwitchingTimes(n.p, l.PeakCurrent(), most, off)
 	n.tOn, _, _ = device.SwitchingTimes(n.p, l.PeakCurrent(), firstOf(n.ibMin), off)
@@ -602,7 +602,7 @@ func (n *npnStage) pinChecks() {
 // lift is how far a leakage lifts the base above its bleed, V.
 func (n *npnStage) lift(leak design.Number, bleed float64) design.Number {
 	if leak.OK {
-		leak.V = math.Min(leak.V*finiteOr(bleed, 1e9), n.l.VMax)
+		leak.V = min(leak.V*finiteOr(bleed, 1e9), n.l.VMax)
 	}
 	return leak
 }
@@ -948,7 +948,7 @@ func (n *npnStage) baseResistors() {
 		src := n.feed()
 		v := src.hi * bleed / (bleed + n.rb.lo() + src.rMin)
 		if n.vbeMax.OK {
-			v = math.Min(v, n.vbeMax.V)
+			v = min(v, n.vbeMax.V)
 		}
 		n.load("base-emitter resistor", "V^2/R", n.rbe, v*v/n.rbe.lo(), v)
 	}

@@ -1,8 +1,6 @@
 package topology
 
 import (
-	"math"
-
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/device"
 )
@@ -42,21 +40,21 @@ func (s *stage) tolerated(leak design.Number) float64 {
 	if !s.l.OffCurrent.Known || !leak.OK {
 		return 0
 	}
-	return math.Max(0, float64(s.l.OffCurrent.Value)-leak.V)
+	return max(0, float64(s.l.OffCurrent.Value)-leak.V)
 }
 
 // offMargin is how far under its threshold of vth the gate is kept, V, so that the
 // channel takes no more than the load tolerates.
 func (m *mosfetStage) offMargin(vth, hot float64) float64 {
 	room := m.tolerated(m.drainLeak()) / float64(m.side.parts())
-	return math.Min(device.ChannelMargin(m.p, room, hot), marginMost*vth)
+	return min(device.ChannelMargin(m.p, room, hot), marginMost*vth)
 }
 
 // offMargin is how far under its on voltage the base is kept, V, so that the
 // collector takes no more than the load tolerates.
 func (n *npnStage) offMargin(hot float64) float64 {
 	room := n.tolerated(device.CollectorLeakage(n.p, n.l.VMax, n.l.TMax))
-	return math.Min(device.BaseMargin(n.p, room, hot), marginMost*device.VBEOnMin(n.p, hot))
+	return min(device.BaseMargin(n.p, room, hot), marginMost*device.VBEOnMin(n.p, hot))
 }
 
 // drainLeak is what all parts leak with nothing on their gates, A.

@@ -78,15 +78,15 @@ func (s *stage) bleedFor(vth, series, extra float64) float64 {
 	r := bleedCap
 	for _, st := range s.offStates() {
 		if leak := st.leak + extra; leak > 0 && math.IsInf(st.pull, 1) {
-			r = math.Min(r, vth/leak)
+			r = min(r, vth/leak)
 		}
 		if !math.IsInf(st.pull, 1) && vth < vmax {
 			// vmax*r/(r + series + pull) + extra*r <= vth, with the leakage's own
 			// parallel path left out, which is safe
-			r = math.Min(r, bleedRoot(vmax, vth, series+st.pull, extra))
+			r = min(r, bleedRoot(vmax, vth, series+st.pull, extra))
 		}
 	}
-	return math.Max(0, r)
+	return max(0, r)
 }
 
 // bleedRoot solves vmax*r/(r + p) + e*r = vth for r.
@@ -174,7 +174,7 @@ func (s *stage) pinCurrent(steady, peak, sinkPeak float64, formula string, args 
 	c.SetArgs(args...)
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMax)})
 	judge(c)
-	s.value(design.IPin, math.Max(steady, peak), design.A)
+	s.value(design.IPin, max(steady, peak), design.A)
 	s.d.PinCurrent = steady
 }
 

@@ -128,12 +128,12 @@ func (m *pmosStage) network(hot float64) {
 		if !m.given.RPullup.Said {
 			most := bleedCap
 			if vth.OK {
-				most = math.Min(most, m.heldBy(vth, m.gateLeak()+float64(m.env.Pin.LeakageMax), m.gateSeries()))
+				most = min(most, m.heldBy(vth, m.gateLeak()+float64(m.env.Pin.LeakageMax), m.gateSeries()))
 			}
 			if m.env.Pin.OpenDrain {
-				most = math.Min(most, m.quickPullUp(vth, hot))
+				most = min(most, m.quickPullUp(vth, hot))
 			}
-			m.pullUnder(math.Max(0, most))
+			m.pullUnder(max(0, most))
 		}
 		if !m.given.RGate.Said {
 			m.gateResistor()
@@ -145,9 +145,9 @@ func (m *pmosStage) network(hot float64) {
 	most := limit / high
 	up := m.pullUpMost(vth, hot)
 	need := m.wanted(limit, up)
-	m.allow = dropUnder(math.Min(shiftShare*low, (low-need)/4))
+	m.allow = dropUnder(min(shiftShare*low, (low-need)/4))
 	// The gate gets this share of the rail at least, and at most.
-	least := need / math.Max(low-m.allow, 1e-3)
+	least := need / max(low-m.allow, 1e-3)
 	if !m.given.RPullup.Said {
 		m.pullUp(up, vth, least, most)
 	}
@@ -163,7 +163,7 @@ func (m *pmosStage) network(hot float64) {
 // none serves, the lowest that is stated, or nearly all there is.
 func (m *pmosStage) wanted(limit, up float64) float64 {
 	low, i := m.ends[1].l.VMax, m.ends[1].l.PeakCurrent()
-	top := math.Min(limit, low)
+	top := min(limit, low)
 	best := lowestAbove(m.p, 0, i)
 	none := best > limit || best >= low
 	if none {
@@ -176,13 +176,13 @@ func (m *pmosStage) wanted(limit, up float64) float64 {
 			continue
 		}
 		if none {
-			best = math.Min(best, g)
+			best = min(best, g)
 			continue
 		}
 		if g <= best || !device.Carries(m.p, pt, g, i) {
 			continue
 		}
-		share := (low-dropUnder(math.Min(shiftShare*low, (low-g)/4)))/g - 1
+		share := (low-dropUnder(min(shiftShare*low, (low-g)/4)))/g - 1
 		if share*up >= m.ends[0].l.VMax/shiftAmpsMost {
 			best = g
 		}
@@ -201,12 +201,12 @@ func (m *pmosStage) quickPullUp(vth design.Number, hot float64) float64 {
 	l := m.ends[0].l
 	t, watts := slowestEdge, l.VMax*l.PeakCurrent()
 	if bear := m.bears(hot); watts > bear {
-		t = math.Max(shortCrossing, math.Min(slowestEdge, smallCrossing/watts))
+		t = max(shortCrossing, min(slowestEdge, smallCrossing/watts))
 	}
 	if l.Mode == "pwm" && l.Frequency > 0 {
-		t = math.Min(t, 0.1/l.Frequency/3) // a third of what both edges may take
+		t = min(t, 0.1/l.Frequency/3) // a third of what both edges may take
 		if g := m.p.QGMax; g != nil {
-			q.V = math.Max(q.V, float64(g.Q.Or(0)))
+			q.V = max(q.V, float64(g.Q.Or(0)))
 		}
 	}
 	return t * vth.V / q.V
@@ -218,7 +218,7 @@ func (m *pmosStage) bears(hot float64) float64 {
 	if !ok || r <= 0 {
 		return 0
 	}
-	return math.Max(0, float64(m.p.TjMax.Or(0))-m.pol.TjBelow-hot) / float64(r)
+	return max(0, float64(m.p.TjMax.Or(0))-m.pol.TjBelow-hot) / float64(r)
 }
 
 // charge is what an edge moves, C.
@@ -237,11 +237,11 @@ func (m *pmosStage) leakMost(vth design.Number) float64 {
 	}
 	leak := m.gateLeak() + shifterLeak
 	if m.sh != nil && m.sh.leak.OK {
-		leak = m.gateLeak() + math.Max(m.sh.leak.V, shifterLeak/2) + m.sh.boot
+		leak = m.gateLeak() + max(m.sh.leak.V, shifterLeak/2) + m.sh.boot
 	}
 	hot, _ := m.t.hottest(&m.p.Heat)
 	vth.V -= m.offMargin(vth.V, hot)
-	return math.Min(bleedCap, m.heldBy(vth, leak, m.gateSeries()-m.rg.hi()))
+	return min(bleedCap, m.heldBy(vth, leak, m.gateSeries()-m.rg.hi()))
 }
 
 // heldBy is the greatest resistance that holds the gate under its threshold while
@@ -249,16 +249,16 @@ func (m *pmosStage) leakMost(vth design.Number) float64 {
 // flow, A; that flows through so many ohms before it.
 func (m *pmosStage) heldBy(vth design.Number, leak, series float64) float64 {
 	boot := m.bootCurrent()
-	return math.Max(0, vth.V-boot*series) / (leak + boot)
+	return max(0, vth.V-boot*series) / (leak + boot)
 }
 
 // pullUpMost is the greatest pull-up that holds the gate and turns the part off
 // in time; or the one that is stated, ohm.
 func (m *pmosStage) pullUpMost(vth design.Number, hot float64) float64 {
 	if m.given.RPullup.Said {
-		return math.Min(m.rpdLo(), bleedCap)
+		return min(m.rpdLo(), bleedCap)
 	}
-	return math.Min(m.leakMost(vth), m.quickPullUp(vth, hot))
+	return min(m.leakMost(vth), m.quickPullUp(vth, hot))
 }
 
 // pullUp takes the largest pull-up of at most so many ohms, in a body that bears
@@ -271,10 +271,10 @@ func (m *pmosStage) pullUp(ohms float64, vth design.Number, least, most float64)
 		amps = shiftAmpsPWM
 	}
 	if share := 1/least - 1; share > 0 {
-		ohms = math.Max(ohms, m.ends[0].l.VMax/amps/share)
+		ohms = max(ohms, m.ends[0].l.VMax/amps/share)
 	}
-	ohms = math.Min(ohms, m.leakMost(vth))
-	vgs := math.Min(1, most) * m.ends[0].l.VMax
+	ohms = min(ohms, m.leakMost(vth))
+	vgs := min(1, most) * m.ends[0].l.VMax
 	for i, s := range m.env.Resistors {
 		tol := float64(s.Tolerance.Or(0.05))
 		v, ok := coarseDown(s, ohms/(1+tol))
@@ -362,7 +362,7 @@ func (m *pmosStage) pickGate(least, most float64) {
 	if least > 0 && !m.rpd.absent {
 		hi = up.lo() * (1/least - 1)
 	}
-	wish := math.Max(lo, m.ends[0].l.VMax/shiftAmps)
+	wish := max(lo, m.ends[0].l.VMax/shiftAmps)
 	vmax := m.ends[0].l.VMax
 	found := false
 	for _, s := range m.env.Resistors {
@@ -412,7 +412,7 @@ func (m *pmosStage) gateResistorVolts(r resistor, rail float64) float64 {
 		if m.limit.Low.OK {
 			low = m.limit.Low.V
 		}
-		v = math.Max(v, rail-low)
+		v = max(v, rail-low)
 	}
 	return v
 }
@@ -431,12 +431,12 @@ func (m *pmosStage) levelShifter(hot float64) *shifter {
 		return sh
 	}
 	amps := m.gateResistorVolts(r, rail) / r.lo()
-	w.ohms = math.Min(bleedCap, math.Max(w.ohms, rail/math.Max(amps*(1-w.tol), 1e-12)))
+	w.ohms = min(bleedCap, max(w.ohms, rail/max(amps*(1-w.tol), 1e-12)))
 	w.peak, w.drawn = rail/r.lo(), r.nom
 	if g := m.p.QGMax; g != nil {
 		charge := float64(g.Q.Or(0))
 		if at := float64(g.VGS.Or(0)); at > 0 { // past the plateau it grows less than the voltage does
-			charge *= math.Max(1, rail/at)
+			charge *= max(1, rail/at)
 		}
 		w.length = stepUp(2 * charge * r.hi() / rail)
 	}
@@ -464,8 +464,8 @@ func (m *pmosStage) demand(hot float64) shiftDemand {
 	}
 	low := m.ends[1].l
 	need := lowestAbove(m.p, 0, low.PeakCurrent())
-	drop := dropUnder(math.Min(shiftShare*low.VMax, low.VMax-need/m.divided(m.rpdLo(), m.rg.hi())))
-	return shiftDemand{ohms: math.Max(ohms, link), tol: r.tol, drop: drop, leak: leakUnder(leak)}
+	drop := dropUnder(min(shiftShare*low.VMax, low.VMax-need/m.divided(m.rpdLo(), m.rg.hi())))
+	return shiftDemand{ohms: max(ohms, link), tol: r.tol, drop: drop, leak: leakUnder(leak)}
 }
 
 // enter sets the stage to one end of the rail, with what the gate gets there.
@@ -478,7 +478,7 @@ func (m *pmosStage) enter(i int) {
 		out := float64(pin.ROutMax)
 		m.src = gateSource{lo: v, hi: v, series: out, up: out, down: out}
 		if pin.OpenDrain {
-			m.src.down = math.Min(m.rpdHi(), openGate)
+			m.src.down = min(m.rpdHi(), openGate)
 		}
 		return
 	}
@@ -500,14 +500,14 @@ func (m *pmosStage) enter(i int) {
 	// the level shifter is sure to carry beside the pull-up.
 	charging := parallel(m.rpdHi(), gate)
 	if gate == 0 {
-		charging = math.Min(m.rpdHi(), openGate)
+		charging = min(m.rpdHi(), openGate)
 	}
-	m.src.up, m.src.down = charging-m.rg.hi(), math.Min(m.rpdHi(), openGate)-m.rg.hi()
+	m.src.up, m.src.down = charging-m.rg.hi(), min(m.rpdHi(), openGate)-m.rg.hi()
 	if m.limit.High.OK && m.limit.Bears {
-		m.src.hi = math.Min(m.src.hi, m.limit.High.V)
+		m.src.hi = min(m.src.hi, m.limit.High.V)
 	}
 	if m.limit.Low.OK {
-		m.src.lo = math.Min(m.src.lo, m.limit.Low.V)
+		m.src.lo = min(m.src.lo, m.limit.Low.V)
 	}
 }
 
@@ -522,7 +522,7 @@ func (m *pmosStage) limitGate() {
 		return
 	}
 	l := m.ends[0].l
-	amps := math.Max(0, l.VMax-float64(m.zener.VZ.Min.Or(0)))
+	amps := max(0, l.VMax-float64(m.zener.VZ.Min.Or(0)))
 	if r := m.rg.lo(); r > 0 {
 		amps /= r
 	} else if amps > 0 {
@@ -609,7 +609,7 @@ func (m *pmosStage) underStep() *load.Model {
 	v := hi.l.VMax
 	if hi.point != nil && hi.vDrive > lo.vDrive {
 		share := (float64(hi.point.VGS.Or(0)) - lo.vDrive) / (hi.vDrive - lo.vDrive)
-		v = lo.l.VMax + math.Min(1, math.Max(0, share))*(v-lo.l.VMax)
+		v = lo.l.VMax + min(1, max(0, share))*(v-lo.l.VMax)
 	}
 	return atRail(hi.l, v)
 }
@@ -619,7 +619,7 @@ func longer(a, b design.Number) design.Number {
 	if !a.OK || !b.OK {
 		return design.Number{}
 	}
-	return design.Known(math.Max(a.V, b.V))
+	return design.Known(max(a.V, b.V))
 }
 
 // emptying is how long the pull-up takes until the gate is down to its plateau
@@ -634,9 +634,9 @@ func (m *pmosStage) emptying() design.Number {
 	}
 	q := float64(g.Q.Value())
 	if v := float64(g.VGS.Or(0)); v > 0 {
-		q *= math.Max(1, m.vGateMax/v)
+		q *= max(1, m.vGateMax/v)
 	}
-	return design.Known(math.Max(0, q-edge.V) * math.Min(m.rpdHi(), openGate) / vth.V)
+	return design.Known(max(0, q-edge.V) * min(m.rpdHi(), openGate) / vth.V)
 }
 
 // ---- checks ----
@@ -707,7 +707,7 @@ func (m *pmosStage) staysOff() {
 	if lift > 0 {
 		// How fast the rail rises is assumed; the slowest rise lifts nothing.
 		c.Because, c.EasyStress = "the rail rises, in 1 ms as assumed, while nothing drives the stage", design.Known(worst)
-		worst = math.Min(worst+lift, math.Max(worst, m.l.VMax))
+		worst = min(worst+lift, max(worst, m.l.VMax))
 	}
 	hot := m.underThreshold(c, worst)
 	if !m.direct {
@@ -809,7 +809,7 @@ func (m *pmosStage) limits() {
 // networkResistors judges pull-up and gate resistor.
 func (m *pmosStage) networkResistors() {
 	vgs, v := m.vGateMax, m.l.VMax
-	f := math.Max(m.l.Frequency, m.l.OpsPerSecond)
+	f := max(m.l.Frequency, m.l.OpsPerSecond)
 	edges := 0.0
 	if g := m.p.QGMax; g != nil {
 		edges = float64(g.Q.Or(0)) * vgs * f

@@ -124,7 +124,7 @@ func (n *pnpStage) addSteps() {
 		if !(ic >= lo) || !(ic < hi) || whole.IMax <= 0 {
 			return
 		}
-		v := railAt(whole, math.Min(1, ic/hi*(1+1e-9))*whole.IMax)
+		v := railAt(whole, min(1, ic/hi*(1+1e-9))*whole.IMax)
 		for i := range n.ends {
 			if math.Abs(n.ends[i].l.VMax-v) <= 1e-9*v {
 				return
@@ -164,7 +164,7 @@ func (n *pnpStage) dropAt(i int) float64 {
 	case i == 0:
 		return n.sh.dropTop.V
 	case i > 1:
-		return math.Max(n.sh.drop.V, n.sh.dropTop.V)
+		return max(n.sh.drop.V, n.sh.dropTop.V)
 	}
 	return n.sh.drop.V
 }
@@ -240,20 +240,20 @@ func (n *pnpStage) bleedMost(hot float64, sh *shifter) float64 {
 	case n.direct:
 		leak += float64(n.env.Pin.LeakageMax)
 	case sh != nil && sh.leak.OK:
-		leak += math.Max(sh.leak.V, shifterLeak/2) + sh.boot
+		leak += max(sh.leak.V, shifterLeak/2) + sh.boot
 	default:
 		leak += shifterLeak
 	}
 	most := bleedCap
 	if leak > 0 {
-		most = math.Min(most, (n.vbeHot-n.offMargin(hot))/leak)
+		most = min(most, (n.vbeHot-n.offMargin(hot))/leak)
 	}
 	if need := n.pol.Overdrive * n.gain.Base.V; n.src.open && need > 0 {
 		share := bleedShare
 		if n.l.Mode == "pwm" {
 			share = bleedSharePWM
 		}
-		most = math.Min(most, n.vbeHot/(share*need))
+		most = min(most, n.vbeHot/(share*need))
 	}
 	return most
 }
@@ -268,27 +268,27 @@ func (n *pnpStage) baseResistor() {
 		e := &n.ends[i]
 		need := n.pol.Overdrive * e.gain.Base.V
 		if _, hi := n.window(need); e.gain.Base.OK {
-			drive = math.Min(drive, hi)
+			drive = min(drive, hi)
 		} else {
 			drive = math.Inf(-1)
 		}
-		if _, hi := n.window(math.Max(need, e.sat.V)); e.sat.OK {
-			both = math.Min(both, hi)
+		if _, hi := n.window(max(need, e.sat.V)); e.sat.OK {
+			both = min(both, hi)
 		} else {
 			both = math.Inf(-1)
 		}
 	}
 	lo, _ := n.window(0)
-	if n.pickLargest(lo, math.Min(both, drive)) || n.pickLargest(lo, drive) {
+	if n.pickLargest(lo, min(both, drive)) || n.pickLargest(lo, drive) {
 		return
 	}
 	for _, s := range n.env.Resistors {
-		if v, ok := nextUp(s, math.Max(lo, 1)/(1-float64(s.Tolerance.Or(0.05)))); ok {
+		if v, ok := nextUp(s, max(lo, 1)/(1-float64(s.Tolerance.Or(0.05)))); ok {
 			n.rb = fromSeries(s, v)
 			return
 		}
 	}
-	n.rb = resistor{nom: math.Max(lo, 1), tol: 0.05}
+	n.rb = resistor{nom: max(lo, 1), tol: 0.05}
 }
 
 // pickLargest takes the largest value of a window, from a fine ladder where no
@@ -314,7 +314,7 @@ func (n *pnpStage) demand(hot float64) shiftDemand {
 		drop = dropUnder(n.l.VMax - n.vbeMax.V - need*(n.rb.hi()+n.rin()))
 		n.use(0)
 	}
-	return shiftDemand{ohms: math.Max(n.rb.nom, link), tol: n.rb.tol, drop: drop,
+	return shiftDemand{ohms: max(n.rb.nom, link), tol: n.rb.tol, drop: drop,
 		leak: leakUnder(n.vbeHot/n.bleedHi() - firstOf(n.baseLeak(hot)))}
 }
 
@@ -456,7 +456,7 @@ func (n *pnpStage) staysOff() {
 		n.offStress(c, leak, func(bleed float64) (float64, string) { return raised(lift, bleed, n.l.VMax), "" })
 		if up := n.sh.lift(bleed, n.l.VMax); up > 0 && c.Stress.OK && c.Stress.V < n.l.VMax {
 			// How fast the rail rises is assumed; the slowest rise lifts nothing.
-			c.EasyStress, c.Stress.V = c.Stress, math.Min(c.Stress.V+up, n.l.VMax)
+			c.EasyStress, c.Stress.V = c.Stress, min(c.Stress.V+up, n.l.VMax)
 		}
 		n.sh.liftUnknown(c, raised(lift, bleed, n.l.VMax))
 		if n.sh != nil && !n.sh.leak.OK {

@@ -105,7 +105,7 @@ func (b *Reach) clampCost(rating design.Number) float64 {
 
 // Least is the least cost of a stage around a single transistor of any kind,
 // without the transistor.
-func (b *Reach) Least() float64 { return (math.Min(b.besidePair, b.besideFET) + b.cheapest) * b.each() }
+func (b *Reach) Least() float64 { return (min(b.besidePair, b.besideFET) + b.cheapest) * b.each() }
 
 // Cost is the least cost of a stage around a switch of that price whose verdict
 // is no worse than the floor.
@@ -152,7 +152,7 @@ func (b *Reach) bipolar(p *catalog.BJT) design.Verdict {
 	if gain.VCE > 0 {
 		least = gain.VCE
 	}
-	device.SaturationPoints(p, b.peak, func(pt device.SaturationPoint) { least = math.Min(least, pt.V) })
+	device.SaturationPoints(p, b.peak, func(pt device.SaturationPoint) { least = min(least, pt.V) })
 	if b.dropsTooMuch(least) { // what is typical of it may still do
 		v = max(v, design.Unproven)
 	}
@@ -171,7 +171,7 @@ func (b *Reach) starved(p *catalog.BJT, gain *device.Gain) bool {
 	}
 	pin := &b.env.Pin
 	most := (float64(pin.SupplyMin) - vbe.V) / (float64(pin.ROutMax) + float64(p.RBInternal.Or(0)))
-	return !design.AtMost(b.env.Policy.Overdrive*gain.Base.V, math.Min(most, float64(pin.SourceMax)))
+	return !design.AtMost(b.env.Policy.Overdrive*gain.Base.V, min(most, float64(pin.SourceMax)))
 }
 
 func (b *Reach) mosfet(p *catalog.MOSFET) design.Verdict {
@@ -184,7 +184,7 @@ func (b *Reach) mosfet(p *catalog.MOSFET) design.Verdict {
 		return max(v, design.Unproven)
 	}
 	alpha, _ := device.HotSlope(p)
-	r := ron.V * (1 + alpha*math.Max(0, b.l.TMax-device.Room)) // it is no cooler than the air
+	r := ron.V * (1 + alpha*max(0, b.l.TMax-device.Room)) // it is no cooler than the air
 	if b.dropsTooMuch(b.l.ILow * r) {
 		v = max(v, b.dropFails)
 	}

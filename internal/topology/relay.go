@@ -209,7 +209,7 @@ func (s *relayStage) choose() {
 		return
 	}
 	if s.to == nil {
-		s.plan = s.planFor(design.Known(math.Max(leastWithin, float64(within)-s.arcs())), design.Number{})
+		s.plan = s.planFor(design.Known(max(leastWithin, float64(within)-s.arcs())), design.Number{})
 		return
 	}
 	// The coil's cheapest clamp first; the load's gets what that leaves.
@@ -258,7 +258,7 @@ func (s *relayStage) unhurried(free coilChoice) design.Verdict {
 const leastWithin = 1e-9
 
 func (s *relayStage) leaves(within float64, taken design.Number) design.Number {
-	return design.Known(math.Max(leastWithin, within-taken.V))
+	return design.Known(max(leastWithin, within-taken.V))
 }
 
 // arcs is how long a load on AC goes on after its contact opened, s: the arc ends at
@@ -336,7 +336,7 @@ func (s *relayStage) carried(o *clamp.Option) design.Number {
 	if o == nil || !o.VPeak.OK {
 		return design.Number{}
 	}
-	return design.Known(math.Max(0, o.VPeak.V-s.l.VMax))
+	return design.Known(max(0, o.VPeak.V-s.l.VMax))
 }
 
 // loadClamp picks the clamp across the load: the best verdict of clamp and
@@ -504,7 +504,7 @@ func (s *relayStage) operates(d *design.Design) (t design.Number, never bool) {
 			return design.Number{}, false
 		}
 		late := math.Log(1-c.Stress.V/c.Rating.V) / math.Log(1-stated)
-		return design.Known(float64(s.r.TimeMax.Operate.Value()) * math.Max(1, late)), false
+		return design.Known(float64(s.r.TimeMax.Operate.Value()) * max(1, late)), false
 	}
 	return design.Number{}, false
 }
@@ -842,15 +842,15 @@ func (s *relayStage) contactCarry() {
 	if l.HasInrush && l.PeakKnown {
 		switch l.Pulse.Shape {
 		case load.ForEver:
-			rms = math.Max(rms, l.InrushRMS())
+			rms = max(rms, l.InrushRMS())
 			c.Because = "a jammed motor stays jammed: its stall current is carried for ever"
 		case load.Rectangle, load.Decay:
-			mean := math.Sqrt(l.IMax*l.IMax + l.Pulse.I2t*math.Max(l.OpsPerSecond, l.Frequency))
+			mean := math.Sqrt(l.IMax*l.IMax + l.Pulse.I2t*max(l.OpsPerSecond, l.Frequency))
 			most := l.InrushRMS()
 			if l.Rail.AC { // again and again it is no more than sines of that crest
 				most = l.Pulse.Peak / math.Sqrt2
 			}
-			rms = math.Max(rms, math.Min(mean, math.Max(l.IMax, most)))
+			rms = max(rms, min(mean, max(l.IMax, most)))
 		}
 		if l.PeakAssumed && rms > l.IMax {
 			c.EasyStress = design.Known(l.IMax)
@@ -952,7 +952,7 @@ func (s *relayStage) contactMinimum() {
 
 func (s *relayStage) contactRate() {
 	c := s.check(design.ContactRate, design.PerHour)
-	c.Stress = design.Known(math.Max(s.l.OpsPerSecond, s.l.Frequency) * 3600)
+	c.Stress = design.Known(max(s.l.OpsPerSecond, s.l.Frequency) * 3600)
 	c.Rating, c.RatingEstimate, c.Fallback = device.ContactRate(s.r, s.c)
 	if c.Fallback {
 		c.Because = "no switching rate is stated: 360 /h is believed"
@@ -967,7 +967,7 @@ func (s *relayStage) contactLife() {
 	l := s.l
 	f := device.ContactLife(s.c, s.duty(), l.IMax)
 	if n := s.r.LifeMech; n != nil && f.Rating.OK {
-		f.Rating.V = math.Min(f.Rating.V, *n)
+		f.Rating.V = min(f.Rating.V, *n)
 	}
 	if f.Rating.OK {
 		s.value(design.ContactLifeOps, f.Rating.V, design.Ops)
@@ -1146,7 +1146,7 @@ func (s *relayStage) driverChecks() {
 		s.valueOf(design.IHold, coil, design.A)
 	}
 	if k.rail.IsPin {
-		s.d.SupplyCurrent = math.Max(s.d.SupplyCurrent, coil.V)
+		s.d.SupplyCurrent = max(s.d.SupplyCurrent, coil.V)
 	}
 	if s.l.Rail.IsPin {
 		s.d.SupplyCurrent += s.l.IMax

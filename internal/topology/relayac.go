@@ -1,8 +1,6 @@
 package topology
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 )
@@ -70,7 +68,7 @@ func (s *relayStage) discharge() float64 {
 	if s.l.Rail.AC {
 		v = s.l.AC.CrestMax
 	}
-	return v / math.Max(s.snub.r.lo(), link)
+	return v / max(s.snub.r.lo(), link)
 }
 
 // acrossChecks are the checks of what stands across a contact on AC.

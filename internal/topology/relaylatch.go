@@ -1,8 +1,6 @@
 package topology
 
 import (
-	"math"
-
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
@@ -50,7 +48,7 @@ const (
 // pulse is how long a pulse has to be, s: as stated, and no less than a margin over the
 // longest time of operating.
 func (s *relayStage) pulse(operates float64) float64 {
-	return math.Max(float64(s.r.PulseMin.Or(0)), pulseMargin*operates)
+	return max(float64(s.r.PulseMin.Or(0)), pulseMargin*operates)
 }
 
 // pulseShare is the share of its steady heat that a coil has from pulses alone: what it
@@ -58,7 +56,7 @@ func (s *relayStage) pulse(operates float64) float64 {
 func (s *relayStage) pulseShare() float64 {
 	// Ten times the stated time: no coil that picks up at all is later than that.
 	t := s.pulse(10 * s.armature())
-	return math.Min(1, t*s.l.OpsPerSecond+t/coilTau)
+	return min(1, t*s.l.OpsPerSecond+t/coilTau)
 }
 
 // pulsed makes the load of one coil that of a pulse: it picks up as hot as pulses leave

@@ -42,7 +42,7 @@ func (s *relayStage) acrossContactDC() {
 // the most that the winding holds, the least capacitance, the most resistance before it.
 func (s *relayStage) swing() (c waveform.ContactRC, ok bool) {
 	w := &s.to.winding
-	c = waveform.ContactRC{V: s.l.VMax, I0: math.Max(w.IMax, w.IStall), R: w.RMin, L: w.LMax.V, RS: s.snub.r.hi(), C: s.snub.least()}
+	c = waveform.ContactRC{V: s.l.VMax, I0: max(w.IMax, w.IStall), R: w.RMin, L: w.LMax.V, RS: s.snub.r.hi(), C: s.snub.least()}
 	return c, w.LMax.OK && w.LMin.OK && c.L > 0 && w.LMin.V > 0 && c.C > 0
 }
 
@@ -50,7 +50,7 @@ func (s *relayStage) swing() (c waveform.ContactRC, ok bool) {
 // greatest that it is stated to switch, the crest on AC, where that is less. The gap of a
 // reed does not bear the 300 V that a power contact's does.
 func (s *relayStage) bears() float64 {
-	return math.Min(glow, math.Max(float64(s.c.VDCMax.Or(0)), math.Sqrt2*float64(s.c.VACMax.Or(0))))
+	return min(glow, max(float64(s.c.VDCMax.Or(0)), math.Sqrt2*float64(s.c.VACMax.Or(0))))
 }
 
 // swingCheck judges the energy that swings over into the capacitor: at the voltage that
@@ -114,7 +114,7 @@ func (s *relayStage) rcChecks() {
 	if o := s.plan.clamp; o != nil {
 		volts = o.VPeak
 		if volts.OK {
-			energy, across = design.Known(most*volts.V*volts.V), math.Max(across, volts.V)
+			energy, across = design.Known(most*volts.V*volts.V), max(across, volts.V)
 		}
 	} else {
 		for _, id := range [...]design.CheckID{design.ClampVoltage, design.ClampStandoff, design.ClampCurrent, design.ClampPower} {
@@ -123,7 +123,7 @@ func (s *relayStage) rcChecks() {
 		s.d.Checks = append(s.d.Checks, s.swingCheck())
 		if w, ok := s.swing(); ok {
 			volts, energy = design.Known(w.Capacitor()), design.Known(w.Energy()+x.energy)
-			across = math.Max(across, w.RS*math.Sqrt(2*w.Energy()/s.to.winding.LMin.V))
+			across = max(across, w.RS*math.Sqrt(2*w.Energy()/s.to.winding.LMin.V))
 			s.value(design.VPeakOff, w.Peak(), design.V)
 			s.value(design.ETurnoff, w.Energy(), design.J)
 		}

@@ -78,7 +78,7 @@ func inRange(s *catalog.ResistorSeries, v float64) bool {
 func nextUp(s *catalog.ResistorSeries, v float64) (float64, bool) {
 	best := math.Inf(1)
 	if s.Range != nil {
-		v = math.Max(v, float64(s.Range.Min.Or(0)))
+		v = max(v, float64(s.Range.Min.Or(0)))
 	}
 	for _, l := range ladders(s) {
 		if x, ok := preferred.NextUp(l, v); ok && x < best && inRange(s, x) {
@@ -91,7 +91,7 @@ func nextUp(s *catalog.ResistorSeries, v float64) (float64, bool) {
 // coarseDown is the greatest value at or below v on the series' coarsest ladder.
 func coarseDown(s *catalog.ResistorSeries, v float64) (float64, bool) {
 	if s.Range != nil {
-		v = math.Min(v, float64(s.Range.Max.Or(0)))
+		v = min(v, float64(s.Range.Max.Or(0)))
 	}
 	x, ok := preferred.NextDown(ladders(s)[0], v)
 	return x, ok && inRange(s, x)
@@ -101,7 +101,7 @@ func coarseDown(s *catalog.ResistorSeries, v float64) (float64, bool) {
 // that has one.
 func smallest(s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {
 	if s.Range != nil {
-		lo = math.Max(lo, float64(s.Range.Min.Or(0)))
+		lo = max(lo, float64(s.Range.Min.Or(0)))
 	}
 	for _, l := range ladders(s) {
 		if x, ok := preferred.NextUp(l, lo); ok && x <= hi && inRange(s, x) {
@@ -138,7 +138,7 @@ func largestOn(l preferred.Series, s *catalog.ResistorSeries, lo, hi float64) (f
 		return 0, false
 	}
 	if s.Range != nil {
-		hi = math.Min(hi, float64(s.Range.Max.Or(0)))
+		hi = min(hi, float64(s.Range.Max.Or(0)))
 	}
 	x, ok := preferred.NextDown(l, hi)
 	return x, ok && x >= lo && inRange(s, x)
@@ -150,9 +150,9 @@ func within(s *catalog.ResistorSeries, lo, hi float64) (float64, bool) {
 	if !(lo <= hi) || !(hi > 0) || math.IsInf(hi, 1) {
 		return 0, false
 	}
-	lo = math.Max(lo, math.SmallestNonzeroFloat64)
+	lo = max(lo, math.SmallestNonzeroFloat64)
 	if s.Range != nil {
-		lo, hi = math.Max(lo, float64(s.Range.Min.Or(0))), math.Min(hi, float64(s.Range.Max.Or(0)))
+		lo, hi = max(lo, float64(s.Range.Min.Or(0))), min(hi, float64(s.Range.Max.Or(0)))
 	}
 	if !(lo <= hi) {
 		return 0, false

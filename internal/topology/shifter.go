@@ -371,7 +371,7 @@ func (e *Env) leastShifter(volts float64) float64 {
 			}
 		}
 		if e.blocks(volts, sw) {
-			least = math.Min(least, price+e.leastBeside(sw, true))
+			least = min(least, price+e.leastBeside(sw, true))
 		}
 	}
 	return least
@@ -617,7 +617,7 @@ func currentAt(l *load.Model, v float64) float64 {
 		return l.ILow
 	}
 	line := l.ILow + (l.IMax-l.ILow)*(v-l.VMin)/(l.VMax-l.VMin)
-	return math.Min(math.Max(line, l.ILow*v/l.VMin), math.Max(l.ILow, l.IMax))
+	return min(max(line, l.ILow*v/l.VMin), max(l.ILow, l.IMax))
 }
 
 // railAt is the lowest rail, V, at which currentAt may be i, A, of a load that draws more
@@ -763,7 +763,7 @@ func raised(i, ohms, rail float64) float64 {
 	if math.IsInf(ohms, 1) {
 		return rail
 	}
-	return math.Min(i*ohms, rail)
+	return min(i*ohms, rail)
 }
 
 const onlyOwnRail = "the pin's high level is not the load's rail: it cannot turn the stage off, whatever is chosen"
@@ -791,7 +791,7 @@ func (s *stage) shifterPin() {
 // its own supply: no leakage lifts the pin beyond its rails.
 func (s *stage) sinkVoltage() {
 	c := s.check(design.PinVoltage, design.V)
-	c.Stress, c.Rating, c.Source = design.Known(math.Max(0, s.l.VMax-float64(s.env.Pin.SupplyMax))), design.Known(pinBeyond), "the job"
+	c.Stress, c.Rating, c.Source = design.Known(max(0, s.l.VMax-float64(s.env.Pin.SupplyMax))), design.Known(pinBeyond), "the job"
 	c.Formula = "the stage pulls the pin to its rail, {stress} above the pin's supply; {rating} above it is allowed"
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
 	judge(c)
@@ -815,7 +815,7 @@ func (s *stage) pinSinks(steady, peak float64, formula string, args ...design.Ar
 	c.SetArgs(args...)
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMax)})
 	judge(c)
-	s.value(design.IPin, math.Max(steady, peak), design.A)
+	s.value(design.IPin, max(steady, peak), design.A)
 	s.d.PinSink = steady
 }
 
@@ -914,6 +914,6 @@ func hotter(a, b temperatures) temperatures {
 	if b.worst.V > a.worst.V {
 		worst, other = b, a
 	}
-	worst.steady.V, worst.stuckOn.V = math.Max(worst.steady.V, other.steady.V), math.Max(worst.stuckOn.V, other.stuckOn.V)
+	worst.steady.V, worst.stuckOn.V = max(worst.steady.V, other.steady.V), max(worst.stuckOn.V, other.stuckOn.V)
 	return worst
 }

@@ -96,7 +96,7 @@ func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	for _, ohms := range [...]float64{r.lo(), r.hi()} {
 		for _, l := range [...]float64{m.AC.LMin, m.AC.LMax} {
 			w := waveform.Snubber{V: m.AC.CrestMax, R: m.AC.R, L: l, RS: ohms, C: least}
-			s.slope, s.peak = math.Max(s.slope, w.SlopeOnAC(m.AC.FMax)), math.Max(s.peak, w.PeakOnAC(math.Acos(m.AC.PF), m.AC.FNom))
+			s.slope, s.peak = max(s.slope, w.SlopeOnAC(m.AC.FMax)), max(s.peak, w.PeakOnAC(math.Acos(m.AC.PF), m.AC.FNom))
 		}
 	}
 	return s
@@ -175,7 +175,7 @@ func (s *stage) snubberChecks(x *snubber, a, b string) {
 
 // discharged is how fast a snubber's capacitor loses volts when the switch closes, V/s.
 func (x *snubber) discharged(volts float64) float64 {
-	return volts / (math.Max(x.r.lo(), link) * x.least())
+	return volts / (max(x.r.lo(), link) * x.least())
 }
 
 // worstOfCapacitor is capacitor-voltage as the worse of what a snubber's capacitor bears

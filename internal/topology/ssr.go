@@ -153,10 +153,10 @@ func (s *ssrStage) times() {
 	}
 	half := s.l.AC.HalfCycle
 	if s.tOff.OK {
-		s.tOff.V = math.Max(s.tOff.V, half)
+		s.tOff.V = max(s.tOff.V, half)
 	}
 	if s.tOn.OK && device.SSRZeroCross(s.p) {
-		s.tOn.V = math.Max(s.tOn.V, half)
+		s.tOn.V = max(s.tOn.V, half)
 	}
 }
 
@@ -327,7 +327,7 @@ func (s *ssrStage) warms() {
 		// Beyond the rated crest the on voltage rises, no faster than with the current:
 		// v*i/i_rated bounds it.
 		p := &s.pulse
-		p.Peak = math.Max(p.Peak, p.Peak*p.Peak/(math.Sqrt2*rated))
+		p.Peak = max(p.Peak, p.Peak*p.Peak/(math.Sqrt2*rated))
 	}
 }
 
@@ -354,7 +354,7 @@ func (s *ssrStage) waves() {
 	}
 	s.ac.steady = thermal.Peaked(half, 1/over)
 	if rated := device.SSRRated(s.p); s.thyristor && rated > 0 {
-		s.ac.over *= math.Max(1, crest*s.l.IHot/(math.Sqrt2*rated)) // its on voltage rises too
+		s.ac.over *= max(1, crest*s.l.IHot/(math.Sqrt2*rated)) // its on voltage rises too
 	}
 }
 
@@ -414,7 +414,7 @@ func (s *ssrStage) outputCurrent(t *temperatures) (i design.Number, tc float64) 
 	if t.sink == nil {
 		return device.SSRBare(s.p, s.l.TMax), s.l.TMax
 	}
-	tc = s.l.TMax + s.cond.at(s.l.IHot, s.hotOf(t))*math.Max(0, t.rth-float64(s.p.RthJC.Or(0)))
+	tc = s.l.TMax + s.cond.at(s.l.IHot, s.hotOf(t))*max(0, t.rth-float64(s.p.RthJC.Or(0)))
 	return device.SSRAtCase(s.p, tc), tc
 }
 
@@ -542,7 +542,7 @@ func (s *ssrStage) blockingVoltage() {
 	c.Stress = design.Known(l.AC.CrestMax)
 	c.Formula = "crest of the highest rail, {stress}"
 	if s.held {
-		c.Stress.V = math.Max(c.Stress.V, s.snub.peak)
+		c.Stress.V = max(c.Stress.V, s.snub.peak)
 		c.Formula = "crest of the highest rail {V_crest}; what swings around it with the snubber reaches {stress}"
 	}
 	c.SetArgs(design.Arg{Name: "V_crest", V: l.AC.CrestMax, Unit: design.V})
@@ -550,7 +550,7 @@ func (s *ssrStage) blockingVoltage() {
 	case s.mov != nil:
 		peak := movPeak(s.mov)
 		if peak.OK {
-			peak.V = math.Max(peak.V, c.Stress.V)
+			peak.V = max(peak.V, c.Stress.V)
 		} else {
 			c.Needs("v_c.max")
 		}
@@ -618,7 +618,7 @@ func (s *ssrStage) peaks() {
 	}
 	surge := device.SSRSurge(s.p, length.V)
 	// The crest that it carries for ever it bears at every start, whatever its surge is.
-	rating := design.Known(math.Max(device.SSRRepeated*surge.V, s.crestOf(s.bareCurrent())))
+	rating := design.Known(max(device.SSRRepeated*surge.V, s.crestOf(s.bareCurrent())))
 	fallback := !surge.OK
 	s.peakCurrent(rating, fallback, "surge.i")
 	c := &s.d.Checks[len(s.d.Checks)-1]
@@ -639,11 +639,11 @@ func (s *ssrStage) drawnOut() float64 {
 	if l.Pulse.Shape != load.Decay {
 		return 1
 	}
-	tol, volts, wire := float64(l.Tolerance), l.VMax/math.Max(l.VMin, 1e-9), 1.0
+	tol, volts, wire := float64(l.Tolerance), l.VMax/max(l.VMin, 1e-9), 1.0
 	if l.RWireMin > 0 {
 		wire = l.RWire / l.RWireMin
 	}
-	return (1 + tol) / math.Max(1-tol, 1e-9) * volts * volts * math.Max(1, wire)
+	return (1 + tol) / max(1-tol, 1e-9) * volts * volts * max(1, wire)
 }
 
 // bareCurrent is the continuous output current, A: 0 where none is stated.
@@ -792,11 +792,11 @@ func (s *ssrStage) firstSquare() float64 {
 	p, w := &s.l.Pulse, s.window()
 	switch {
 	case s.l.Rail.AC:
-		return math.Min(p.I2t, p.Peak*p.Peak/2*w)
+		return min(p.I2t, p.Peak*p.Peak/2*w)
 	case p.Shape == load.ForEver:
 		return p.Peak * p.Peak * w
 	}
-	return math.Min(p.I2t, p.Peak*p.Peak*w)
+	return min(p.I2t, p.Peak*p.Peak*w)
 }
 
 // holding asks whether the load takes enough for a thyristor to latch and stay on.
@@ -946,7 +946,7 @@ func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
 	l := s.l
 	peak := s.crestOf(l.IMax)
 	if l.HasInrush {
-		peak = math.Max(peak, l.PeakCurrent())
+		peak = max(peak, l.PeakCurrent())
 	}
 	make1 := func(id design.CheckID, unit design.Unit) design.Check {
 		return design.Check{ID: id, Unit: unit, Source: m.Provenance, Brief: s.env.Brief}

@@ -101,7 +101,7 @@ func (s *ssrStage) pinOff(f *ssrFeed) (volts float64, why string) {
 	if pin.AtReset == "low" {
 		volts, why = float64(pin.SupplyMax), "reset, low"
 	}
-	return math.Min(volts, float64(pin.SupplyMax)), why
+	return min(volts, float64(pin.SupplyMax)), why
 }
 
 func (s *ssrStage) led() bool { return s.p.Input == "led" }
@@ -118,7 +118,7 @@ func (s *ssrStage) acrossFor() resistor {
 	}
 	most := s.bleedFor(off.V, 0, 0)
 	if s.sinks() {
-		most = math.Min(bleedCap, off.V/math.Max(float64(s.env.Pin.LeakageMax), 1e-12))
+		most = min(bleedCap, off.V/max(float64(s.env.Pin.LeakageMax), 1e-12))
 	}
 	for _, r := range s.env.Resistors {
 		if v, ok := largest(r, 0, most/(1+float64(r.Tolerance.Or(0)))); ok {
@@ -151,16 +151,16 @@ func (s *ssrStage) seriesFor(lo, hi, rMin, rMax, most float64, rd resistor) resi
 	up, down := device.SSRLED(s.p, s.l.TMin, s.hotLED())
 	on, top := float64(s.p.IFOnMin.Or(0)), s.pol.I*float64(s.p.IFMax.Or(0))
 	greatest := (lo-up.V)/(on+up.V/rd.lo()) - rMax
-	least := (hi-down.V)/math.Min(most, top+down.V/rd.hi()) - rMin
+	least := (hi-down.V)/min(most, top+down.V/rd.hi()) - rMin
 	for _, r := range s.env.Resistors {
 		tol := float64(r.Tolerance.Or(0))
-		v, ok := within(r, math.Max(least, 1)/(1-tol), greatest/(1+tol))
+		v, ok := within(r, max(least, 1)/(1-tol), greatest/(1+tol))
 		if i := (hi - down.V) / (v*(1-tol) + rMin); ok && s.sheds(r, i*i*v*(1+tol)) {
 			return fromSeries(r, v)
 		}
 	}
 	for _, r := range s.env.Resistors { // none does both: what the pin bears first
-		if v, ok := nextUp(r, math.Max(least, 1)/(1-float64(r.Tolerance.Or(0)))); ok {
+		if v, ok := nextUp(r, max(least, 1)/(1-float64(r.Tolerance.Or(0)))); ok {
 			return fromSeries(r, v)
 		}
 	}
@@ -172,11 +172,11 @@ func (s *ssrStage) gets(f *ssrFeed, lo, hi, rMin, rMax float64) {
 	if s.led() {
 		up, down := device.SSRLED(s.p, s.l.TMin, s.hotLED())
 		if up.OK {
-			f.least = design.Known(math.Max(0, (lo-up.V)/(f.rs.hi()+rMax)-up.V/f.rd.lo()))
+			f.least = design.Known(max(0, (lo-up.V)/(f.rs.hi()+rMax)-up.V/f.rd.lo()))
 		}
 		if down.OK {
-			all := math.Max(0, (hi-down.V)/math.Max(link, f.rs.lo()+rMin))
-			f.most, f.total = design.Known(math.Max(0, all-down.V/f.rd.hi())), design.Known(all)
+			all := max(0, (hi-down.V)/max(link, f.rs.lo()+rMin))
+			f.most, f.total = design.Known(max(0, all-down.V/f.rd.hi())), design.Known(all)
 		}
 		return
 	}
@@ -493,7 +493,7 @@ func (s *ssrStage) driverOf(f *ssrFeed) {
 	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
 	s.d.Draws = append(s.d.Draws, d.Draws...)
 	if f.rail.IsPin {
-		s.d.SupplyCurrent = math.Max(s.d.SupplyCurrent, f.total.V)
+		s.d.SupplyCurrent = max(s.d.SupplyCurrent, f.total.V)
 	}
 	if f.rail.Name == s.l.Rail.Name {
 		s.beside = f.total.V
@@ -559,7 +559,7 @@ func (s *ssrStage) inputPower() {
 		v := hi
 		if s.led() {
 			up, _ := device.SSRLED(s.p, s.l.TMin, s.hotLED())
-			v = math.Min(hi, up.V)
+			v = min(hi, up.V)
 		}
 		s.load("across the input", "V^2/R", f.rd, v*v/f.rd.lo(), v)
 	}

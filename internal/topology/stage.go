@@ -195,7 +195,7 @@ func resistorPower(r *catalog.ResistorSeries, ta float64) design.Number {
 	if zero <= full {
 		return design.Number{}
 	}
-	return design.Known(float64(p) * math.Min(1, math.Max(0, (zero-ta)/(zero-full))))
+	return design.Known(float64(p) * min(1, max(0, (zero-ta)/(zero-full))))
 }
 
 func (s *stage) smallestResistor() (p, v design.Number) {
@@ -259,7 +259,7 @@ func (s *stage) loadVoltage(drop, dropEst design.Number) {
 	c.Formula = "{V_rail_min} - {V_on} - {V_wire} = {rating}, at least {stress} is needed"
 	if limiter > 0 {
 		if !dropEst.OK && drop.OK { // that of the limiter is a bound
-			c.RatingEstimate = design.Known(l.VMin - drop.V - wire - math.Min(limiter, l.Limiter.UsualKept(l.ILow)))
+			c.RatingEstimate = design.Known(l.VMin - drop.V - wire - min(limiter, l.Limiter.UsualKept(l.ILow)))
 		}
 		c.Formula = "{V_rail_min} - {V_on} - {V_wire} - {V_limiter} = {rating}, at least {stress} is needed"
 	}
@@ -331,7 +331,7 @@ func (s *stage) wireCurrent() {
 	}
 	amps := l.IMax
 	if l.HasInrush && l.PeakKnown && l.Pulse.Shape == load.ForEver {
-		amps = math.Max(amps, l.InrushRMS())
+		amps = max(amps, l.InrushRMS())
 	}
 	c := design.Check{ID: design.RailCurrent, Unit: design.A, Brief: s.env.Brief, Source: "the job, and tables of wires",
 		Stress: design.Known(amps), Rating: design.Known(l.WireAmps), Because: "the run of wires to the load is too thin",
@@ -375,7 +375,7 @@ func (s *stage) pwmCheck(tOn, tOff design.Number, t *temperatures, missing, junc
 		if s.ends.OK && s.ends.V < edges {
 			c.Rating, c.Because = s.ends, "the junction gets to its greatest temperature at this frequency"
 			if s.endsCalm.OK && (s.l.PeakAssumed || s.l.TimeAssumed) {
-				c.EasyRating = design.Known(math.Min(edges, s.endsCalm.V))
+				c.EasyRating = design.Known(min(edges, s.endsCalm.V))
 				c.Needs(s.l.InrushField())
 			}
 		}

@@ -335,7 +335,7 @@ func longest(a, b design.Number) design.Number {
 	if !a.OK || !b.OK {
 		return design.Number{}
 	}
-	return design.Known(math.Max(a.V, b.V))
+	return design.Known(max(a.V, b.V))
 }
 
 const (
@@ -385,9 +385,9 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 	if a.known && s.jamsLong() { // it may be opened in the jam's heat, which may have no end
 		jam := a.tjMax
 		if t.worst.OK {
-			jam = math.Min(t.worst.V, jam)
+			jam = min(t.worst.V, jam)
 		}
-		a.tHot = math.Max(a.tHot, jam)
+		a.tHot = max(a.tHot, jam)
 	}
 	switch {
 	case a.known:
@@ -405,7 +405,7 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 	}
 	if rth > 0 && a.known {
 		limit := a.tjMax - s.pol.JunctionBelow(a.tjMax)
-		a.bear, a.spare = math.Max(0, limit-a.tHot)/rth, math.Max(0, limit-a.calm)/rth
+		a.bear, a.spare = max(0, limit-a.tHot)/rth, max(0, limit-a.calm)/rth
 	}
 	return a
 }
@@ -453,7 +453,7 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 	c.Stress = design.Known(e.i)
 	c.Rating = device.SafeArea(a.curves, e.v, length, a.tHot, a.tjMax)
 	if s.l.PeakAssumed {
-		c.EasyStress = design.Known(math.Min(e.i, s.l.IMax))
+		c.EasyStress = design.Known(min(e.i, s.l.IMax))
 		c.Needs(s.l.InrushField())
 	}
 	switch {

@@ -35,7 +35,7 @@ func (c ContactRC) Decay(i1 float64) (t float64, ok bool) {
 	// i = exp(-a*t)*(I0*cos(wt) + B*sin(wt)); its slope at the start is
 	// (V - (R + RS)*I0)/L = w*B - a*I0.
 	b := ((c.V-(c.R+c.RS)*c.I0)/c.L + a*c.I0) / w
-	return math.Max(0, math.Log(math.Hypot(c.I0, b)/i1)/a), true
+	return max(0, math.Log(math.Hypot(c.I0, b)/i1)/a), true
 }
 
 // ClassicRC is the old rule of thumb for what to put across a contact on DC that opens

@@ -41,7 +41,7 @@ func (s Snubber) Slope() float64 {
 	} else if n := w*A - a*B; n > 0 {
 		t = math.Atan2(n, a*A+w*B) / w
 	}
-	return math.Max(first, at(t))
+	return max(first, at(t))
 }
 
 // Peak is the greatest voltage over the switch, V: at least that of the supply, which
@@ -59,7 +59,7 @@ func (s Snubber) Peak() float64 {
 	}
 	sin, cos := circular(w*t, over)
 	v := s.V + math.Exp(-a*t)*s.V*((s.RS/(w*s.L)-a/w)*sin-cos)
-	return math.Max(s.V, v)
+	return max(s.V, v)
 }
 
 // SlopeOnAC bounds the steepest slope where V is the crest of a sine of f hertz, however
@@ -83,8 +83,8 @@ func (s Snubber) PeakOnAC(lag, f float64) float64 {
 	for k := range slices {
 		from := (math.Pi/2 - lag) * float64(k) / slices
 		to := (math.Pi/2 - lag) * float64(k+1) / slices
-		left := math.Exp(-a * math.Max(0, from/(2*math.Pi*f)-2*before))
-		top = math.Max(top, s.V*math.Sin(lag+to)+swing*left)
+		left := math.Exp(-a * max(0, from/(2*math.Pi*f)-2*before))
+		top = max(top, s.V*math.Sin(lag+to)+swing*left)
 	}
 	return top * Resonance(f, s.L, s.C)
 }
