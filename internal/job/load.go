@@ -49,6 +49,7 @@ func (r *resolver) load(spec *Spec, i int, j *Job, l *Load) {
 	l.L, l.C, l.ESR = s.Inductance, s.Capacitance, s.ESR
 	if k != nil {
 		r.ofKind(k, s, l, railOK)
+		r.shortGives(spec.Rails, s.Rail, l)
 	}
 	r.placement(s, l)
 	r.rhythm(s, l)
@@ -183,6 +184,23 @@ func (r *resolver) namedRail(spec *Spec, name string, j *Job, l *Load) bool {
 	}
 	r.fail("rail", quote(name), `the name of a [[rail]], or "pin"`, "rail")
 	return false
+}
+
+// shortGives refuses a stated fault current under what a load takes all the time: what a
+// rail gives to a load it gives to a short, and starts are believed to be limited by it.
+func (r *resolver) shortGives(rails []RailSpec, rail string, l *Load) {
+	fault, ok := l.Rail.FaultCurrent.Get()
+	if !ok || l.Rail.FaultAssumed || !above(l.Current, fault) {
+		return
+	}
+	table, index := r.table, r.index
+	for i := range rails {
+		if rails[i].Name == rail {
+			r.table, r.index = "rail", i
+			r.fail("fault_current", text(fault), "at least what load "+quote(l.Name)+" takes, "+text(l.Current)+": a short draws no less")
+		}
+	}
+	r.table, r.index = table, index
 }
 
 // faultAssumed tells of a fault current that was taken: fuses, which hazardous
