@@ -189,40 +189,102 @@ func (k *breaker) reverse(prefix, was string, of func(*topology.Given) *topology
 	k.add(x)
 }
 
+// Built states the design that was broken, d, as a stage as built with the change made.
+// Nil where a job cannot hold it: a diode the wrong way round, what is no key of a job,
+// and what a part is designed around that a job names alone.
+func (x *Break) Built(d *design.Design) *job.Built {
+	coil := drivesCoil(d)
+	element, driver := strings.CutPrefix(x.Element, ofDriver)
+	switch {
+	case x.Change == Reversed, driver && !coil, d.Driver != nil && !coil:
+		return nil
+	case coil && len(d.Choice.Clamp) > 0 && (driver || element == "clamp"):
+		return nil // of two windings with a clamp each a job holds the load's, and "none" of both
+	}
+	b := BuiltOf(d)
+	if element == "clamp" {
+		b.Clamp, b.ClampPlacement = orNone(""), ""
+		return b
+	}
+	if to := b.Resistor(element); to != nil {
+		broken := x.Design
+		if driver {
+			broken = broken.Driver
+		}
+		for _, r := range broken.Choice.Resistors {
+			if string(r.Key) == element {
+				*to = builtResistor(&r)
+				return b
+			}
+		}
+		return nil
+	}
+	to := map[string]*string{"gate_clamp": &b.GateClamp, "snubber": &b.Snubber, "insulator": &b.Insulator, "heat_sink": &b.HeatSink, "fuse": &b.Fuse, "limiter": &b.Limiter}[element]
+	if to == nil || driver {
+		return nil
+	}
+	*to = orNone("")
+	return b
+}
+
+// drivesCoil reports whether the driver of a stage is that of a relay's coil, whose
+// resistors and clamp a job can state.
+func drivesCoil(d *design.Design) bool { return d.Topology == "relay" && d.Driver != nil }
+
+func builtResistor(r *design.ChosenResistor) job.Element {
+	if r.Absent {
+		return job.Element{Said: true, None: true}
+	}
+	return job.Resistor(q.Ohm(r.Ohms))
+}
+
 // BuiltOf states a design as a stage as built: every value as chosen, to be edited. Of
-// a relay the coil's driver is told by its part alone, which is all that a job can
-// hold of it.
+// a relay the drive resistors are those of its coil's driver, and so is the clamp where
+// the load has none; where both have one, a job holds the load's alone. What shifts a
+// level is told by its part.
 func BuiltOf(d *design.Design) *job.Built {
 	c := &d.Choice
 	b := &job.Built{Topology: d.Topology, Part: d.Part, HeatSink: orNone(c.HeatSink), Fuse: orNone(c.Fuse)}
-	for _, r := range c.Resistors {
-		to := map[design.ValueKey]*job.Element{design.RBase: &b.RBase, design.RBaseEmitter: &b.RBaseEmitter, design.RGate: &b.RGate,
-			design.RPulldown: &b.RPulldown, design.RPullup: &b.RPullup, design.RSeries: &b.RSeries, design.RSnubber: &b.RSnubber}[r.Key]
-		switch {
-		case to == nil:
-		case r.Absent:
-			*to = job.Element{Said: true, None: true}
-		default:
-			*to = job.Resistor(q.Ohm(r.Ohms))
+	stateResistors(b, c)
+	coil := drivesCoil(d)
+	switch {
+	case coil:
+		stateResistors(b, &d.Driver.Choice)
+		b.Driver = d.Driver.Part
+	case d.Topology == "ssr" && d.Driver != nil:
+		b.Driver = d.Driver.Part
+	case d.Topology == "ssr":
+		b.Driver = catalog.PinID
+	}
+	switch clamped := c; {
+	case coil && len(c.Clamp) == 0 && len(d.Driver.Choice.Clamp) > 0:
+		clamped = &d.Driver.Choice
+		fallthrough
+	case len(c.Clamp) > 0:
+		b.Clamp, b.ClampPlacement = strings.Join(clamped.Clamp, "+"), "load"
+		if clamped.AtSwitch {
+			b.ClampPlacement = "switch"
 		}
-		if to != nil && !r.Absent && r.Tol > 0 {
+	default:
+		b.Clamp = "none"
+	}
+	b.Insulator, b.Shifter, b.GateClamp, b.Snubber, b.Limiter = c.Insulator, c.Shifter, c.GateClamp, c.Snubber, c.Limiter
+	if !coil && d.Driver != nil && d.Driver.Choice.Shifter != "" { // a high side that lifts a gate
+		b.Driver, b.Shifter = d.Driver.Part, d.Driver.Choice.Shifter
+	}
+	return b
+}
+
+// stateResistors states the resistors of a choice, of which a job holds one tolerance.
+func stateResistors(b *job.Built, c *design.Choice) {
+	for _, r := range c.Resistors {
+		to := b.Resistor(string(r.Key))
+		if to == nil {
+			continue
+		}
+		*to = builtResistor(&r)
+		if !r.Absent && r.Tol > 0 {
 			b.ResistorTolerance.SetSI(max(float64(b.ResistorTolerance.Or(0)), r.Tol))
 		}
 	}
-	b.Clamp = strings.Join(c.Clamp, "+")
-	switch {
-	case b.Clamp == "":
-		b.Clamp = "none"
-	case c.AtSwitch:
-		b.ClampPlacement = "switch"
-	default:
-		b.ClampPlacement = "load"
-	}
-	for to, id := range map[*string]string{&b.Insulator: c.Insulator, &b.Shifter: c.Shifter, &b.GateClamp: c.GateClamp, &b.Snubber: c.Snubber, &b.Limiter: c.Limiter} {
-		*to = id
-	}
-	if d.Driver != nil {
-		b.Driver = d.Driver.Part
-	}
-	return b
 }

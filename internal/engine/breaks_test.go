@@ -8,6 +8,8 @@ import (
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/source"
+	"example.org/pinhoist/internal/topology"
 )
 
 func breakOf(t *testing.T, in *engine.Input, key, element string, how engine.Change) *engine.Break {
@@ -97,52 +99,88 @@ func TestDiodeReversed(t *testing.T) {
 	}
 }
 
-// A stage stated as built is the stage; with its clamp or a resistor stated otherwise
-// it is what leaving that out or changing it on paper says.
+// A stage stated as built is the stage, whatever its topology; and stated as built with a
+// change it is what the change on paper says, wherever a job can hold that.
 func TestBuiltOfADesign(t *testing.T) {
 	ctx := context.Background()
-	in := sweepInput(t)
-	for _, topo := range []string{"n-mosfet-low", "npn-low"} {
-		key := bestOf(t, in, topo)
-		det, err := engine.Detail(ctx, in, key)
+	held, passed := map[string]int{}, map[string]int{}
+	for _, b := range job.BuiltIns() {
+		in := *sweepInput(t)
+		in.Spec = b.Spec
+		var errs source.Errors
+		if in.Job, errs = job.Resolve(b.Spec); in.Job == nil || errs.Fatal() {
+			t.Fatal(errs)
+		}
+		res, err := engine.Assess(ctx, &in, engine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		again := func(edit func(*job.Built)) *design.Design {
-			spec := job.Clone(in.Spec)
-			spec.Loads[0].Built = engine.BuiltOf(det.Design)
-			edit(spec.Loads[0].Built)
-			j, errs := job.Resolve(spec)
-			if j == nil || errs.Fatal() {
-				t.Fatal(errs)
-			}
-			with := *in
-			with.Job, with.Spec = j, spec
-			d, err := engine.Detail(ctx, &with, key+"/built")
-			if err != nil {
-				t.Fatal(err)
-			}
-			return d.Design
-		}
-		same := func(what string, d, want *design.Design) {
-			t.Helper()
-			if d.Verdict < want.Verdict {
-				t.Errorf("%s, %s: %s, want %s", key, what, d.Verdict, want.Verdict)
-			}
-			for i := range want.Checks {
-				c := &want.Checks[i]
-				if c.ID == design.ResistorPower || c.ID == design.ResistorVoltage {
-					continue // a job does not say of which series a resistor is
+		for i := range res.Loads {
+			seen := map[string]bool{}
+			for _, r := range res.Loads[i].Rows {
+				like := r.Topology + r.Verdict.String()
+				if seen[like] {
+					continue
 				}
-				if verdictOf(d, c.ID) != c.Verdict {
-					t.Errorf("%s, %s: %s is %s, want %s", key, what, c.ID, verdictOf(d, c.ID), c.Verdict)
+				seen[like] = true
+				det, err := engine.Detail(ctx, &in, r.Key)
+				if err != nil {
+					t.Fatal(err)
+				}
+				sameBuilt(t, &in, i, &r, "as it is", engine.BuiltOf(det.Design), det.Design)
+				all, err := engine.Breaks(ctx, &in, r.Key)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for k := range all {
+					x := &all[k]
+					built := x.Built(det.Design)
+					if built == nil {
+						passed[r.Topology]++
+						continue
+					}
+					held[r.Topology]++
+					sameBuilt(t, &in, i, &r, x.Element+" "+string(x.Change), built, x.Design)
 				}
 			}
 		}
-		same("as it is", again(func(*job.Built) {}), det.Design)
-		same("no clamp", again(func(b *job.Built) { b.Clamp, b.ClampPlacement = "none", "" }), breakOf(t, in, key, "clamp", engine.LeftOut).Design)
-		if topo == "npn-low" {
-			same("base resistor ten times", again(func(b *job.Built) { b.RBase.R *= 10 }), breakOf(t, in, key, "r_base", engine.TenTimes).Design)
+	}
+	for _, topo := range []string{"npn-low", "n-mosfet-low", "n-mosfet-parallel", "relay", "ssr"} {
+		if held[topo] < 5 {
+			t.Errorf("%s: of its changes a job holds %d, and not %d", topo, held[topo], passed[topo])
+		}
+	}
+}
+
+// sameBuilt judges a load with a stage as built and holds every check against want.
+func sameBuilt(t *testing.T, in *engine.Input, i int, r *engine.Row, what string, built *job.Built, want *design.Design) {
+	t.Helper()
+	spec := job.Clone(in.Spec)
+	spec.Loads[i].Built = built
+	again, resolved, errs := job.Read("built", job.Encode(spec)) // as its file holds it
+	if resolved == nil || errs.Fatal() {
+		t.Fatalf("%s, %s: %v", r.Key, what, errs)
+	}
+	with := *in
+	with.Job, with.Spec = resolved, again
+	det, err := engine.Detail(context.Background(), &with, spec.Loads[i].Name+"/"+r.Part+"/"+r.Topology+"/"+topology.BuiltVariant)
+	if err != nil {
+		t.Errorf("%s, %s: %v", r.Key, what, err)
+		return
+	}
+	for k := range want.Checks {
+		c := &want.Checks[k]
+		if c.ID == design.ResistorPower || c.ID == design.ResistorVoltage {
+			continue // a job does not say of which series a resistor is
+		}
+		got := design.Fits // what does not apply
+		for n := range det.Design.Checks {
+			if x := &det.Design.Checks[n]; x.ID == c.ID && x.Stage == c.Stage {
+				got = x.Verdict
+			}
+		}
+		if got != c.Verdict {
+			t.Errorf("%s, %s: %s %s is %s, want %s", r.Key, what, c.Stage, c.ID, got, c.Verdict)
 		}
 	}
 }

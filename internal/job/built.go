@@ -37,6 +37,27 @@ func (e Element) Text() string {
 	return q.Exact(e.R)
 }
 
+// Resistor is the resistor of a key, nil where a stage as built has none of it.
+func (b *Built) Resistor(key string) *Element {
+	switch key {
+	case "r_base":
+		return &b.RBase
+	case "r_base_emitter":
+		return &b.RBaseEmitter
+	case "r_gate":
+		return &b.RGate
+	case "r_pulldown":
+		return &b.RPulldown
+	case "r_pullup":
+		return &b.RPullup
+	case "r_series":
+		return &b.RSeries
+	case "r_snubber":
+		return &b.RSnubber
+	}
+	return nil
+}
+
 // Resistor is an element of a resistance in ohms.
 func Resistor(r q.Ohm) Element { return Element{Said: true, R: r} }
 
