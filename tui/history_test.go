@@ -116,7 +116,7 @@ func anyKey(r *rand.Rand) tea.KeyMsg {
 	}
 	kinds := []tea.KeyType{tea.KeyUp, tea.KeyDown, tea.KeyDown, tea.KeyLeft, tea.KeyRight, tea.KeyEnter, tea.KeyTab, tea.KeyShiftTab, tea.KeyEscape,
 		tea.KeyF1, tea.KeyF2, tea.KeyF3, tea.KeyF4, tea.KeyF5, tea.KeyF7, tea.KeyF8, tea.KeyPgUp, tea.KeyPgDown, tea.KeyHome, tea.KeyEnd, tea.KeyCtrlU, tea.KeyCtrlR, tea.KeyCtrlZ, tea.KeyCtrlY,
-		tea.KeyCtrlN, tea.KeyCtrlO, tea.KeyCtrlX, tea.KeyCtrlT, tea.KeyCtrlB, tea.KeyCtrlL, tea.KeyCtrlS, tea.KeyBackspace, tea.KeyDelete, tea.KeySpace}
+		tea.KeyCtrlN, tea.KeyCtrlO, tea.KeyCtrlX, tea.KeyCtrlT, tea.KeyCtrlB, tea.KeyCtrlK, tea.KeyCtrlL, tea.KeyCtrlS, tea.KeyBackspace, tea.KeyDelete, tea.KeySpace}
 	return tea.KeyMsg{Type: kinds[r.IntN(len(kinds))]}
 }
 

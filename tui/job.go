@@ -34,6 +34,7 @@ type jobPane struct {
 	taken    *job.Job          // what the job comes to; nil where it has an error
 	problems []problem
 	swings   swings
+	said     string // of the last edit, where its field does not show it; "": nothing
 }
 
 // problem is one thing wrong with the job, or a warning.
@@ -110,6 +111,8 @@ func (p *jobPane) Key(act action, k tea.KeyMsg) bool {
 		return p.removeLoad()
 	case actAddRail:
 		return p.addRail()
+	case actRemoveRail:
+		return p.removeRail()
 	}
 	f := &p.fields[p.at]
 	if f.hides != nil {

@@ -67,6 +67,7 @@ const (
 	actCopyLoad
 	actRemoveLoad
 	actAddRail
+	actRemoveRail
 	actOpen
 	actOrder
 	actFilters
@@ -137,6 +138,7 @@ var bindings = slices.Concat(
 		{modeJob, actCopyLoad, []string{"ctrl+o"}, "Ctrl+O", "copy load", "add a copy of this load", false},
 		{modeJob, actRemoveLoad, []string{"ctrl+x"}, "Ctrl+X", "remove load", "take this load out of the job", false},
 		{modeJob, actAddRail, []string{"ctrl+l"}, "Ctrl+L", "new supply", "add a supply and feed this load from it", false},
+		{modeJob, actRemoveRail, []string{"ctrl+k"}, "Ctrl+K", "remove supply", "take the supply at the cursor out of the job; loads on it keep its voltage as their own", false},
 		{modeJob, actNext, []string{"tab"}, "Tab", "parts", "on to Parts", true},
 		{modeJob, actBack, []string{"shift+tab"}, "Shift+Tab", "back", "", false},
 		{modeJob, actQuit, []string{"esc"}, "Esc", "leave", "leave the program", true},
@@ -245,6 +247,7 @@ var bindings = slices.Concat(
 		{modeBreaks, actPageDown, []string{"pgdown", " "}, "PgDn Space", "down a page", "", false},
 		{modeBreaks, actTop, []string{"home", "g"}, "Home g", "first", "", false},
 		{modeBreaks, actBottom, []string{"end", "G"}, "End G", "last", "", false},
+		{modeBreaks, actTry, []string{"enter"}, "Enter", "build so", "put the stage with this change into the job, as built: edit it there, and judge it again", true},
 		{modeBreaks, actClose, []string{"esc", "q"}, "Esc", "close", "", true},
 
 		{modeCompare, actUp, []string{"up", "k"}, "Up k", "one up", "", false},

@@ -3,6 +3,7 @@ package tui
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -188,6 +189,9 @@ func (m *Model) lookKey(act action) tea.Cmd {
 	case pageDrive:
 		m.look.drive.Key(act)
 	case pageBreaks:
+		if act == actTry {
+			return m.buildBreak()
+		}
 		m.look.breaks.Key(act)
 	case pageCompare:
 		m.look.compare.Key(act)
@@ -225,29 +229,54 @@ func (m *Model) lookView(w, h int) []string {
 	return window(lines, 0, h)
 }
 
-// build states the design at hand as built in the job, or takes that out again. It is
-// one edit, undone as one.
+// build states the design at hand as built in the job, or takes that out again.
 func (m *Model) build() tea.Cmd {
-	l := &m.job.spec.Loads[m.load]
-	var built *job.Built
-	text := "as built: taken out of the job"
-	if l.Built == nil {
-		det := m.design.det
-		if det == nil || det.Design == nil {
-			m.note = "there is no design to state as built: open one first"
-			return nil
-		}
-		built = engine.BuiltOf(det.Design)
-		text = "as built: " + clean(built.Part) + "; Job has it, field by field, Ctrl+Z takes it back"
+	if m.job.spec.Loads[m.load].Built != nil {
+		return m.setBuilt(nil, "as built: taken out of the job")
 	}
+	det := m.design.det
+	if det == nil || det.Design == nil {
+		m.note = "there is no design to state as built: open one first"
+		return nil
+	}
+	return m.setBuilt(engine.BuiltOf(det.Design), "as built: "+clean(det.Design.Part)+"; "+builtEdits)
+}
+
+// builtEdits is what can be done with a stage as built.
+const builtEdits = "Job has it, field by field, Ctrl+Z there takes it back"
+
+// buildBreak states the stage with the change at the cursor as built in the job, and
+// goes where it can be edited on.
+func (m *Model) buildBreak() tea.Cmd {
+	v := &m.look.breaks
+	if v.at >= len(v.got) {
+		return nil
+	}
+	b := &v.got[v.at]
+	if b.Built == nil {
+		m.note = "a job cannot state this change: it is on paper alone"
+		return nil
+	}
+	return tea.Batch(m.setBuilt(b.Built, "as built: "+sheet.ChangeText(b)+"; "+builtEdits), m.goTo(placeJob))
+}
+
+// setBuilt puts a stage as built into the job, or takes it out; one edit, undone as one.
+func (m *Model) setBuilt(built *job.Built, said string) tea.Cmd {
 	load := m.load
 	m.job.edit(func() bool {
 		m.job.spec = job.Clone(m.job.spec)
+		if built != nil {
+			own := *built // the answer it comes from is not ours to edit
+			built = &own
+		}
 		m.job.spec.Loads[load].Built = built
 		m.job.rebuild()
+		if built != nil {
+			m.job.reveal(fmt.Sprintf("load[%d].built.topology", load))
+		}
 		return true
 	})
-	m.say(text)
+	m.say(said)
 	return m.question()
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
 )
 
 // Sweep answers with three points and one place of change, at twice the value.
@@ -91,7 +92,7 @@ func (f *fake) Breaks(ctx context.Context, in *engine.Input, key string) ([]engi
 	}
 	n := len(det.Design.Checks)
 	return []engine.Break{
-		{Element: "clamp", Was: "d-1a-fast", Change: engine.LeftOut, Worse: []engine.Worse{{Check: n, Before: design.Fits}},
+		{Element: "clamp", Was: "d-1a-fast", Change: engine.LeftOut, Built: &job.Built{Topology: "n-mosfet-low", Part: "n-55v-a", Clamp: "none"}, Worse: []engine.Worse{{Check: n, Before: design.Fits}},
 			Design: made(design.Check{ID: design.Avalanche, NoSolution: true, Unit: design.J, Because: "nothing limits the voltage"})},
 		{Element: "clamp", Was: "d-1a-fast", Change: engine.Reversed, Worse: []engine.Worse{{Check: n, Before: design.Fits}},
 			Design: made(design.Check{ID: design.ClampCurrent, NoSolution: true, Unit: design.A, Because: "the diode conducts from the rail through the switch whenever that is on: nothing limits the current"})},

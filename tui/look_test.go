@@ -155,6 +155,35 @@ func TestBuiltIsAnEdit(t *testing.T) {
 	}
 }
 
+// A change on paper goes into the job as built where a job can state it, to be judged and
+// edited there, and is taken back as one edit. The answer it came from stays as it was.
+func TestBreakIsBuilt(t *testing.T) {
+	m := open(t, &fake{}, 120, 40)
+	before := job.Digest(m.job.spec)
+	press(m, "tab", "t", "down", "enter")
+	must(t, m, "a job cannot state this change")
+	if m.job.spec.Loads[0].Built != nil || m.page.kind != pageBreaks {
+		t.Error("a diode reversed is in the job, or the view is closed")
+	}
+	asked := m.ask.(*fake).assessed
+	answer := m.look.breaks.got[0].Built
+	press(m, "up", "enter")
+	b := m.job.spec.Loads[0].Built
+	if b == nil || b.Clamp != "none" || b.Part != "n-55v-a" || m.mode() != modeJob || m.ask.(*fake).assessed != asked+1 {
+		t.Fatalf("built %+v, mode %d", b, m.mode())
+	}
+	must(t, m, "as built: no clamp", "> topology")
+	toField(t, m, "load[0].built.clamp")
+	press(m, "ctrl+u", "d-1a-fast")
+	if m.job.spec.Loads[0].Built.Clamp != "d-1a-fast" || answer.Clamp != "none" {
+		t.Errorf("typed: %q; the answer has %q", m.job.spec.Loads[0].Built.Clamp, answer.Clamp)
+	}
+	press(m, "ctrl+z", "ctrl+z", "ctrl+z")
+	if job.Digest(m.job.spec) != before || m.edited {
+		t.Error("undone, and another job")
+	}
+}
+
 // Two to four are compared, by identity; a fifth mark is refused and said.
 func TestMarks(t *testing.T) {
 	ask := &fake{}

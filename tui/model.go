@@ -341,7 +341,12 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 			m.page.close()
 		}
 	case modeJob:
-		if m.job.Key(b.act, k) {
+		changed := m.job.Key(b.act, k)
+		if m.job.said != "" {
+			m.say(m.job.said)
+			m.job.said = ""
+		}
+		if changed {
 			if m.load != m.job.load {
 				return tea.Batch(m.showLoad(m.job.load), m.question())
 			}
@@ -596,6 +601,10 @@ func (m *Model) off(act action) string {
 	case actRemoveLoad:
 		if len(m.job.spec.Loads) < 2 {
 			return "the job has one load"
+		}
+	case actRemoveRail:
+		if m.job.railHere() < 0 {
+			return "no supply of the job is at the cursor: go to a field of one"
 		}
 	case actSweep, actDrive, actBreaks, actCompare, actBuild, actBands, actMargins:
 		return m.offLook(act)

@@ -217,10 +217,15 @@ func (p *jobPane) feed(name string) {
 	}
 	for i := range p.spec.Rails {
 		if r := &p.spec.Rails[i]; r.Name == l.Rail {
-			l.Supply, l.SupplyTolerance, l.Frequency = r.Voltage, r.Tolerance, r.Frequency
+			feedAlone(l, r)
 		}
 	}
 	l.Rail = ""
+}
+
+// feedAlone gives a load a supply of its own, with the voltage of one of the job.
+func feedAlone(l *job.LoadSpec, r *job.RailSpec) {
+	l.Rail, l.Supply, l.SupplyTolerance, l.Frequency = "", r.Voltage, r.Tolerance, r.Frequency
 }
 
 // placed puts a complaint where it can be mended: a load that has a supply of its own
@@ -289,6 +294,68 @@ func (p *jobPane) addRail() bool {
 		p.focusPath(fmt.Sprintf("rail[%d].name", len(p.spec.Rails)-1))
 		return true
 	})
+}
+
+// railHere is the supply of the job that the field at the cursor belongs to, -1 for none.
+func (p *jobPane) railHere() int {
+	f := &p.fields[p.at]
+	var i int
+	switch n, _ := fmt.Sscanf(f.path, "rail[%d].", &i); {
+	case n == 1:
+		return i
+	case f.group == groupRail && p.load < len(p.spec.Loads):
+		return slices.IndexFunc(p.spec.Rails, func(r job.RailSpec) bool { return r.Name == p.spec.Loads[p.load].Rail })
+	}
+	return -1
+}
+
+// removeRail takes the supply at the cursor out of the job. Loads that hang on it keep
+// its voltage as their own; what such a supply cannot state is said to be gone.
+func (p *jobPane) removeRail() bool {
+	at := p.railHere()
+	if at < 0 {
+		return false
+	}
+	return p.edit(func() bool {
+		p.spec = job.Clone(p.spec)
+		r := p.spec.Rails[at]
+		var fed, lost []string
+		for i := range p.spec.Loads {
+			if l := &p.spec.Loads[i]; l.Rail == r.Name {
+				feedAlone(l, &r)
+				fed = append(fed, l.Name)
+			}
+		}
+		for _, k := range job.Fields("rail") {
+			text, _ := job.Get(p.spec, fmt.Sprintf("rail[%d].%s", at, k.Key))
+			if label, _ := describe("rail", k.Key); text != "" && slices.Contains([]string{"current_max", "fault_current", "common"}, k.Key) {
+				lost = append(lost, label+" "+text)
+			}
+		}
+		p.spec.Rails = slices.Delete(p.spec.Rails, at, at+1)
+		p.said = removed(r.Name, fed, lost)
+		path := fmt.Sprintf("load[%d].rail", p.load)
+		for i := range p.fields {
+			if strings.HasPrefix(p.fields[i].path, "rail[") {
+				p.fields[i].err = "" // another supply has its place now
+			}
+		}
+		p.rebuild()
+		p.focusPath(path)
+		return true
+	})
+}
+
+// removed says what became of a supply and of the loads that it fed.
+func removed(rail string, fed, lost []string) string {
+	text := clean(rail) + " is taken out"
+	if len(fed) > 0 {
+		text += "; its voltage is the own supply of " + clean(strings.Join(fed, ", "))
+		if len(lost) > 0 {
+			text += ", without " + clean(strings.Join(lost, ", "))
+		}
+	}
+	return text + "; Ctrl+Z undoes it"
 }
 
 // freeRail is a name that no supply of the job has.

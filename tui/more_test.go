@@ -148,6 +148,51 @@ func TestSupplies(t *testing.T) {
 	}
 }
 
+// A supply that is taken out leaves its voltage to the loads that hang on it, says what
+// it does not leave them, and comes back whole. One that no load hangs on goes alone.
+func TestSupplyRemoved(t *testing.T) {
+	m := open(t, &fake{}, 120, 60)
+	was := job.Digest(m.job.spec)
+	toField(t, m, "load[0].current")
+	press(m, "ctrl+k")
+	if len(m.job.spec.Rails) != 1 || m.edited {
+		t.Fatal("a supply was removed from a field of the load")
+	}
+	must(t, m, "no supply of the job is at the cursor")
+	press(m, "ctrl+o") // a second load on it
+	toField(t, m, "rail[0].current_max")
+	press(m, "ctrl+u", "3A", "ctrl+k")
+	for _, l := range m.job.spec.Loads {
+		if l.Rail != "" || l.Supply.ExactText() != "12 V" {
+			t.Errorf("%s: rail %q, supply %s", l.Name, l.Rail, l.Supply.ExactText())
+		}
+	}
+	if len(m.job.spec.Rails) != 0 || m.blocked != "" {
+		t.Errorf("%d supplies, %s", len(m.job.spec.Rails), m.blocked)
+	}
+	must(t, m, "bench is taken out", "vent latch, vent latch 2, without can give 3 A")
+	press(m, "ctrl+z")
+	if r := m.job.spec.Rails; len(r) != 1 || r[0].CurrentMax.ExactText() != "3 A" || m.job.spec.Loads[1].Rail != "bench" {
+		t.Errorf("undone: %+v", r)
+	}
+	press(m, "ctrl+l") // another one, that the second load is fed from; then it is not
+	toField(t, m, "load[1].rail")
+	press(m, "b")
+	other := m.job.spec.Rails[1].Name
+	toField(t, m, "rail[1].voltage")
+	press(m, "x", "ctrl+k") // with a text that cannot be read
+	if len(m.job.spec.Rails) != 1 || m.job.spec.Loads[1].Rail != "bench" || m.blocked != "" {
+		t.Errorf("rails %+v, %s", m.job.spec.Rails, m.blocked)
+	}
+	must(t, m, other+" is taken out; Ctrl+Z")
+	for range 12 {
+		press(m, "ctrl+z")
+	}
+	if job.Digest(m.job.spec) != was || m.edited {
+		t.Error("undone, and another job")
+	}
+}
+
 // Every filter says how many rows it hides, and together they say of all that are gone.
 func TestFiltersSayWhatTheyHide(t *testing.T) {
 	m := open(t, &fake{}, 120, 40)

@@ -20,7 +20,7 @@ var actionNames = map[action]string{
 	actKill: "kill", actNext: "next", actBack: "back", actQuit: "quit", actHelp: "help", actWords: "words", actCautions: "cautions",
 	actNextLoad: "next-load", actUp: "up", actDown: "down", actPageUp: "page-up", actPageDown: "page-down", actTop: "top", actBottom: "bottom",
 	actLeft: "left", actRight: "right", actEnter: "enter", actClear: "clear", actRestore: "restore", actUndo: "undo", actRedo: "redo",
-	actAddLoad: "add-load", actCopyLoad: "copy-load", actRemoveLoad: "remove-load", actAddRail: "add-supply", actOpen: "open", actOrder: "order", actFilters: "filters",
+	actAddLoad: "add-load", actCopyLoad: "copy-load", actRemoveLoad: "remove-load", actAddRail: "add-supply", actRemoveRail: "remove-supply", actOpen: "open", actOrder: "order", actFilters: "filters",
 	actText: "text", actNotServed: "not-served", actSection: "section", actSectionBack: "section-back", actExpand: "expand",
 	actNextPart: "next-part", actPrevPart: "part-before", actClose: "close", actSave: "save", actFixes: "fixes", actTry: "try",
 	actPlot: "plot", actTogether: "together", actCopy: "copy", actExport: "export", actStart: "start", actField: "field", actTour: "tour", actTourNext: "next-step", actTourBack: "step-before", actSaveAs: "save-as", actOwn: "own", actSaveOwn: "save-part", actYes: "yes", actNo: "no",

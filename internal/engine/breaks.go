@@ -31,6 +31,7 @@ type Break struct {
 	Design  *design.Design
 	Worse   []Worse // checks whose verdict is worse than in the design, worst first, in its order
 	Better  []Worse
+	Built   *job.Built // the changed stage as a job states it; nil: none can
 }
 
 // Worse is a check of a changed design that has another verdict than before.
@@ -59,6 +60,9 @@ func Breaks(ctx context.Context, in *Input, key string) ([]Break, error) {
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
+	}
+	for i := range k.out {
+		k.out[i].Built = k.out[i].built(b.d)
 	}
 	return k.out, nil
 }
@@ -189,10 +193,10 @@ func (k *breaker) reverse(prefix, was string, of func(*topology.Given) *topology
 	k.add(x)
 }
 
-// Built states the design that was broken, d, as a stage as built with the change made.
+// built states the design that was broken, d, as a stage as built with the change made.
 // Nil where a job cannot hold it: a diode the wrong way round, what is no key of a job,
 // and what a part is designed around that a job names alone.
-func (x *Break) Built(d *design.Design) *job.Built {
+func (x *Break) built(d *design.Design) *job.Built {
 	coil := drivesCoil(d)
 	element, driver := strings.CutPrefix(x.Element, ofDriver)
 	switch {
