@@ -579,11 +579,8 @@ func (a *arrayStage) junction() {
 // crossings: an array states neither a safe area nor how long its edges take.
 func (a *arrayStage) crossings() {
 	l := a.l
-	var buf [3 + lineSteps]crossing
-	ev := buf[:0]
-	if l.Inductive && a.clamped {
-		ev = append(ev, crossing{firstOf(a.vPeak, a.vPeakEst), l.PeakCurrent(), design.Number{}, "turning the winding off into its clamp"})
-	}
+	var buf [edgeRoom]crossing
+	ev := a.windingEdges(buf[:0], design.Number{}, design.Number{})
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), design.Number{}, "turning on into the inrush"})
 		if a.vOn.OK {
@@ -594,7 +591,7 @@ func (a *arrayStage) crossings() {
 	if !area.known {
 		area.missing = "v_on_max"
 	}
-	a.safeArea(area, a.alongLine(ev, design.Number{}))
+	a.safeArea(area, a.alongLine(ev, design.Number{}, design.Number{}))
 }
 
 func (a *arrayStage) drop() {

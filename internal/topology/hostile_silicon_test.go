@@ -6,6 +6,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	q "example.org/pinhoist/internal/quantity"
 )
 
 // Traps of the stages of two and more transistors. Numbers in the comments are hand
@@ -70,6 +71,18 @@ func TestHostileSiliconNeverFits(t *testing.T) {
 		// 0.77 A at 42 C. All of it is 29 W at the most, of the 55 W that 1.5 K/W carry away.
 		{name: "heater switched slowly where the safe area bends", rail: "48 V ± 5 %", load: "kind = \"resistive\"\ncurrent = \"2 A\"",
 			topology: mos, part: "n-100v-logic-a", built: "r_gate = \"470 kohm\"\nr_pulldown = \"1 kohm\"", change: asMOSFET(steepArea), check: design.SafeArea, least: design.Over},
+		// Under pwm a drive of 4.75 V*0.99/(0.99 + 0.04) = 4.566 V is 0.56 V above the plateau of a
+		// part that conducts from 3.6 V + 5 mV/K*25 K in the cold and 0.28 V later carries 0.8 A: 10 nC
+		// through 12.2 kohm take 0.22 ms to turn on, and the winding's current has not ended
+		// meanwhile. Off, the gate is emptied by 2.1 V and more, in 0.06 ms. Of 1 A at 40 V and
+		// 0.1 A at 100 V 0.47 A are left at 53.85 V for so long, of a tenth of a millisecond 3 A.
+		{name: "winding taken over slowly while its diode conducts", rail: "48 V ± 10 %", load: "kind = \"solenoid\"\ncurrent = \"0.6 A\"\ninductance = \"50 mH\"\nmode = \"pwm\"\npwm_frequency = \"100 Hz\"",
+			topology: mos, part: "n-100v-logic-a", built: "r_gate = \"12 kohm\"\nr_pulldown = \"1 kohm\"\nresistor_tolerance = \"1 %\"", change: asMOSFET(slowToTurnOn), check: design.SafeArea, least: design.Over},
+		// A lamp of 0.3 A takes 15 times that at first, 5.08 A from 50.4 V. Cut off then by a
+		// pull-up of a few kilohm in 0.1 ms, half of it stands at 25.2 V, where 10 A at 10 V that
+		// fall with the square leave 1.57 A, and 1.26 A of them are allowed.
+		{name: "lamp cut off slowly in its inrush", rail: "48 V ± 5 %", load: "kind = \"lamp\"\ncurrent = \"0.3 A\"\ninrush_factor = 15\ninrush_source = \"measured\"",
+			topology: pUp, part: "p-100v-logic-dpak", change: asMOSFET(steepArea), check: design.SafeArea, least: design.Over},
 		{name: "heater on a bipolar of no safe area at 48 V", rail: "48 V ± 5 %", load: "kind = \"resistive\"\ncurrent = \"50 mA\"",
 			topology: npn, part: "npn-80v-500ma", change: asBJT(func(p *catalog.BJT) { p.SOA = nil }), check: design.SafeArea, least: design.Unproven},
 		// 13.2 V*28 A/6 over an edge of 4.8 us, half and half of voltage and current, are 0.29 mJ,
@@ -273,4 +286,29 @@ func TestThresholdInTheHeatOfAJam(t *testing.T) {
 	if jam <= calm+5 || math.Abs(jam-worst) > 0.01 || low >= cool {
 		t.Errorf("threshold %g V at %g C, jammed %g V at %g C of %g C", cool, calm, low, jam, worst)
 	}
+}
+
+// slowToTurnOn is a part whose plateau may be just under a pin's drive and is far above
+// zero, with a safe area that bends for a millisecond and not for a tenth of it.
+func slowToTurnOn(p *catalog.MOSFET) {
+	p.VGSTh.Min.SetSI(2.5)
+	p.VGSTh.Max.SetSI(3.6)
+	p.VGSThSlope.SetSI(5e-3)
+	p.QGDMax.SetSI(6e-9)
+	p.QGSMax.SetSI(4e-9)
+	p.RDSOn = p.RDSOn[:1]
+	p.RDSOn[0].VGS.SetSI(4.5)
+	p.RDSOn[0].ID.SetSI(8)
+	p.RDSOn[0].Max.SetSI(55e-3)
+	curve := func(t float64, vi ...float64) (c catalog.SOACurve) {
+		c.T.T = q.Second(t)
+		for k := 0; k < len(vi); k += 2 {
+			var pt catalog.SOAPoint
+			pt.V.SetSI(vi[k])
+			pt.I.SetSI(vi[k+1])
+			c.Points = append(c.Points, pt)
+		}
+		return c
+	}
+	p.SOA = []catalog.SOACurve{curve(100e-6, 10, 30, 100, 4), curve(1e-3, 10, 20, 40, 1, 100, 0.1)}
 }

@@ -1009,11 +1009,8 @@ func (m *mosfetStage) onCurrent() {
 
 func (m *mosfetStage) crossings() {
 	l := m.l
-	var buf [3 + lineSteps]crossing
-	ev := buf[:0]
-	if l.Inductive && m.clamped {
-		ev = append(ev, crossing{firstOf(m.vPeak, m.vPeakEst), l.PeakCurrent(), m.tOff, "turning the winding off into its clamp"})
-	}
+	var buf [edgeRoom]crossing
+	ev := m.windingEdges(buf[:0], m.tOn, m.tOff)
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), m.tOn, "turning on into the inrush"})
 		if m.ron.OK {
@@ -1023,7 +1020,7 @@ func (m *mosfetStage) crossings() {
 	}
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	a.open = l.Inductive && !m.clamped
-	m.safeArea(a, m.alongLine(ev, longest(m.tOn, m.tOff)))
+	m.safeArea(a, m.alongLine(ev, m.tOn, m.tOff))
 }
 
 func (m *mosfetStage) pwm() {

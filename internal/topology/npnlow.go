@@ -880,23 +880,21 @@ func (n *npnStage) junction() {
 
 func (n *npnStage) crossings() {
 	l := n.l
-	var buf [3 + lineSteps]crossing
+	var buf [edgeRoom]crossing
 	ev := buf[:0]
 	if n.charges() && l.VMax <= secondBreakdown {
 		// Its resistor takes the rest: most is lost at half of both.
 		n.safeArea(n.area(), append(ev, crossing{l.VMax / 2, l.PeakCurrent() / 2, pulseLength(l.Pulse), "charging the gate through its resistor"}))
 		return
 	}
-	if l.Inductive && n.clamped {
-		ev = append(ev, crossing{firstOf(n.vPeak, n.vPeakEst), l.PeakCurrent(), n.tFall, "turning the winding off into its clamp"})
-	}
+	ev = n.windingEdges(ev, n.tOn, n.tFall)
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), n.tOn, "turning on into the inrush"})
 		if n.vOn.OK {
 			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), carrying})
 		}
 	}
-	ev = n.alongLine(ev, longest(n.tOn, n.tFall))
+	ev = n.alongLine(ev, n.tOn, n.tFall)
 	n.safeArea(n.area(), ev)
 }
 

@@ -314,21 +314,57 @@ const lineSteps = 16
 // from nothing across the switch and all of the current to all of the voltage and none.
 // Each stair takes the current of its beginning and the voltage of its end, so that no
 // point of the line is worse. A load of constant power may draw all of its current at any
-// voltage.
-func (s *stage) alongLine(ev []crossing, t design.Number) []crossing {
+// voltage. Logic that falls over an inrush, or software, may cut that off too: it lasts as
+// long as the edge, or as the inrush where that ends sooner.
+func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
 	const what = "an edge of the load's own current"
 	l := s.l
-	switch {
-	case l.Inductive:
+	if l.Inductive {
 		return ev
-	case l.Kind == job.Electronic:
-		return append(ev, crossing{l.VMax, l.IMax, t, what})
 	}
+	if l.HasInrush {
+		t := off
+		if p := pulseLength(l.Pulse); p.OK && t.OK {
+			t.V = math.Min(t.V, p.V)
+		}
+		ev = s.line(ev, l.PeakCurrent(), t, inTheInrush)
+	}
+	if l.Kind == job.Electronic {
+		return append(ev, crossing{l.VMax, l.IMax, longest(on, off), what})
+	}
+	return s.line(ev, l.IMax, longest(on, off), what)
+}
+
+// inTheInrush is the crossing of an inrush that is cut off: at its easy end it is the
+// load's own current that is.
+const inTheInrush = "turning off in the inrush"
+
+// line adds the stairs of a load line that ends at i amperes.
+func (s *stage) line(ev []crossing, i float64, t design.Number, what string) []crossing {
 	for k := range lineSteps {
-		ev = append(ev, crossing{l.VMax * float64(k+1) / lineSteps, l.IMax * float64(lineSteps-k) / lineSteps, t, what})
+		ev = append(ev, crossing{s.l.VMax * float64(k+1) / lineSteps, i * float64(lineSteps-k) / lineSteps, t, what})
 	}
 	return ev
 }
+
+// windingEdges adds the edges of a winding with a clamp: turned off, it drives its current
+// on until the clamp takes it, and where it is turned on again before that has ended, the
+// switch takes the current over with all of the voltage across it.
+func (s *stage) windingEdges(ev []crossing, on, off design.Number) []crossing {
+	l := s.l
+	if !l.Inductive || !s.clamped {
+		return ev
+	}
+	v, i := firstOf(s.vPeak, s.vPeakEst), l.PeakCurrent()
+	ev = append(ev, crossing{v, i, off, "turning the winding off into its clamp"})
+	if l.Mode == "pwm" || l.OpsPerSecond >= ratedSwitching {
+		ev = append(ev, crossing{v, i, on, "turning on while the winding's current still flows in its clamp"})
+	}
+	return ev
+}
+
+// edgeRoom is how many crossings a stage has at the most.
+const edgeRoom = 4 + 2*lineSteps
 
 // longest is the longer of two times, unknown where either is.
 func longest(a, b design.Number) design.Number {
