@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"example.org/pinhoist/internal/design"
@@ -287,12 +288,12 @@ func (m *Model) keyArea(w, h int) []string {
 	case at == modeName:
 		lines = append(lines, " "+tailOf(m.keep.prompt()+m.keep.name+"|", w-1))
 	case at == modeDoubt:
-		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.keep.asked.name)+": "+m.keep.doubt+". Write over it?", w-1)))
+		lines = append(lines, " "+m.st.caution.Render(doubtLine(m.keep.asked.name, m.keep.doubt, w-1)))
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.keep.doubt, w-1))}
 		}
 	case at == modeOwnDoubt:
-		lines = append(lines, " "+m.st.caution.Render(clip("! "+clean(m.opt.OwnFile)+": "+m.own.doubt+". Write over it?", w-1)))
+		lines = append(lines, " "+m.st.caution.Render(doubtLine(m.opt.OwnFile, m.own.doubt, w-1)))
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.own.doubt, w-1))}
 		}
@@ -309,6 +310,18 @@ func (m *Model) keyArea(w, h int) []string {
 	}
 	lines = append(lines, keyLines(m.table, m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
 	return window(lines, 0, h)
+}
+
+// doubtLine asks whether a file is written all the same. What speaks against it is told
+// whole; the folders of a long name give way to that, then the name.
+func doubtLine(name, doubt string, w int) string {
+	ask := doubt + ". Write over it?"
+	for _, name := range []string{name, filepath.Base(name)} {
+		if line := "! " + clean(name) + ": " + ask; width(line) <= w {
+			return line
+		}
+	}
+	return clip("! "+ask, w)
 }
 
 // tailOf cuts a text at its left end, where what is typed is at its right.

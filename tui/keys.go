@@ -415,7 +415,7 @@ func keyLines(table []binding, m mode, st *styles, w, n int, off func(action) st
 		last := len(lines) == n-1
 		room := w - 1 - width(plain) - width(item)
 		if last {
-			room -= kept
+			room -= kept + lastCell
 		}
 		switch {
 		case plain == "" && (room >= 0 || !last):

@@ -3,6 +3,8 @@ package tui
 import (
 	"strings"
 	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
 )
 
 // sketch draws a layout at one cell for four columns and two lines.
@@ -104,6 +106,40 @@ func TestLayoutCovers(t *testing.T) {
 					t.Fatalf("%dx%d %v: covers %d of %d cells", w, h, at, sum, w*h)
 				}
 			}
+		}
+	}
+}
+
+// The last cell of the last line stays empty at every size: the toolkit would clear it
+// where the frame before was higher.
+func TestLastCellStaysEmpty(t *testing.T) {
+	for _, keys := range states {
+		m := open(t, &fake{}, 80, 24)
+		press(m, keys...)
+		for w := minWidth; w <= 130; w += 3 {
+			send(m, tea.WindowSizeMsg{Width: w, Height: 24})
+			lines := strings.Split(m.View(), "\n")
+			if last := lines[len(lines)-1]; width(last) > w-lastCell {
+				t.Errorf("%v at %d columns: the last line is %q", keys, w, last)
+			}
+		}
+	}
+}
+
+// What speaks against writing is told whole, whatever the name of the file.
+func TestDoubtIsToldWhole(t *testing.T) {
+	long := "/home/somebody/with/a/name/that/goes/on/and/on/pinhoist/parts.toml"
+	for _, tt := range []struct {
+		name string
+		w    int
+		want string
+	}{
+		{"a.toml", 79, "! a.toml: it is there already. Write over it?"},
+		{long, 79, "! parts.toml: it is there already. Write over it?"},
+		{long, 45, "! it is there already. Write over it?"},
+	} {
+		if got := doubtLine(tt.name, "it is there already", tt.w); got != tt.want {
+			t.Errorf("%s on %d columns: %q", tt.name, tt.w, got)
 		}
 	}
 }

@@ -13,6 +13,10 @@ const (
 	jobColumns       = 44 // of the Job pane beside another: label, value and a note
 	partsColumnsWide = 80 // of the Parts pane between two others: every column of its table
 
+	// lastCell of the last line stays empty: the toolkit clears what is below a frame
+	// that got lower from there on, and with it the cell that the cursor is in.
+	lastCell = 1
+
 	lowScreen = 16 // below this many lines the keys get one line, not two
 
 	// slowAfter is how long an old shortlist may stand unmarked while a new one

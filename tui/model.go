@@ -838,13 +838,18 @@ func (m *Model) View() (out string) {
 		return ""
 	}
 	lines := m.draw()
+	lines = lines[:min(len(lines), m.height)]
 	for i := range lines {
-		lines[i] = strings.TrimRight(clip(lines[i], m.width), " ")
 		if m.opt.ASCII {
 			lines[i] = toASCII.Replace(lines[i])
 		}
+		w := m.width
+		if i == len(lines)-1 {
+			w = max(w-lastCell, 1)
+		}
+		lines[i] = strings.TrimRight(clip(lines[i], w), " ")
 	}
-	return strings.Join(lines[:min(len(lines), m.height)], "\n")
+	return strings.Join(lines, "\n")
 }
 
 var toASCII = strings.NewReplacer("─", "-", "━", "=", "│", "|", "µ", "u", "Ω", "ohm")

@@ -206,11 +206,17 @@ func typedInto(text string, k tea.KeyMsg, limit int) string {
 			return text + " "
 		}
 	case tea.KeyRunes:
-		if more := clean(string(k.Runes)); !k.Alt && len(runes)+len([]rune(more)) <= limit {
+		if more := oneLine(string(k.Runes)); !k.Alt && len(runes)+len([]rune(more)) <= limit {
 			return text + more
 		}
 	}
 	return text
+}
+
+// oneLine is a text, pasted perhaps, as it goes into one line: an end of a line is a
+// blank, and at its end nothing.
+func oneLine(text string) string {
+	return clean(strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ", "\t", " ").Replace(strings.TrimRight(text, "\r\n")))
 }
 
 // missing is an error of a file in words.
