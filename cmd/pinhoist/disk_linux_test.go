@@ -30,7 +30,7 @@ func TestDiskErrors(t *testing.T) {
 		says string
 	}{
 		{syscall.ENOSPC, "the disk is full"}, {syscall.EROFS, "the disk can only be read"}, {syscall.EDQUOT, "your share of the disk is used up"},
-		{syscall.EACCES, "you may not write there"}, {syscall.EIO, "input/output error"},
+		{syscall.EFBIG, "the disk takes no file of that size"}, {syscall.EACCES, "you may not write there"}, {syscall.EIO, "input/output error"},
 	} {
 		for _, err := range []error{&fs.PathError{Op: "write", Path: "a", Err: c.err}, &os.LinkError{Op: "rename", Old: "a", New: "b", Err: c.err}} {
 			if got := diskError(err); got.Error() != c.says || !errors.Is(got, c.err) {

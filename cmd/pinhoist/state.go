@@ -259,6 +259,8 @@ func diskError(err error) error {
 		return diskFault{"the disk can only be read", err}
 	case errors.Is(err, syscall.EDQUOT):
 		return diskFault{"your share of the disk is used up", err}
+	case errors.Is(err, syscall.EFBIG):
+		return diskFault{"the disk takes no file of that size", err}
 	case errors.Is(err, fs.ErrPermission):
 		return diskFault{"you may not write there", err}
 	case errors.As(err, &path):

@@ -12,7 +12,13 @@ import (
 type files struct{}
 
 // Read returns what a file holds.
-func (files) Read(name string) ([]byte, error) { return os.ReadFile(name) }
+func (files) Read(name string) ([]byte, error) {
+	text, err := os.ReadFile(name)
+	if errors.Is(err, fs.ErrPermission) {
+		return nil, diskFault{"you may not read it", err}
+	}
+	return text, diskError(err) // the name is told by who asked
+}
 
 // Comments reports whether a text holds remarks. A # inside a quoted text counts
 // too: better asked once too often.
