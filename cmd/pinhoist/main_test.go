@@ -16,8 +16,11 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// programs are what this test binary can be, by the name that it is called by.
+var programs = map[string]func(){"pinhoist": main}
+
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"pinhoist": main})
+	testscript.Main(m, programs)
 }
 
 // The command as a person would type it: testdata/script holds one file a
