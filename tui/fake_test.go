@@ -80,6 +80,8 @@ func (f *fake) Assess(ctx context.Context, in *engine.Input) (*engine.Result, er
 		}
 		for _, r := range fakeRows() {
 			if !f.gone[r.Part] {
+				_, name, _ := strings.Cut(r.Key, "/")
+				r.Key = l.Name + "/" + name
 				l.Rows = append(l.Rows, r)
 			}
 		}
@@ -113,9 +115,11 @@ func (f *fake) Arrange(rows []engine.Row, view engine.View) engine.Arranged {
 func (f *fake) Detail(_ context.Context, in *engine.Input, key string) (*engine.Detailed, error) {
 	f.detailed++
 	for _, r := range fakeRows() {
-		if r.Key != key {
+		load, name, _ := strings.Cut(key, "/")
+		if r.Key != "vent latch/"+name {
 			continue
 		}
+		r.Key = load + "/" + name
 		d := &design.Design{Load: "vent latch", Part: r.Part, Topology: r.Topology, PartSource: "typical of its class, from memory"}
 		gate := design.Check{ID: design.GateDrive, Stress: design.Known(4.5), Rating: design.Known(4.7013), Unit: design.V,
 			Formula: "{V_supply} x {R_pulldown}/({R_pulldown} + {R_out}) = {rating}", Source: "typical of its class"}

@@ -1,13 +1,16 @@
 package tui
 
 import (
+	"io"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/job"
 )
 
@@ -105,26 +108,68 @@ func TestRestoreFollowsTheLoad(t *testing.T) {
 	}
 }
 
-// anyKey is one key out of all that are bound, letters and texts among them.
-func anyKey(r *rand.Rand) tea.KeyMsg {
-	switch r.IntN(4) {
+// anyKey is one key: mostly one that means something where the screen is, else any other
+// key, letter or text.
+func anyKey(r *rand.Rand, m *Model) tea.KeyMsg {
+	if r.IntN(3) > 0 {
+		wander := r.IntN(3) == 0 // on, into and out of things: else most keys are pressed in the first page that opens
+		var here []string
+		for i := range m.table {
+			b := &m.table[i]
+			on := slices.Contains([]action{actNext, actOpen, actClose, actNo}, b.act)
+			if b.mode == m.mode() && (on || !wander) {
+				here = append(here, b.keys[0])
+			}
+		}
+		return keyNamed(here[r.IntN(len(here))])
+	}
+	switch r.IntN(3) {
 	case 0:
-		texts := []string{"0.5A", "12 V", "x", "60mH", " ", "4k7", "-", "µ", "500 Hz", "a b"}
+		texts := []string{"0.5A", "12 V", "x", "60mH", " ", "4k7", "-", "µ", "500 Hz", "a b", "my-part", "40 mohm", "n", "10 V", "0"}
 		return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(texts[r.IntN(len(texts))]), Paste: r.IntN(2) == 0}
 	case 1:
 		return runeKey(rune('!' + r.IntN('~'-'!')))
 	}
-	kinds := []tea.KeyType{tea.KeyUp, tea.KeyDown, tea.KeyDown, tea.KeyLeft, tea.KeyRight, tea.KeyEnter, tea.KeyTab, tea.KeyShiftTab, tea.KeyEscape,
-		tea.KeyF1, tea.KeyF2, tea.KeyF3, tea.KeyF4, tea.KeyF5, tea.KeyF7, tea.KeyF8, tea.KeyPgUp, tea.KeyPgDown, tea.KeyHome, tea.KeyEnd, tea.KeyCtrlU, tea.KeyCtrlR, tea.KeyCtrlZ, tea.KeyCtrlY,
-		tea.KeyCtrlN, tea.KeyCtrlO, tea.KeyCtrlX, tea.KeyCtrlT, tea.KeyCtrlB, tea.KeyCtrlK, tea.KeyCtrlL, tea.KeyCtrlS, tea.KeyBackspace, tea.KeyDelete, tea.KeySpace}
-	return tea.KeyMsg{Type: kinds[r.IntN(len(kinds))]}
+	return tea.KeyMsg{Type: tea.KeyType(r.IntN(110) - 80)}
 }
 
-// Whatever is pressed at whatever size: no panic, nothing wider or taller than the
-// screen, the cursor on a row that is there, and all undone is the job as it was.
+// keyNamed is the key that the toolkit names so.
+func keyNamed(name string) tea.KeyMsg {
+	if runes := []rune(name); len(runes) == 1 {
+		return runeKey(runes[0])
+	}
+	for t := tea.KeyType(-100); t < 128; t++ {
+		if k := (tea.KeyMsg{Type: t}); k.String() == name {
+			return k
+		}
+	}
+	panic("no key " + name)
+}
+
+// beginRandom brings a screen into a state to go on from at random: one of those that have
+// a picture, a save over remarks, or a part of one's own that is there already.
+func beginRandom(t *testing.T, m *Model, store *shelf, n int) {
+	switch n %= len(states) + 2; {
+	case n < len(states):
+		press(m, states[n]...)
+	case n == len(states):
+		store.files["a"] = "# a remark\n"
+		press(m, "right", "ctrl+s", "a", "enter")
+	default:
+		press(m, "f6")
+		for _, f := range drawerFigures {
+			typeOwn(t, m, f[0], f[1])
+		}
+		press(m, "ctrl+s", "tab", "a", "ctrl+s")
+	}
+}
+
+// Whatever is pressed at whatever size, in every place and view: no panic, nothing wider
+// or taller than the screen, the cursor on a row that is there, and all undone is the job
+// as it was.
 func TestRandomEvents(t *testing.T) {
 	const events = 200
-	sessions := uint64(25)
+	sessions := uint64(60)
 	if text := os.Getenv("PINHOIST_SCREEN_SESSIONS"); text != "" {
 		n, err := strconv.ParseUint(text, 10, 32)
 		if err != nil {
@@ -132,11 +177,21 @@ func TestRandomEvents(t *testing.T) {
 		}
 		sessions = n
 	}
+	var seen [numModes]int
 	for seed := range sessions {
 		r := rand.New(rand.NewPCG(seed, 7))
-		m := open(t, &fake{gone: map[string]bool{}}, 80, 24)
+		store := &shelf{files: map[string]string{}}
+		m := New(Options{Spec: job.Demo(), Catalog: &catalog.Catalog{Currency: "EUR"}, Policies: catalog.Policies(), NoColor: seed%2 == 0, Colours: 256,
+			Asker: &fake{gone: map[string]bool{}}, Store: store, OwnStore: store, OwnFile: "own.toml", Out: io.Discard, Tour: seed%10 == 9})
+		m.later = func(int) tea.Cmd { return nil }
+		run(m, m.Init())
 		w, h := 80, 24
+		send(m, tea.WindowSizeMsg{Width: w, Height: h})
+		if !m.tour.on {
+			beginRandom(t, m, store, int(seed))
+		}
 		for n := range events {
+			seen[m.mode()]++
 			switch r.IntN(20) {
 			case 0:
 				w, h = 1+r.IntN(220), 1+r.IntN(70)
@@ -145,7 +200,7 @@ func TestRandomEvents(t *testing.T) {
 				gone := m.ask.(*fake).gone
 				gone["n-60v-b"] = !gone["n-60v-b"]
 			default:
-				send(m, anyKey(r))
+				send(m, anyKey(r, m))
 			}
 			checkSize(t, m, w, h, [2]any{seed, n})
 			if m.fault != nil {
@@ -162,6 +217,11 @@ func TestRandomEvents(t *testing.T) {
 		}
 		if got := job.Digest(m.job.spec); got != job.Digest(m.job.start) {
 			t.Fatalf("seed %d: all undone is another job:\n%s", seed, job.Encode(m.job.spec))
+		}
+	}
+	for at, n := range seen {
+		if n == 0 {
+			t.Errorf("no event met %s: they are not random enough", modeNames[at])
 		}
 	}
 }

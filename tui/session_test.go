@@ -81,7 +81,7 @@ func TestSessionRoundTrips(t *testing.T) {
 		d, s := &diary{}, &shelf{files: map[string]string{}}
 		m := keeping(t, d, s, nil, &fake{})
 		for range 60 {
-			send(m, anyKey(r))
+			send(m, anyKey(r, m))
 		}
 		if m.left {
 			continue
