@@ -35,7 +35,8 @@ or across the switch: how fast the current ends, how high the voltage rises,
 what the clamp takes, what it costs, and whether the design then fits.
 
 --what-if moves one quantity and tells where which verdict changes, every part
-of the stage staying as it is; text or markdown.
+of the stage staying as it is. JSON and CSV have the stage at every value tried,
+both sides of each change among them.
 
 --words explains at its end the terms that stand on the sheet, in two sentences
 each with the equation; not with json.
@@ -46,7 +47,7 @@ Exit codes: 0 the design fits, 1 it does not, 2 bad input.`,
 		RunE: func(_ *cobra.Command, args []string) error { return t.sheet(ch, jobArg(args)) },
 	}
 	t.inputFlags(c)
-	t.formatFlag(c, "text, markdown or json; with --clamps csv too")
+	t.formatFlag(c, "text, markdown or json; with --clamps or --what-if csv too")
 	t.colourFlag(c)
 	f := c.Flags()
 	f.StringVar(&ch.load, "load", "", "the `NAME` of the load; may be left out when there is one")
@@ -69,10 +70,8 @@ func (t *task) sheet(ch *choice, name string) error {
 	switch {
 	case ch.clamps && ch.whatIf != "":
 		return badf("--clamps and --what-if: one of them at a time")
-	case ch.clamps:
+	case ch.clamps, ch.whatIf != "":
 		forms = rankForms
-	case ch.whatIf != "":
-		forms = []string{"text", "markdown"}
 	}
 	if !(ch.span > 1 && ch.span <= spanMost) {
 		return badf("--span: found %v, expected more than 1, at most %v", ch.span, spanMost)
@@ -126,23 +125,9 @@ func (t *task) clamps(ctx context.Context, res *engine.Result, load *engine.Load
 		return err
 	}
 	t.code = verdictCode(row.Verdict == design.Fits && !t.builtLeftOut(load, ch, row))
-	var text string
-	switch t.format {
-	case "json":
-		var raw []byte
-		raw, err = sheet.ClampsJSON(res, row.Key, rows)
-		text = string(raw)
-	case "csv":
-		text, err = sheet.ClampsCSV(row.Key, rows)
-	case "markdown":
-		text = sheet.Clamps(res, row, rows).Markdown()
-	default:
-		text = sheet.Clamps(res, row, rows).Text(sheet.Width, nil)
-	}
-	if err != nil {
-		return err
-	}
-	return t.print(text)
+	return t.printAs(sheet.Clamps(res, row, rows),
+		func() ([]byte, error) { return sheet.ClampsJSON(res, row.Key, rows) },
+		func() (string, error) { return sheet.ClampsCSV(row.Key, rows) })
 }
 
 // spanMost is how far a quantity is moved at the most: further is another job.
@@ -171,11 +156,31 @@ func (t *task) whatIf(ctx context.Context, res *engine.Result, load *engine.Load
 		return err
 	}
 	t.code = verdictCode(row.Verdict == design.Fits && !t.builtLeftOut(load, ch, row))
-	doc := sheet.Swept(res, row, s)
-	if t.format == "markdown" {
-		return t.print(doc.Markdown())
+	return t.printAs(sheet.Swept(res, row, s),
+		func() ([]byte, error) { return sheet.SweptJSON(res, row.Key, s) },
+		func() (string, error) { return sheet.SweptCSV(row.Key, s) })
+}
+
+// printAs prints one answer in the form that was asked for.
+func (t *task) printAs(doc *sheet.Doc, asJSON func() ([]byte, error), asCSV func() (string, error)) error {
+	var text string
+	var err error
+	switch t.format {
+	case "json":
+		var raw []byte
+		raw, err = asJSON()
+		text = string(raw)
+	case "csv":
+		text, err = asCSV()
+	case "markdown":
+		text = doc.Markdown()
+	default:
+		text = doc.Text(sheet.Width, nil)
 	}
-	return t.print(doc.Text(sheet.Width, nil))
+	if err != nil {
+		return err
+	}
+	return t.print(text)
 }
 
 // builtLeftOut notes, where nobody asks for another design, that what is told is not

@@ -88,37 +88,3 @@ func rounded(n design.Number, unit design.Unit, dir quantity.Direction) string {
 	}
 	return number(n.V, unit, dir)
 }
-
-// Swept tells a sweep: what is moved, what the stage is where it stands, and each
-// place where a verdict changes.
-func Swept(res *engine.Result, row *engine.Row, s *engine.Swept) *Doc {
-	say := func(x float64) string { return Solved(x, s.Of.Unit) }
-	d := &Doc{Title: "What if: " + s.Of.Field + " of " + row.Key + ", policy " + res.Policy}
-	if text := policyText(res); text != "" {
-		d.para(text)
-	}
-	d.para(MovedName(&s.Of) + ", from " + say(s.Points[0].X) + " to " + say(s.Points[len(s.Points)-1].X) + "; now it is " + say(s.Of.Now) + ", and the stage " +
-		verdictText(s.Here.Verdict, res.Policy) + ". Every part stays as it is, and the load stays the same thing.")
-	if len(s.Crossings) == 0 {
-		d.para("No verdict changes between these ends.")
-		return d
-	}
-	t := &Table{Head: []string{"last", "first", "check", "its verdict", "the stage"}, Right: []bool{true, true, false, false, false}}
-	change := func(a, b design.Verdict) string {
-		return a.Sign() + " " + a.String() + " to " + b.Sign() + " " + b.String()
-	}
-	for i := range s.Crossings {
-		c := &s.Crossings[i]
-		cells := []string{say(c.Low), say(c.High), checkTitle(c.ID, c.Stage), change(c.Before, c.After), ""}
-		switch {
-		case c.Ends:
-			cells[2], cells[3] = "", "no such stage on one side: "+c.Out
-		case c.Changes():
-			cells[4] = c.DesignBefore.Sign() + " to " + c.DesignAfter.Sign()
-		}
-		t.Rows = append(t.Rows, cells)
-	}
-	d.table(t)
-	d.para("Each line is solved: the last value that prints in full before the change and the first after it, the stage made at both.")
-	return d
-}
