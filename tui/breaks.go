@@ -19,23 +19,7 @@ type breakView struct {
 func (v *breakView) set(got []engine.Break) { *v = breakView{got: got, has: true} }
 
 // Key takes one key.
-func (v *breakView) Key(act action) {
-	switch act {
-	case actUp:
-		v.at--
-	case actDown:
-		v.at++
-	case actPageUp:
-		v.at -= 5
-	case actPageDown:
-		v.at += 5
-	case actTop:
-		v.at = 0
-	case actBottom:
-		v.at = len(v.got) - 1
-	}
-	v.at = max(min(v.at, len(v.got)-1), 0)
-}
+func (v *breakView) Key(act action) { v.at = within(moved(v.at, 5, act), len(v.got)) }
 
 // View draws it on w by h cells; nil before there is an answer.
 func (v *breakView) View(st *styles, w, h int) []string {

@@ -210,21 +210,7 @@ func values(got []*engine.Detailed, out *[]comparedRow) {
 
 // Key takes one key.
 func (v *compareView) Key(act action) {
-	switch act {
-	case actUp:
-		v.top--
-	case actDown:
-		v.top++
-	case actPageUp:
-		v.top -= max(v.h-1, 1)
-	case actPageDown:
-		v.top += max(v.h-1, 1)
-	case actTop:
-		v.top = 0
-	case actBottom:
-		v.top = v.n
-	}
-	v.top = scrolled(v.top, v.n, v.h)
+	v.top = scrolled(moved(v.top, v.h-1, act), v.n, v.h)
 }
 
 // View draws it on w by h cells; nil before there is an answer.

@@ -74,18 +74,6 @@ const designHead = 4
 // Key takes one key.
 func (p *designPane) Key(act action) {
 	switch act {
-	case actUp:
-		p.top--
-	case actDown:
-		p.top++
-	case actPageUp:
-		p.top -= max(p.h-1, 1)
-	case actPageDown:
-		p.top += max(p.h-1, 1)
-	case actTop:
-		p.top = 0
-	case actBottom:
-		p.top = len(p.lines)
 	case actSection:
 		p.jump(1)
 	case actSectionBack:
@@ -98,7 +86,7 @@ func (p *designPane) Key(act action) {
 	case actRight:
 		p.shift = min(p.shift+shiftStep, p.widest())
 	}
-	p.top = scrolled(p.top, len(p.lines), p.h)
+	p.top = scrolled(moved(p.top, p.h-1, act), len(p.lines), p.h)
 }
 
 const shiftStep = 8

@@ -81,19 +81,8 @@ func inSpec(spec *job.Spec, path string) string {
 
 // Key takes one key and reports whether the fix at the cursor is to be tried.
 func (l *fixList) Key(act action) bool {
-	switch act {
-	case actUp:
-		l.at = max(l.at-1, 0)
-	case actDown:
-		l.at = max(min(l.at+1, len(l.fixes)-1), 0)
-	case actTop:
-		l.at = 0
-	case actBottom:
-		l.at = max(len(l.fixes)-1, 0)
-	case actTry:
-		return l.at < len(l.fixes)
-	}
-	return false
+	l.at = within(moved(l.at, len(l.fixes), act), len(l.fixes))
+	return act == actTry && l.at < len(l.fixes)
 }
 
 // items tells the list as a page does.

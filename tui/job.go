@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
@@ -322,12 +321,7 @@ func (p *jobPane) choose(act action) bool {
 	if act == actLeft {
 		step = -1
 	}
-	n := len(f.options)
-	at := slices.Index(f.options, p.shown(f))
-	if at < 0 && step < 0 {
-		at = 0
-	}
-	return p.put(f.options[(at+step+n)%n])
+	return p.put(beside(f.options, slices.Index(f.options, p.shown(f)), step))
 }
 
 // letter goes to the next choice that begins with the letter typed.
@@ -343,15 +337,9 @@ func (p *jobPane) letter(k tea.KeyMsg) bool {
 	}
 	changed := false
 	for _, r := range k.Runes {
-		r = unicode.ToLower(r)
-		at := slices.Index(f.options, p.shown(f))
-		for i := range f.options {
-			o := f.options[(at+1+i)%len(f.options)]
-			if strings.HasPrefix(o, string(r)) {
-				changed = p.put(o) || changed
-				f = &p.fields[p.at]
-				break
-			}
+		if word, ok := chosen(f.options, slices.Index(f.options, p.shown(f)), r); ok {
+			changed = p.put(word) || changed
+			f = &p.fields[p.at]
 		}
 	}
 	return changed

@@ -15,25 +15,11 @@ type marginView struct{ at int }
 
 // Key takes one key.
 func (v *marginView) Key(act action, det *engine.Detailed) {
-	switch act {
-	case actUp:
-		v.at--
-	case actDown:
-		v.at++
-	case actPageUp:
-		v.at -= 10
-	case actPageDown:
-		v.at += 10
-	case actTop:
-		v.at = 0
-	case actBottom:
-		v.at = 1 << 20
-	}
 	n := 0
 	if det != nil {
 		n = len(det.Design.Checks)
 	}
-	v.at = max(min(v.at, n-1), 0)
+	v.at = within(moved(v.at, 10, act), n)
 }
 
 // marginTop is the headroom at the right end of a bar; more is drawn there.
@@ -46,7 +32,7 @@ func (v *marginView) View(st *styles, det *engine.Detailed, w, h int) []string {
 	}
 	d := det.Design
 	order := sheet.Ordered(d)
-	v.at = max(min(v.at, len(order)-1), 0)
+	v.at = within(v.at, len(order))
 	foot := v.reading(st, &d.Checks[order[v.at]], w, max(h-4, 1)/2)
 	list := max(h-len(foot)-1, 1)
 	top := follow(v.at-list/2, v.at, len(order), list)

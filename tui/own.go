@@ -196,12 +196,7 @@ func (o *ownForm) put(text string) bool {
 
 func (o *ownForm) choose(step int) bool {
 	f := &o.fields[o.at]
-	n := len(f.options)
-	at := slices.Index(f.options, o.text(f))
-	if at < 0 && step < 0 {
-		at = 0
-	}
-	return o.put(f.options[(at+step+n)%n])
+	return o.put(beside(f.options, slices.Index(f.options, o.text(f)), step))
 }
 
 // letter goes to the next choice that begins with the letter typed.
@@ -215,14 +210,8 @@ func (o *ownForm) letter(k tea.KeyMsg) bool {
 	case k.Type != tea.KeyRunes || k.Alt || len(k.Runes) == 0:
 		return false
 	}
-	at := slices.Index(f.options, o.text(f))
-	for i := range f.options {
-		word := f.options[(at+1+i)%len(f.options)]
-		if strings.HasPrefix(strings.ToLower(word), strings.ToLower(string(k.Runes[0]))) {
-			return o.put(word)
-		}
-	}
-	return false
+	word, ok := chosen(f.options, slices.Index(f.options, o.text(f)), k.Runes[0])
+	return ok && o.put(word)
 }
 
 // openOwn opens the form over the panes.

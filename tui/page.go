@@ -87,23 +87,10 @@ func (p *page) seen(i int) bool {
 
 // Key takes one key and reports whether the page stays open.
 func (p *page) Key(act action) bool {
-	switch act {
-	case actClose:
+	if act == actClose {
 		return false
-	case actUp:
-		p.top--
-	case actDown:
-		p.top++
-	case actPageUp:
-		p.top -= max(p.h-1, 1)
-	case actPageDown:
-		p.top += max(p.h-1, 1)
-	case actTop:
-		p.top = 0
-	case actBottom:
-		p.top = 1 << 20
 	}
-	p.top = max(p.top, 0)
+	p.top = max(moved(p.top, p.h-1, act), 0)
 	return true
 }
 

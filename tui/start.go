@@ -83,15 +83,8 @@ func (m *Model) openStart() {
 // startKey takes one key of the page.
 func (m *Model) startKey(act action) tea.Cmd {
 	l := &m.starts
+	l.at = within(moved(l.at, len(l.entries), act), len(l.entries))
 	switch act {
-	case actUp:
-		l.at = max(l.at-1, 0)
-	case actDown:
-		l.at = min(l.at+1, len(l.entries)-1)
-	case actTop:
-		l.at = 0
-	case actBottom:
-		l.at = len(l.entries) - 1
 	case actClose:
 		m.page.kind = pageNone
 		return nil

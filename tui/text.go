@@ -92,6 +92,53 @@ func window(lines []string, top, h int) []string {
 	return out
 }
 
+// moved is where line at goes by a key, a page being so many lines; which lines there are
+// is for the caller to mind.
+func moved(at, page int, act action) int {
+	switch act {
+	case actUp:
+		return at - 1
+	case actDown:
+		return at + 1
+	case actPageUp:
+		return at - max(page, 1)
+	case actPageDown:
+		return at + max(page, 1)
+	case actTop:
+		return 0
+	case actBottom:
+		return farDown
+	}
+	return at
+}
+
+// farDown is below the last line of anything.
+const farDown = 1 << 20
+
+// within keeps a cursor on one of n lines.
+func within(at, n int) int { return max(min(at, n-1), 0) }
+
+// chosen is the next of some words that begins with a letter, from word at on.
+func chosen(words []string, at int, letter rune) (string, bool) {
+	for i := range words {
+		w := words[(at+1+i)%len(words)]
+		if strings.HasPrefix(strings.ToLower(w), strings.ToLower(string(letter))) {
+			return w, true
+		}
+	}
+	return "", false
+}
+
+// beside is the word a step before or after word at of a choice, round and round; at is
+// -1 where none of them is chosen yet.
+func beside(words []string, at, step int) string {
+	if at < 0 && step < 0 {
+		at = 0
+	}
+	n := len(words)
+	return words[(at+step+n)%n]
+}
+
 // scrolled keeps the first visible line inside what there is.
 func scrolled(top, n, h int) int { return max(min(top, n-h), 0) }
 
