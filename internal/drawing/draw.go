@@ -18,25 +18,44 @@ const maxWidth = 78
 // driver of a relay's coil, or of a solid-state relay's input, beside it. With ascii no character is outside ASCII.
 // Every element appears with its reference and its value.
 func Text(d *design.Design, ascii bool) string {
+	s := sidesOf(d)
+	pictures := make([]string, len(s))
+	for i := range s {
+		pictures[i] = circuit(s[i].elems, s[i].load, ascii)
+	}
+	if len(s) == 1 {
+		return pictures[0]
+	}
+	return beside(s[0].title, pictures[0], s[1].title, pictures[1])
+}
+
+// side is a circuit that stands by itself.
+type side struct {
+	title string // "" where it is the only one
+	load  string
+	elems []design.Element
+}
+
+// sidesOf are the circuits of a design: one, or two that do not touch.
+func sidesOf(d *design.Design) []side {
 	own := printable(d.Elements)
 	if d.Driver == nil {
 		if in, out := apart(own); in != nil {
-			return beside("input side", circuit(in, d.Load, ascii), "output side", circuit(out, d.Load, ascii))
+			return []side{{"input side", d.Load, in}, {"output side", d.Load, out}}
 		}
-		return circuit(own, d.Load, ascii)
+		return []side{{"", d.Load, own}}
 	}
 	driver := printable(d.Driver.Elements)
 	if joined(driver) {
-		return circuit(append(own, withoutShared(withoutLoad(driver), own)...), d.Load, ascii)
+		return []side{{"", d.Load, append(own, withoutShared(withoutLoad(driver), own)...)}}
 	}
-	coil := circuit(driver, d.Driver.Load, ascii)
-	contact := circuit(withoutShared(own, driver), d.Load, ascii)
+	first, second := side{"coil side", d.Driver.Load, driver}, side{"contact side", d.Load, withoutShared(own, driver)}
 	for i := range own {
 		if own[i].Kind == "ssr-output" {
-			return beside("input side", coil, "output side", contact)
+			first.title, second.title = "input side", "output side"
 		}
 	}
-	return beside("coil side", coil, "contact side", contact)
+	return []side{first, second}
 }
 
 // apart splits a circuit into that of an input on the pin and that of the output which

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -199,6 +200,29 @@ func TestShort(t *testing.T) {
 	} {
 		if got := Short(c.v, c.u); got != c.want {
 			t.Errorf("Short(%v, %s) = %q, want %q", c.v, c.u, got, c.want)
+		}
+	}
+}
+
+// Each element of a stage is told with its ends, as it stands in the hand-worked stages.
+func TestWords(t *testing.T) {
+	for _, tt := range []struct {
+		d    *design.Design
+		want []string
+	}{
+		{mosfetStage(), []string{"Q1, switch, mosfet, n-60v-logic-b: gate to gate, drain to switch, source to ground.", "D1, clamp, diode, d-100v-3a: anode to switch, cathode to rail.",
+			"R1, drive-resistor of 270 ohm, r-0w25: between pin and gate.", "LOAD, load vent latch, solenoid of 800 mA: between rail and switch.", "V1, rail of 12 V: plus to rail, minus to ground."}},
+		{npnStage(), []string{"D2, clamp, zener of 18 V, z-18v-1w3: anode to rail, cathode to clamp.", "HS1, heat-sink, sink-20kw."}},
+		{relayStage(), []string{"coil side:", "contact side:", "K1, switch, relay-contact, rl-5v-10a: between rail and load."}},
+	} {
+		got := Words(tt.d)
+		for _, want := range tt.want {
+			if !slices.Contains(got, want) {
+				t.Errorf("%s: no %q in\n%s", tt.d.Part, want, strings.Join(got, "\n"))
+			}
+		}
+		if n := len(tt.d.Elements); tt.d.Driver == nil && len(got) != n {
+			t.Errorf("%s: %d lines for %d elements", tt.d.Part, len(got), n)
 		}
 	}
 }

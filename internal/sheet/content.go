@@ -17,6 +17,7 @@ import (
 type SheetOptions struct {
 	ASCII bool // the picture in plain ASCII
 	Words bool // explain the terms that stand on the sheet
+	Told  bool // the circuit in sentences, not as a picture
 }
 
 // Sheet tells one design in full.
@@ -25,7 +26,7 @@ func Sheet(in *engine.Input, det *engine.Detailed, o SheetOptions) *Doc {
 	t.head()
 	t.job()
 	t.assumed()
-	t.circuit(o.ASCII)
+	t.circuit(&o)
 	t.values()
 	t.bill()
 	t.checks()
@@ -279,12 +280,16 @@ func (t *teller) assumed() {
 	t.table(&Table{Head: []string{"field", "value", "why"}, Rows: rows})
 }
 
-func (t *teller) circuit(ascii bool) {
+func (t *teller) circuit(o *SheetOptions) {
 	if len(t.d.Elements) == 0 {
 		return
 	}
 	t.heading("Circuit")
-	t.add(Block{Pre: drawing.Text(t.d, ascii)})
+	if o.Told {
+		t.items(drawing.Words(t.d)...)
+	} else {
+		t.add(Block{Pre: drawing.Text(t.d, o.ASCII)})
+	}
 	if t.d.Driver != nil && !shifted(t.d) {
 		if solid(t.d) {
 			t.para("Input side and output side are two circuits: only the input's supply must share the pin's ground.")
