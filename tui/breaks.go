@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
@@ -55,21 +56,22 @@ func (v *breakView) line(st *styles, i, name, w int) string {
 		mark, text = " > ", st.cursor.Render(text)
 	}
 	line := mark + text + "  " + st.verdict[b.Design.Verdict].Render(fit(verdictText(b.Design.Verdict), 10)) + "  "
-	switch {
-	case len(b.Worse) > 0:
-		names := ""
-		for n, x := range b.Worse {
-			if n > 0 {
-				names += ", "
-			}
-			c := &b.Design.Checks[x.Check]
-			names += sheet.ShortCheck(c.ID, c.Stage)
-		}
-		line += names
-	default:
-		line += st.dim.Render("no check is worse")
+	if names := worse(b); names != "" {
+		return clip(line+names, w)
 	}
-	return clip(line, w)
+	return clip(line+st.dim.Render(noneWorse), w)
+}
+
+const noneWorse = "no check is worse"
+
+// worse names the checks that a change makes worse, "" for none.
+func worse(b *engine.Break) string {
+	names := make([]string, len(b.Worse))
+	for i, x := range b.Worse {
+		c := &b.Design.Checks[x.Check]
+		names[i] = sheet.ShortCheck(c.ID, c.Stage)
+	}
+	return strings.Join(names, ", ")
 }
 
 // detail tells the checks that another element changes, the worse ones first.

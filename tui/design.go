@@ -284,13 +284,17 @@ func (p *designPane) build() {
 	p.shift = min(p.shift, p.widest())
 }
 
-const checksHeading = "Checks"
+// Headings of the sheet that the screen looks for.
+const (
+	checksHeading  = "Checks"
+	circuitHeading = "Circuit"
+)
 
 // sectionOrder is the order of the screen, most decisive first, and what each is
 // called there. A heading of the sheet that is not here comes last.
 var sectionOrder = [][2]string{
 	{"Missing figures", "missing"},
-	{"Circuit", "circuit"},
+	{circuitHeading, "circuit"},
 	{"Values", "values"},
 	{"Bill of materials", "bill"},
 	{"Load factor", "load factor"},

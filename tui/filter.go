@@ -91,11 +91,65 @@ func (f *filterPanel) typeCost(p *partsPane, k tea.KeyMsg) {
 			}
 		}
 	}
-	p.view.MaxCost = design.Number{}
-	if v, err := strconv.ParseFloat(f.cost, 64); err == nil {
+	f.setCost(p, f.cost)
+}
+
+// setCost takes the most that a stage may cost, as typed; "" for any.
+func (f *filterPanel) setCost(p *partsPane, text string) {
+	f.cost, p.view.MaxCost = text, design.Number{}
+	if v, err := strconv.ParseFloat(text, 64); err == nil {
 		p.view.MaxCost = design.Known(v)
 	}
 	p.arrange()
+}
+
+// choices are the words that a filter may have, nil where it is typed.
+func (f *filterPanel) choices(i int) []string {
+	switch i {
+	case filterIsolated:
+		return []string{"any", "only isolated"}
+	case filterStock:
+		return []string{"any", "only what is there"}
+	case filterOver:
+		return []string{"shown", "hidden"}
+	case filterCost:
+		return nil
+	}
+	words := make([]string, len(f.lists[i]))
+	for k, w := range f.lists[i] {
+		words[k] = anyOf(w)
+	}
+	return words
+}
+
+func anyOf(word string) string {
+	if word == "" {
+		return "any"
+	}
+	return clean(word)
+}
+
+// values are what the filters are set to, as words.
+func (f *filterPanel) values(p *partsPane) [numFilters]string {
+	v := &p.view
+	out := [numFilters]string{filterKind: anyOf(string(v.Kind)), filterSide: anyOf(v.Side), filterMount: anyOf(v.Mount), filterPackage: anyOf(v.Package), filterCost: f.costText()}
+	for i, on := range map[int]bool{filterIsolated: v.Isolated, filterStock: v.InStock, filterOver: v.HideOver} {
+		out[i] = f.choices(i)[0]
+		if on {
+			out[i] = f.choices(i)[1]
+		}
+	}
+	return out
+}
+
+// hides says how many rows a filter hides, "" for none.
+func (f *filterPanel) hides(p *partsPane, i int) string {
+	for _, h := range p.shown.Hidden {
+		if h.Filter == hiddenNames[i] && h.Count > 0 {
+			return fmt.Sprintf("hides %d", h.Count)
+		}
+	}
+	return ""
 }
 
 func (f *filterPanel) change(p *partsPane, step int) {
@@ -125,29 +179,7 @@ func (f *filterPanel) next(i int, word string, step int) string {
 }
 
 func (f *filterPanel) lines(p *partsPane, w int) []string {
-	v := &p.view
-	any := func(s string) string {
-		if s == "" {
-			return "any"
-		}
-		return clean(s)
-	}
-	yes := func(on bool, a, b string) string {
-		if on {
-			return a
-		}
-		return b
-	}
-	values := [numFilters]string{any(string(v.Kind)), any(v.Side), any(v.Mount), any(v.Package),
-		yes(v.Isolated, "only isolated", "any"), yes(v.InStock, "only what is there", "any"), yes(v.HideOver, "hidden", "shown"), f.costText()}
-	hides := func(i int) string {
-		for _, h := range p.shown.Hidden {
-			if h.Filter == hiddenNames[i] && h.Count > 0 {
-				return fmt.Sprintf("hides %d", h.Count)
-			}
-		}
-		return ""
-	}
+	values := f.values(p)
 	half := (numFilters + 1) / 2
 	cell := func(i, w int) string {
 		mark, value := "   ", values[i]
@@ -159,7 +191,7 @@ func (f *filterPanel) lines(p *partsPane, w int) []string {
 			}
 		}
 		s := mark + fit(filterNames[i], 13) + value
-		if n := hides(i); n != "" {
+		if n := f.hides(p, i); n != "" {
 			s = ends(s, n+" ", w)
 		}
 		s = fit(s, w)

@@ -106,8 +106,9 @@ func (m *Model) openLook(kind pageKind) tea.Cmd {
 	return nil
 }
 
-func (m *Model) askSweep() tea.Cmd {
-	of := m.look.sweep.ask()
+func (m *Model) askSweep() tea.Cmd { return m.askSweepOf(m.look.sweep.ask()) }
+
+func (m *Model) askSweepOf(of engine.SweepAsk) tea.Cmd {
 	return m.askLook(func(ctx context.Context, ask Looker, in *engine.Input, key string) (any, error) {
 		return ask.Sweep(ctx, in, key, of)
 	})
@@ -243,7 +244,7 @@ func (m *Model) build() tea.Cmd {
 }
 
 // builtEdits is what can be done with a stage as built.
-const builtEdits = "Job has it, field by field, Ctrl+Z there takes it back"
+const builtEdits = "Job has it, field by field, and undo takes it back"
 
 // buildBreak states the stage with the change at the cursor as built in the job, and
 // goes where it can be edited on.

@@ -297,8 +297,10 @@ func (p *jobPane) addRail() bool {
 }
 
 // railHere is the supply of the job that the field at the cursor belongs to, -1 for none.
-func (p *jobPane) railHere() int {
-	f := &p.fields[p.at]
+func (p *jobPane) railHere() int { return p.railOf(&p.fields[p.at]) }
+
+// railOf is railHere of any field.
+func (p *jobPane) railOf(f *field) int {
 	var i int
 	switch n, _ := fmt.Sscanf(f.path, "rail[%d].", &i); {
 	case n == 1:
@@ -355,7 +357,7 @@ func removed(rail string, fed, lost []string) string {
 			text += ", without " + clean(strings.Join(lost, ", "))
 		}
 	}
-	return text + "; Ctrl+Z undoes it"
+	return text + "; undo takes it back"
 }
 
 // freeRail is a name that no supply of the job has.

@@ -184,7 +184,7 @@ func TestSupplyRemoved(t *testing.T) {
 	if len(m.job.spec.Rails) != 1 || m.job.spec.Loads[1].Rail != "bench" || m.blocked != "" {
 		t.Errorf("rails %+v, %s", m.job.spec.Rails, m.blocked)
 	}
-	must(t, m, other+" is taken out; Ctrl+Z")
+	must(t, m, other+" is taken out; undo")
 	for range 12 {
 		press(m, "ctrl+z")
 	}

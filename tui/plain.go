@@ -18,7 +18,7 @@ import (
 )
 
 // Plain is the screen as lines: it asks, a person answers, and nothing that was said
-// is ever written over, so that a screen reader can follow and a script can hold the
+// is ever written over or set side by side, so that a screen reader can follow and a script can hold the
 // conversation. It is the same Model, asked in order: the same fields, answers, files
 // and undo. It ends at the end of the input.
 func Plain(opt Options) error {
@@ -69,7 +69,8 @@ func newPlain(opt Options) *plain {
 	opt.NoColor, opt.Tour, opt.Session, opt.Memory = true, false, nil, nil
 	m := New(opt)
 	m.later = func(int) tea.Cmd { return nil } // nobody waits for less than the answer
-	m.rects = Layout(threePanes, 60, placeDesign)
+	m.width, m.height = threePanes, 60         // a screen that shows everything, which nobody looks at
+	m.rects = Layout(m.width, m.height, m.at)
 	p := &plain{m: m, in: bufio.NewScanner(opt.In), out: opt.Out}
 	p.in.Buffer(nil, 1<<20)
 	return p
@@ -140,20 +141,32 @@ func plainCommands() []plainCommand {
 		{"list", "[COUNT]", "list the parts that can switch the load, the best first", (*plain).list},
 		{"more", "", "list the next ones", (*plain).more},
 		{"why", "[NUMBER]", "say why a part fits or not: what decides, with its numbers", (*plain).why},
-		{"checks", "[NUMBER]", "every check of it in a line", (*plain).checks},
+		{"checks", "[NUMBER]", "every check of it in a line, with its margin", (*plain).checks},
 		{"fixes", "[NUMBER]", "what would make it fit, to be tried", (*plain).fixes},
 		{"sheet", "[NUMBER] [FILE]", "the whole stage: circuit, values, checks; into a file where one is named", (*plain).sheet},
+		{"circuit", "[NUMBER]", "the circuit, element by element", (*plain).circuit},
+		{"bands", "[NUMBER]", "the colours of its resistors", (*plain).bands},
+		{"drive", "[NUMBER]", "whether what the pin gives is enough for its gate or base", (*plain).drive},
+		{"what-if", "[QUANTITY] [FACTOR]", "where verdicts of the part at hand change as one quantity moves", (*plain).whatIf},
+		{"break", "[NUMBER]", "leave out or change one element on paper; it can be built so", (*plain).breakIt},
+		{"build", "[NUMBER]", "state a stage as built in the job, to give it your own values; build none takes it out", (*plain).build},
+		{"compare", "NUMBER NUMBER", "two to four of them, what differs first", (*plain).compare},
+		{"copy", "[NUMBER]", "the name of a part to the clipboard of the terminal; copy sheet for its sheet", (*plain).copy},
 		{"part", "[KIND]", "type in a part of your own, and see what it can do", (*plain).part},
 		{"find", "WORDS", "list only parts with these words; find alone takes that back", (*plain).find},
+		{"filter", "[NAME VALUE]", "list only some: filter kind relay, filter cost 0.5; filter none takes all back", (*plain).filter},
+		{"frontier", "", "list only those that nothing beats in cost and headroom both", (*plain).frontier},
 		{"order", "WORD", "order by cost, headroom, heat, parts or turn-off", (*plain).order},
 		{"unserved", "", "parts that no stage can use for this load, and why", (*plain).unserved},
 		{"cautions", "", "what to beware of", (*plain).cautions},
 		{"load", "[NUMBER]", "go to another load; add, copy and remove are said so: load add", (*plain).load},
+		{"supply", "add or remove", "add a supply for this load, or take one out of the job", (*plain).supply},
 		{"together", "", "the picks of all loads at once", (*plain).together},
 		{"undo", "", "take the last change back", (*plain).undo},
 		{"redo", "", "do it again", (*plain).redo},
 		{"save", "[FILE]", "save the job", (*plain).save},
-		{"words", "", "what the words mean", (*plain).words},
+		{"open", "[FILE or NUMBER]", "another job: a file, an empty one, one from a measurement, a built-in one", (*plain).openJob},
+		{"words", "[WORD]", "what the words mean, with their equations", (*plain).words},
 		{"help", "", "this list; also ?", (*plain).help},
 		{"quit", "", "leave", (*plain).quit},
 	}
@@ -255,7 +268,9 @@ func (p *plain) help(string) {
 func (p *plain) fieldLine(i int) string {
 	f := &p.m.job.fields[i]
 	text := f.text
-	if usual := inForce(f, p.m.job.taken, p.m.load); text == "" && usual != "" {
+	if f.hides != nil {
+		text = p.m.job.moreText(f)
+	} else if usual := inForce(f, p.m.job.taken, p.m.load); text == "" && usual != "" {
 		text = "not stated, taken as " + usual
 	} else if text == "" {
 		text = "not stated"
@@ -300,6 +315,15 @@ func (p *plain) put(i int, text string) bool {
 		text = ""
 	}
 	f := &j.fields[i]
+	if f.hides != nil {
+		text = strings.TrimSpace(text)
+		if !strings.HasPrefix(moreShown, text) && !strings.HasPrefix(moreHidden, text) || text == "" {
+			p.say("x found %s, expected one of %s", text, strings.Join(f.options, ", "))
+			return false
+		}
+		j.showMore(f, map[bool]string{true: moreShown, false: moreHidden}[strings.HasPrefix(moreShown, text)])
+		return true
+	}
 	if f.options != nil && text != "" {
 		at := slices.IndexFunc(f.options, func(o string) bool { return strings.HasPrefix(strings.ToLower(o), strings.ToLower(text)) })
 		if exact := slices.Index(f.options, text); exact >= 0 {
@@ -336,6 +360,12 @@ func (p *plain) put(i int, text string) bool {
 func (p *plain) set(rest string) {
 	name, value, _ := strings.Cut(rest, " ")
 	value = strings.TrimSpace(value)
+	for i := range p.m.job.fields { // it may stand behind its group's line
+		if f := &p.m.job.fields[i]; slices.Contains(f.hides, name) {
+			p.m.job.showMore(f, moreShown)
+			break
+		}
+	}
 	at := -1
 	if n, err := strconv.Atoi(name); err == nil {
 		at = n - 1
@@ -377,7 +407,8 @@ func (p *plain) rows(rest string) {
 	if n, err := strconv.Atoi(rest); err == nil && n > 0 {
 		count = n
 	}
-	if len(rows) == 0 || p.m.blocked != "" {
+	shown := &p.m.parts.shown
+	if len(rows) == 0 && shown.Total == 0 || p.m.blocked != "" {
 		p.state()
 		return
 	}
@@ -391,7 +422,7 @@ func (p *plain) rows(rest string) {
 		rest = "more lists on"
 	}
 	p.say("%d of %d, %s; %s.", to, len(rows), orders[p.m.parts.orderIndex()].text, rest)
-	for _, h := range p.m.parts.shown.Hidden {
+	for _, h := range shown.Hidden {
 		p.say("%d are hidden by %s.", h.Count, h.Filter)
 	}
 }
@@ -542,7 +573,8 @@ func (p *plain) sheet(rest string) {
 		return
 	}
 	if file = strings.TrimSpace(file); file == "" {
-		p.write(p.m.sheetText(false))
+		doc := sheet.Sheet(p.m.design.input, p.m.design.det, sheet.SheetOptions{Told: true})
+		p.write(doc.Linear(plainColumns))
 		return
 	}
 	if p.m.keep.store == nil {
@@ -628,7 +660,24 @@ func (p *plain) items(list []pageItem) {
 
 func (p *plain) unserved(string) { p.items(notServedItems(p.m.loadResult())) }
 func (p *plain) cautions(string) { p.items(p.m.cautionItems()) }
-func (p *plain) words(string)    { p.items(wordItems(p.m.termsHere())) }
+
+// words explains the terms in what was said, or all of them.
+func (p *plain) words(said string) {
+	list := sheet.Terms()
+	if said != "" {
+		if list = sheet.TermsIn(said); len(list) == 0 {
+			p.say("%s is none of the words that are explained; words alone tells them all.", said)
+			return
+		}
+	}
+	for _, t := range list {
+		p.say("%s: %s", t.Name, t.Text)
+		if t.Equation != "" {
+			p.say("  %s", t.Equation)
+		}
+	}
+}
+
 func (p *plain) together(string) {
 	if why := p.m.off(actTogether); why != "" {
 		p.say("Not now: %s.", why)

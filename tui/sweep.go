@@ -42,12 +42,19 @@ func (v *sweepView) ask() engine.SweepAsk {
 
 // set takes an answer; the cursor goes to the value that the stage has.
 func (v *sweepView) set(got *engine.Swept) {
-	v.got, v.field, v.at = got, got.Of.Field, 0
-	for i := range got.Points {
-		if math.Abs(got.Points[i].X-got.Of.Now) < math.Abs(got.Points[v.at].X-got.Of.Now) {
-			v.at = i
+	v.got, v.field = got, got.Of.Field
+	v.at = v.nearest(got.Of.Now)
+}
+
+// nearest is the point nearest to a value.
+func (v *sweepView) nearest(x float64) int {
+	at := 0
+	for i := range v.got.Points {
+		if math.Abs(v.got.Points[i].X-x) < math.Abs(v.got.Points[at].X-x) {
+			at = i
 		}
 	}
+	return at
 }
 
 // Key takes one key and reports whether to ask anew.

@@ -53,7 +53,7 @@ func (t *Table) sentence(row []string) string {
 		case head == "":
 			parts = append(parts, cell)
 		default:
-			parts = append(parts, head+" "+cell)
+			parts = append(parts, head+": "+cell)
 		}
 	}
 	return strings.Join(parts, ", ") + "."

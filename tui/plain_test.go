@@ -1,0 +1,121 @@
+package tui
+
+import (
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/pinhoist/internal/job"
+)
+
+// inLines is what is said for each thing that a key does. Those without a word are ways
+// around a screen, which a conversation has no use for, or answers to a question.
+var inLines = map[action]string{
+	actKill: "quit", actQuit: "quit", actHelp: "help", actWords: "words", actCautions: "cautions", actNextLoad: "load", actEnter: "job", actClear: "set",
+	actRestore: "undo", actUndo: "undo", actRedo: "redo", actAddLoad: "load", actCopyLoad: "load", actRemoveLoad: "load", actAddRail: "supply", actRemoveRail: "supply",
+	actOpen: "why", actOrder: "order", actFilters: "filter", actText: "find", actNotServed: "unserved", actExpand: "checks", actSave: "save", actSaveAs: "save",
+	actFixes: "fixes", actTry: "fixes", actPlot: "frontier", actCopy: "copy", actExport: "sheet", actTogether: "together", actStart: "open", actOwn: "part", actSaveOwn: "part",
+	actSweep: "what-if", actDrive: "drive", actBreaks: "break", actCompare: "compare", actMark: "compare", actMargins: "checks", actBands: "bands", actBuild: "build",
+	actWider: "what-if", actNarrower: "what-if", actField: "set",
+	actNext: "", actBack: "", actUp: "", actDown: "", actPageUp: "", actPageDown: "", actTop: "", actBottom: "", actLeft: "", actRight: "", actSection: "", actSectionBack: "",
+	actNextPart: "", actPrevPart: "", actClose: "", actYes: "", actNo: "",
+	actTour: "", actTourNext: "", actTourBack: "", // help tells the commands in their order of use
+}
+
+// Whatever a key of the screen does can be said, too.
+func TestLinesDoTheSameJob(t *testing.T) {
+	var words []string
+	for _, c := range plainCommands() {
+		if slices.Contains(words, c.word) {
+			t.Errorf("%s is there twice", c.word)
+		}
+		words = append(words, c.word)
+	}
+	for i := range bindings {
+		b := &bindings[i]
+		word, ok := inLines[b.act]
+		if !ok || word != "" && !slices.Contains(words, word) {
+			t.Errorf("%s of %s cannot be said: %q", actionNames[b.act], modeNames[b.mode], word)
+		}
+	}
+}
+
+// converse says some lines and gives what was answered.
+func converse(t *testing.T, ask Asker, lines ...string) (*plain, string) {
+	t.Helper()
+	var out strings.Builder
+	m := open(t, ask, 80, 24) // for its options
+	opt := m.opt
+	opt.In, opt.Out, opt.Spec = strings.NewReader(strings.Join(lines, "\n")+"\n"), &out, job.Demo()
+	p := newPlain(opt)
+	p.run(p.m.Init())
+	for !p.over {
+		line, ok := p.ask("> ")
+		if !ok {
+			break
+		}
+		p.command(line)
+	}
+	if p.m.fault != nil {
+		t.Fatal(p.m.fault)
+	}
+	return p, out.String()
+}
+
+// What is put into the job from a view is one edit, undone as one; a design that is told
+// is always of the job as it stands.
+func TestLinesEditAsTheScreenDoes(t *testing.T) {
+	ask := &fake{}
+	p, said := converse(t, ask, "break 1", "1", "y", "why 1", "set current 0.5 A", "why 1", "undo", "undo", "redo", "undo")
+	if job.Digest(p.m.job.spec) != p.m.first {
+		t.Errorf("undone, and another job:\n%s", said)
+	}
+	if p.m.design.input != p.m.input && p.m.design.det != nil {
+		t.Error("the design is of another job")
+	}
+	p, _ = converse(t, ask, "break 1", "1", "y", "open nothing", "y", "set resistance 15 ohm", "set supply 12 V", "why 1")
+	if p.m.job.spec.Loads[0].Built != nil || p.m.design.input != p.m.input {
+		t.Error("another job was opened, and the design told is of the one before")
+	}
+	p, said = converse(t, ask, "set wire_length 2 m", "filter kind bjt", "filter side low", "filter isolated only", "filter none", "filter cost 0.4")
+	if l := p.m.job.spec.Loads[0]; l.WireLength.ExactText() != "2 m" || p.m.parts.view.MaxCost.V != 0.4 || p.m.parts.view.Kind != "" {
+		t.Errorf("wires %q, %+v:\n%s", l.WireLength.ExactText(), p.m.parts.view, said)
+	}
+	if !strings.Contains(said, "4 are hidden by kind") && !strings.Contains(said, "3 are hidden by kind") {
+		t.Errorf("nothing is said to be hidden:\n%s", said)
+	}
+}
+
+// copied is what copy writes, for the terminal alone.
+var copied = regexp.MustCompile("\x1b]52;c;[A-Za-z0-9+/=]*\a")
+
+// Whatever is said, it is answered in lines: no fault, nothing drawn, and all undone is the
+// job as it was.
+func TestRandomLines(t *testing.T) {
+	words := []string{"", "1", "2", "3", "99", "-1", "y", "n", "none", "x", "0.5 A", "12 V", "3.3 V", "kind relay", "cost 0.5", "add", "remove", "copy", "sheet", "current 0.4 A",
+		"wire_length 2 m", "kind motor", "rail pin", "nothing", "a.toml", ".", "-", "cost", "pin.supply 3", "current", "1 2", "1 2 3 4 5", "mosfet", "tolerance 5 %", "headroom", "µ"}
+	for seed := range uint64(30) {
+		r := rand.New(rand.NewPCG(seed, 13))
+		var lines []string
+		for range 120 {
+			line := words[r.IntN(len(words))]
+			if c := plainCommands()[r.IntN(len(plainCommands()))]; r.IntN(3) > 0 && c.word != "quit" {
+				line = c.word + " " + line
+			}
+			lines = append(lines, line)
+		}
+		p, said := converse(t, &fake{}, lines...)
+		said = copied.ReplaceAllString(said, "")
+		if i := strings.IndexFunc(said, func(c rune) bool { return c < ' ' && c != '\n' || c >= '─' && c <= '▼' }); i >= 0 {
+			t.Errorf("seed %d: %q was written", seed, said[max(i-40, 0):min(i+40, len(said))])
+		}
+		start := p.m.job.start
+		for p.m.job.undo() {
+		}
+		if job.Digest(p.m.job.spec) != job.Digest(start) {
+			t.Errorf("seed %d: all undone is another job", seed)
+		}
+	}
+}
