@@ -200,7 +200,7 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 	case savedMsg:
 		m.saved(msg)
 	case ownMsg:
-		m.judged(msg)
+		return m, m.judged(msg)
 	case ownSavedMsg:
 		return m, m.ownSaved(msg)
 	case copiedMsg:

@@ -35,6 +35,7 @@ type ownForm struct {
 	seq     int
 	cancel  context.CancelFunc
 	waiting bool
+	wanted  bool   // it is to be saved once it is judged
 	for_    string // the load that the answer is for
 	cat     *catalog.Catalog
 	own     *engine.Own
@@ -271,20 +272,26 @@ func judgeOwn(ctx context.Context, ask Asker, base *catalog.Catalog, d *catalog.
 }
 
 // judged takes an answer, unless it is to an older question.
-func (m *Model) judged(msg ownMsg) {
+func (m *Model) judged(msg ownMsg) tea.Cmd {
 	o := &m.own
 	if msg.seq != o.seq {
-		return
+		return nil
 	}
 	o.waiting = false
 	o.cat, o.errs, o.own, o.for_, o.failed = msg.cat, msg.errs, msg.own, msg.load, ""
 	if msg.err != nil && !errors.Is(msg.err, context.Canceled) {
 		o.failed = clean(msg.err.Error())
 	}
+	if o.wanted {
+		o.wanted, m.note, m.noteGood = false, "", false
+		return m.saveOwn(false)
+	}
+	return nil
 }
 
 // ownKey takes one key of the form.
 func (m *Model) ownKey(act action, k tea.KeyMsg) tea.Cmd {
+	m.own.wanted = false
 	switch act {
 	case actClose:
 		m.page.kind = pageNone
@@ -322,7 +329,8 @@ func (m *Model) saveOwn(sure bool) tea.Cmd {
 		m.note = "not saved: there is nowhere to save to"
 		return nil
 	case o.waiting:
-		m.note = "not saved: it is being judged, once more in a moment"
+		o.wanted = true
+		m.say("it is saved as soon as it is judged")
 		return nil
 	case o.cat == nil:
 		m.note = "not saved: " + o.firstError()

@@ -145,6 +145,29 @@ func TestOwnPartLateAnswer(t *testing.T) {
 	}
 }
 
+// Saved before it is judged, it is saved once it is; typed on in between, it is not.
+func TestOwnPartSavedAhead(t *testing.T) {
+	m, store := openOwnForm(t, 120, 40)
+	for _, f := range drawerFigures {
+		typeOwn(t, m, f[0], f[1])
+	}
+	typeOwn(t, m, "v_ds_max", "60 ")
+	_, late := m.Update(runeKey('V'))
+	press(m, "ctrl+s")
+	must(t, m, "it is saved as soon as it is judged")
+	press(m, "down")
+	run(m, late)
+	if len(store.files) > 0 || m.page.kind != pageOwn {
+		t.Error("another key did not take the wish back")
+	}
+	late = m.askOwn()
+	press(m, "ctrl+s")
+	run(m, late)
+	if !strings.Contains(store.files["parts.toml"], "drawer-10v") || m.page.kind == pageOwn {
+		t.Errorf("not saved once it was judged; the file holds %q", store.files["parts.toml"])
+	}
+}
+
 // Every kind fits every screen, whatever is typed first.
 func TestOwnFormSizes(t *testing.T) {
 	m, _ := openOwnForm(t, 80, 24)
