@@ -173,7 +173,10 @@ func (s *story) start(args ...string) {
 	go s.watch(s.terminal, s.drained)
 	go func(cmd *exec.Cmd, program *os.File, ended chan error) {
 		err := cmd.Wait()
+		s.mu.Lock()
 		program.Close() // the last one who has it: what was written is read, then it ends
+		s.program = nil
+		s.mu.Unlock()
 		ended <- err
 	}(s.cmd, s.program, s.ended)
 	s.until("the program took the screen", func() bool { return bytes.Contains(s.raw, []byte(altScreenOn)) && s.row(0) != "" })
@@ -469,19 +472,26 @@ func (s *story) paste(text string) {
 // person is never so quick that two keys come as one.
 func (s *story) send(keys string) {
 	s.t.Helper()
-	for deadline := time.Now().Add(patience); ; {
-		unread := []unix.PollFd{{Fd: int32(s.program.Fd()), Events: unix.POLLIN}}
-		if n, err := unix.Poll(unread, 0); err == nil && n == 0 || unread[0].Revents&unix.POLLIN == 0 {
-			break // all is read, or the program has ended, which the next step tells
-		}
+	for deadline := time.Now().Add(patience); s.unread(); time.Sleep(200 * time.Microsecond) {
 		if time.Now().After(deadline) {
 			s.fail("the program does not read %q", keys)
 		}
-		time.Sleep(200 * time.Microsecond)
 	}
 	if _, err := s.terminal.WriteString(keys); err != nil {
 		s.fail("the terminal is gone: %v", err)
 	}
+}
+
+// unread reports whether keys wait for the program to read them.
+func (s *story) unread() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.program == nil {
+		return false // it has ended, which the next step tells
+	}
+	keys := []unix.PollFd{{Fd: int32(s.program.Fd()), Events: unix.POLLIN}}
+	_, err := unix.Poll(keys, 0)
+	return err != nil || keys[0].Revents&unix.POLLIN != 0
 }
 
 // resize makes the terminal another size, as dragging its corner does.
