@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
@@ -172,6 +173,33 @@ func Arrange(rows []Row, view View) Arranged {
 	return out
 }
 
+// holds reports whether a text holds a word, which is in lower case. It is asked of every
+// row at each key that is typed, so that it makes no text of its own where it need not.
+func holds(text, word string) bool {
+	for i := range len(word) {
+		if word[i] >= utf8.RuneSelf {
+			return strings.Contains(strings.ToLower(text), word)
+		}
+	}
+	for i := 0; i+len(word) <= len(text); i++ {
+		k := 0
+		for k < len(word) && lower(text[i+k]) == word[k] {
+			k++
+		}
+		if k == len(word) {
+			return true
+		}
+	}
+	return false
+}
+
+func lower(c byte) byte {
+	if 'A' <= c && c <= 'Z' {
+		c += 'a' - 'A'
+	}
+	return c
+}
+
 type filter struct {
 	name string
 	keep func(*Row) bool
@@ -192,9 +220,8 @@ func (v *View) filters() (fs []filter) {
 	add(v.MaxCost.OK, "price", func(r *Row) bool { return r.Cost.Amount.OK && r.Cost.Amount.V <= v.MaxCost.V })
 	if words := strings.Fields(strings.ToLower(v.Text)); len(words) > 0 {
 		add(true, "text", func(r *Row) bool {
-			all := strings.ToLower(r.Part + " " + r.Title + " " + r.Topology + " " + r.Package)
 			for _, w := range words {
-				if !strings.Contains(all, w) {
+				if !holds(r.Part, w) && !holds(r.Title, w) && !holds(r.Topology, w) && !holds(r.Package, w) {
 					return false
 				}
 			}

@@ -32,3 +32,17 @@ func TestQuickOrderIsTheOrder(t *testing.T) {
 		}
 	}
 }
+
+// The text filter finds each word anywhere in a row, in whatever case, and letters beyond
+// ASCII too.
+func TestTextFilter(t *testing.T) {
+	rows := []Row{{Key: "a", Part: "n-30v-logic-smd", Title: "30 V Logic-level N, Größe Ä", Topology: "n-mosfet-low", Package: "SOT-23"}}
+	for text, found := range map[string]bool{
+		"": true, "LOGIC": true, "logic sot": true, "level n": true, "30v 30": true, "-smd": true, "GRÖSSE": false, "GRÖßE": true, "ä": true, "logic-smdx": false,
+		"sot n-mosfet x": false, "smd 30 v": true, "smd30": false, "µ": false,
+	} {
+		if got := len(Arrange(rows, View{Text: text}).Rows) == 1; got != found {
+			t.Errorf("%q: found %v", text, got)
+		}
+	}
+}
