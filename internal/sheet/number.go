@@ -22,7 +22,20 @@ const (
 
 // number prints a quantity rounded in a direction.
 func number(v float64, unit design.Unit, dir quantity.Direction) string {
-	return quantity.Display(v, string(unit), digitsShown, dir)
+	return display(v, unit, digitsShown, dir)
+}
+
+// destroyed is a temperature, degrees Celsius, that no part of a stage is still one at:
+// solder, plastic and junctions are gone long before. The laws of heat end well below it,
+// so that a greater number would tell nothing.
+const destroyed = 500
+
+// display prints a quantity in n digits, and of a temperature beyond all limits just that.
+func display(v float64, unit design.Unit, n int, dir quantity.Direction) string {
+	if unit == design.DegC && v > destroyed {
+		return "beyond " + quantity.Display(destroyed, string(unit), n, quantity.Nearest)
+	}
+	return quantity.Display(v, string(unit), n, dir)
 }
 
 // Headroom prints a headroom, always rounded down: below 1 never as 1.00. An
@@ -56,9 +69,9 @@ func sidesOf(c *design.Check) sides {
 	say := func(x, estimate design.Number, dir quantity.Direction) string {
 		switch {
 		case x.OK:
-			return quantity.Display(x.V, string(c.Unit), n, dir)
+			return display(x.V, c.Unit, n, dir)
 		case estimate.OK:
-			return "about " + quantity.Display(estimate.V, string(c.Unit), n, dir)
+			return "about " + display(estimate.V, c.Unit, n, dir)
 		}
 		return "unknown"
 	}
@@ -139,7 +152,7 @@ func argText(c *design.Check, a *design.Arg, s sides) string {
 	if math.IsNaN(a.V) || math.IsInf(a.V, 0) {
 		return "unknown"
 	}
-	return quantity.Display(a.V, string(a.Unit), digitsArgs, quantity.Nearest)
+	return display(a.V, a.Unit, digitsArgs, quantity.Nearest)
 }
 
 // substitute replaces every {name} of a formula.
