@@ -107,6 +107,7 @@ var relayVerdicts = []relayVerdict{
 	// What stands across the contact.
 	{"ordinary capacitor on the mains", onMains + amps(acMotor6, "1 A") + built + "r_snubber = \"100 ohm\"\nsnubber = \"c-film-100n-250v\"\n", "rl-12v-16a", design.CapacitorVoltage, design.Over, true, "no class X"},
 	{"snubber that holds a coil", onMains + amps(acCoil, "20 mA") + "off_current_max = \"2 mA\"\n" + built + "r_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"\n", "rl-12v-16a", design.Leakage, design.Over, true, "2*pi*52*0.11 uF*253 V = 9.1 mA and more of 2 mA"},
+	{"winding in resonance with its snubber", onMains + amps(acCoil, "50 mA") + "inductance = \"20 H\"\noff_current_max = \"30 mA\"\n" + built + "r_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"\n", "rl-12v-16a", design.CapacitorVoltage, design.Over, true, "253 V/(1 - (2*pi*52 Hz)^2*24 H*0.11 uF) = 352 V of 305 V"},
 	{"capacitor straight across a contact", onMains + amps(acMotor6, "1 A") + built + "r_snubber = \"none\"\nsnubber = \"c-x2-100n\"\n", "rl-12v-16a", design.ContactInrush, design.Over, true, "nothing limits the discharge of 358 V"},
 	{"diode across a load on AC", on24 + amps(acCoil, "0.25 A") + built + "clamp = \"d-75v-200ma\"\n", "rl-12v-16a", design.ClampStandoff, design.Over, true, "it shorts every other half cycle"},
 

@@ -16,8 +16,9 @@ import (
 const glow = 300.0
 
 // acrossContact chooses the snubber of a winding on AC: the least capacitance that takes
-// the energy of the winding within glow, C >= (I/300 V)^2 L, and that neither leaks
-// more than the load tolerates nor discharges more into the contact than that may make.
+// the energy of the winding within what the contact bears while it opens, a glow's
+// C >= (I/300 V)^2 L at the most, and that neither leaks more than the load tolerates nor
+// discharges more into the contact than that may make.
 func (s *relayStage) acrossContact() {
 	if !s.l.Rail.AC {
 		return
@@ -39,13 +40,18 @@ func (s *relayStage) acrossContact() {
 		return
 	}
 	crest := s.crestOf(s.l.IMax)
-	needed := crest * crest / (glow * glow) * s.l.AC.LMax
+	gap := s.bears()
+	if gap <= 0 {
+		return
+	}
+	needed := crest * crest / (gap * gap) * s.l.AC.LMax
 	rating := s.makes().Rating
 	for i := range menu.options {
 		x := &menu.options[i]
 		if x.least() < needed || !rating.OK ||
 			s.judged(design.Leakage, design.Known(x.leak), design.Known(float64(s.l.OffCurrent.Value)), 1) != design.Fits ||
-			s.judged(design.ContactInrush, design.Known(s.l.PeakCurrent()+s.l.AC.CrestMax/x.r.lo()), rating, s.pol.InrushContact) != design.Fits {
+			s.judged(design.ContactInrush, design.Known(s.l.PeakCurrent()+s.l.AC.CrestMax*x.rise/x.r.lo()), rating, s.pol.InrushContact) != design.Fits ||
+			s.snubberVolts(x).Verdict != design.Fits {
 			continue
 		}
 		s.snub, s.held = *x, true
@@ -58,15 +64,15 @@ func (x *snubber) least() float64 {
 	return float64(x.cap.C.Or(0)) * (1 - float64(x.cap.Tolerance.Or(0)))
 }
 
-// discharge is what a snubber sends into the closing contact, A: the crest over its
-// resistor, or without one over nothing but the contact.
+// discharge is what a snubber sends into the closing contact, A: the crest that its
+// capacitor takes over its resistor, or without one over nothing but the contact.
 func (s *relayStage) discharge() float64 {
 	if !s.held {
 		return 0
 	}
 	v := s.l.VMax
 	if s.l.Rail.AC {
-		v = s.l.AC.CrestMax
+		v = s.l.AC.CrestMax * s.snub.rise
 	}
 	return v / max(s.snub.r.lo(), link)
 }
@@ -111,7 +117,7 @@ func (s *relayStage) acrossChecks() {
 	s.d.Choice.Clamp, s.d.Choice.AtSwitch = []string{s.mov.ID}, true
 	s.buy("RV1", s.mov)
 	s.na(design.ClampVoltage, "a varistor has no reverse voltage of its own to judge")
-	k := s.varistorChecks(s.mov)
+	k := s.varistorChecks(s.mov, s.snub.rise)
 	s.d.Checks = append(s.d.Checks, k[:]...)
 }
 

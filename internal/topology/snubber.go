@@ -19,6 +19,7 @@ type snubber struct {
 	cap         *catalog.Capacitor
 	r           resistor
 	slope, peak float64       // V/s and V over the switch, at the most
+	rise        float64       // how much more than the rail its capacitor takes with the load's inductance, 1 or more
 	leak        float64       // A RMS, at the most
 	energy      float64       // J that the resistor takes of each closing, at the most
 	cost        design.Number // of one
@@ -42,7 +43,7 @@ func (e *Env) snubbersFor(m *load.Model) *snubbers {
 			if !ok {
 				continue
 			}
-			if o := snubberOf(c, r, m); !c.DVDtMax.Known() || design.AtMost(o.discharged(m.AC.CrestMax), float64(c.DVDtMax.Value())) {
+			if o := snubberOf(c, r, m); !c.DVDtMax.Known() || design.AtMost(o.discharged(m.AC.CrestMax*o.rise), float64(c.DVDtMax.Value())) {
 				x.options = append(x.options, o)
 			}
 		}
@@ -83,9 +84,11 @@ const leastSnubberPower = 0.2
 func snubberOf(c *catalog.Capacitor, r resistor, m *load.Model) snubber {
 	tol := float64(c.Tolerance.Or(0))
 	least, most := float64(c.C.Or(0))*(1-tol), float64(c.C.Or(0))*(1+tol)
-	s := snubber{cap: c, r: r, peak: m.AC.CrestMax,
-		leak:   waveform.CapacitorCurrent(m.VMax, m.AC.FMax, most) * waveform.Resonance(m.AC.FMax, m.AC.LMax, most),
-		energy: most * m.AC.CrestMax * m.AC.CrestMax / 2,
+	rise := waveform.Resonance(m.AC.FMax, m.AC.LMax, most)
+	crest := m.AC.CrestMax * rise
+	s := snubber{cap: c, r: r, peak: crest, rise: rise,
+		leak:   waveform.CapacitorCurrent(m.VMax, m.AC.FMax, most) * rise,
+		energy: most * crest * crest / 2,
 		cost:   priceNumber(&c.Common)}
 	if r.series != nil {
 		s.cost = addCost(s.cost, priceNumber(&r.series.Common))
@@ -146,17 +149,21 @@ func (s *stage) givenSnubber() (x snubber, ok bool) {
 	return snubberOf(c, r, s.l), true
 }
 
-// snubberChecks judges and buys a snubber: its capacitor at the highest rail, its
-// resistor with what it loses and bears.
-func (s *stage) snubberChecks(x *snubber, a, b string) {
+// snubberVolts judges the voltage of a snubber's capacitor on AC: that of the highest rail,
+// and more where the load's inductance resonates with it, as a large winding's does.
+func (s *stage) snubberVolts(x *snubber) design.Check {
 	l, c := s.l, x.cap
 	k := design.Check{Brief: s.env.Brief, ID: design.CapacitorVoltage, Unit: design.V, K: s.pol.VCapacitor, Source: c.Provenance,
-		Stress: design.Known(l.VMax), Rating: known(c.VACMax)}
+		Stress: design.Known(l.VMax * x.rise), Rating: known(c.VACMax)}
 	if !k.Rating.OK {
 		k.Rating, k.Because = design.Known(0), "not stated for AC"
 		k.Needs("v_ac_max")
 	}
 	k.Formula = "snubber: {stress} RMS across it, it bears {rating}"
+	if x.rise > 1 {
+		k.Formula = "snubber: {V} and the load's {L} in resonance with it make {stress} RMS across it, it bears {rating}"
+		k.SetArgs(design.Arg{Name: "V", V: l.VMax, Unit: design.V}, design.Arg{Name: "L", V: l.AC.LMax, Unit: design.H})
+	}
 	if c.SafetyClass != "" {
 		k.K = 1 // its voltage is that of a mains, tolerance and all
 	}
@@ -167,9 +174,17 @@ func (s *stage) snubberChecks(x *snubber, a, b string) {
 	}
 	k.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
 	judge(&k)
-	s.worstOfCapacitor(k, x, l.AC.CrestMax)
+	return k
+}
+
+// snubberChecks judges and buys a snubber: its capacitor at the highest rail, its
+// resistor with what it loses and bears.
+func (s *stage) snubberChecks(x *snubber, a, b string) {
+	l := s.l
+	crest := l.AC.CrestMax * x.rise
+	s.worstOfCapacitor(s.snubberVolts(x), x, crest)
 	power := x.leak*x.leak*x.r.hi() + x.energy*l.OpsPerSecond
-	s.load("snubber", "I^2 R and C V^2/2 of each closing", x.r, power, l.AC.CrestMax)
+	s.load("snubber", "I^2 R and C V^2/2 of each closing", x.r, power, crest)
 	s.snubberParts(x, a, b)
 }
 

@@ -230,6 +230,9 @@ func (s *ssrStage) snubberVerdict(x *snubber) design.Verdict {
 	peak := s.judged(design.BlockingVoltage, design.Known(x.peak), s.blocks(), s.pol.V)
 	leak := s.ownLeak(s.l.TMax)
 	leak.V += x.leak
+	if x.cap != nil {
+		peak = max(peak, s.snubberVolts(x).Verdict)
+	}
 	if !s.l.OffCurrent.Known {
 		return max(slope, peak)
 	}
@@ -290,7 +293,7 @@ func (s *ssrStage) chooseVaristor() {
 			s.mov = m
 			return
 		}
-		k := s.varistorChecks(m)
+		k := s.varistorChecks(m, s.snub.rise)
 		v := s.judged(design.BlockingVoltage, movPeak(m), s.blocks(), s.pol.V)
 		for i := range k {
 			v = max(v, k[i].Verdict)
@@ -335,12 +338,18 @@ func (s *ssrStage) warms() {
 // (common practice, no source: loads of that sort are rated by a crest factor of 3).
 const supplyCrest = 3.0
 
+// peaked reports whether the load is a supply that draws its current near the crests, for
+// nobody says that it draws a sine. A power factor of 1 is also what the job has where
+// nobody told any.
+func (s *ssrStage) peaked() bool {
+	return s.l.Kind == job.ACSupply && (s.l.AC.PFAssumed || s.l.AC.PF < unlagging || s.l.AC.PF == 1)
+}
+
 // waves are how the output's loss pulses with the mains: with the current in a thyristor's
 // voltage, with its square in a MOSFET's resistance.
 func (s *ssrStage) waves() {
 	half, crest, wave := s.l.AC.HalfCycle, math.Sqrt2, thermal.HalfSines
-	// A power factor of 1 is also what the job has where nobody told any.
-	peaked := s.l.Kind == job.ACSupply && (s.l.AC.PFAssumed || s.l.AC.PF < unlagging || s.l.AC.PF == 1)
+	peaked := s.peaked()
 	if peaked {
 		crest = supplyCrest
 	}
@@ -799,6 +808,11 @@ func (s *ssrStage) firstSquare() float64 {
 	return min(p.I2t, p.Peak*p.Peak*w)
 }
 
+// rectified is why a zero-cross output may not serve a rectifier with a capacitor behind:
+// it fires in a window about the zero of the voltage, where that draws nothing. Makers
+// send such loads to outputs that turn on at any instant (common practice, no source).
+const rectified = "a rectifier draws nothing about the zero of the voltage, where alone this output fires: it may miss half cycles, or all. Take one that turns on at random, or state a power factor above 0.95 where the supply draws a sine"
+
 // holding asks whether the load takes enough for a thyristor to latch and stay on.
 func (s *ssrStage) holding() {
 	if !s.thyristor {
@@ -820,6 +834,12 @@ func (s *ssrStage) holding() {
 		c.Rating = design.Known(0)
 	}
 	c.Formula = "the output latches from {stress}; the load's least crest is {rating}"
+	if l.Rail.AC && s.peaked() && device.SSRZeroCross(s.p) {
+		c.Rating, c.RatingEstimate = design.Number{}, c.Rating
+		c.Because = rectified
+		c.Formula = "the output latches from {stress}, if it fires at all while the load draws current"
+		c.Needs("load.power_factor")
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMin})
 	judge(c)
 }
@@ -909,7 +929,7 @@ func (s *ssrStage) suppressed() {
 		return
 	case !l.Inductive:
 		if s.mov != nil {
-			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov)[0])
+			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov, s.snub.rise)[0])
 		}
 		return
 	}
@@ -926,12 +946,12 @@ func (s *ssrStage) suppressed() {
 			}
 		}
 		if s.mov != nil { // it takes nothing of the winding, and stands on the mains
-			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov)[0])
+			s.d.Checks = append(s.d.Checks, s.varistorChecks(s.mov, s.snub.rise)[0])
 		}
 		return
 	}
 	s.na(design.ClampVoltage, "a varistor's own voltage is judged by blocking-voltage")
-	k := s.varistorChecks(s.mov)
+	k := s.varistorChecks(s.mov, s.snub.rise)
 	s.d.Checks = append(s.d.Checks, k[:]...)
 }
 
@@ -941,8 +961,9 @@ func (s *ssrStage) suppressed() {
 const movRepeated = 0.1
 
 // varistorChecks judges a varistor across the output that takes a winding's current: the
-// supply goes on feeding it until the current is gone.
-func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
+// supply goes on feeding it until the current is gone. A snubber beside it resonates with
+// the load: rise times the rail stand across both.
+func (s *stage) varistorChecks(m *catalog.MOV, rise float64) [4]design.Check {
 	l := s.l
 	peak := s.crestOf(l.IMax)
 	if l.HasInrush {
@@ -952,7 +973,7 @@ func (s *stage) varistorChecks(m *catalog.MOV) [4]design.Check {
 		return design.Check{ID: id, Unit: unit, Source: m.Provenance, Brief: s.env.Brief}
 	}
 	off := make1(design.ClampStandoff, design.V)
-	off.Stress, off.Rating = design.Known(l.VMax), known(m.VACMax)
+	off.Stress, off.Rating = design.Known(l.VMax*math.Max(1, rise)), known(m.VACMax)
 	off.Formula = "{stress} RMS across the open output; the varistor is for {rating}"
 	amps := make1(design.ClampCurrent, design.A)
 	amps.Stress = design.Known(peak)

@@ -25,6 +25,9 @@ const (
 	acMotor6 = "kind = \"ac-motor\"\ncurrent = \"@i\"\npower_factor = 0.7\ninrush_factor = 6\ninrush_time = \"1 s\"\ninrush_source = \"measured\"\n"
 )
 
+// rectifier is a supply of which nobody says that it draws a sine.
+const rectifier = "kind = \"ac-supply\"\npower = \"60 W\"\n"
+
 func amps(load, i string) string { return strings.Replace(load, "@i", i, 1) }
 
 const (
@@ -82,6 +85,13 @@ var ssrVerdicts = []ssrVerdict{
 	{"contactor coil of 0.1 A", onMains + "kind = \"ac-coil\"\ncurrent = \"0.1 A\"\npower_factor = 0.3\n", "ssr-panel-25a-zc-480v", design.Leakage, design.Fits, false, "1.1 + 0.91 mA of 5 mA"},
 	{"24 V AC relay coil", on24 + "kind = \"ac-coil\"\ncurrent = \"20 mA\"\n", "ssr-panel-10a-zc", design.Leakage, design.Unproven, true, "3.3 mA of 1 mA assumed, under half of 20 mA"},
 	{"heater on MOSFETs", on24 + amps(acHeater, "1 A"), "ssr-pm-60v-2a", design.Leakage, design.Fits, false, "10 uA at the most"},
+
+	// A rectifier draws nothing about the zero of the voltage, where alone a zero-cross
+	// output fires.
+	{"rectifier on zero-cross", onMains + rectifier, "ssr-panel-25a-zc", design.HoldingCurrent, design.Unproven, true, "60 W*0.9/253 V*1.414 = 0.3 A over 0.15 A, but not where it fires"},
+	{"rectifier on random turn-on", onMains + rectifier, "ssr-panel-25a-r", design.HoldingCurrent, design.Fits, false, "0.3 A over 0.15 A, and its gate is driven at the crest too"},
+	{"supply that draws a sine, on zero-cross", onMains + rectifier + "power_factor = 0.97\n", "ssr-panel-25a-zc", design.HoldingCurrent, design.Fits, false, "0.3 A over 0.15 A"},
+	{"small rectifier on zero-cross", onMains + "kind = \"ac-supply\"\npower = \"10 W\"\n", "ssr-panel-25a-zc", design.HoldingCurrent, design.Over, true, "10 W*0.9/253 V*1.414 = 50 mA of 0.15 A wherever it fires"},
 
 	// Inrush.
 	{"motor 1 A", onMains + amps(acMotor6, "1 A"), "ssr-panel-25a-zc", design.PeakCurrent, design.Fits, false, "6*1.414*1.21 = 10.3 A of 0.8*0.5*70 A at 1 s"},
