@@ -390,14 +390,19 @@ func (s *story) cursor() string {
 var position = regexp.MustCompile(`━━ .* (\d+) of \d+`)
 
 // where tells one place of the cursor from another: by its number where the screen
-// numbers them, else by the label of its line.
+// numbers them, on a form by its label, else by its line.
 func (s *story) where() string {
+	form := false
 	for _, line := range s.lines() {
 		if at := position.FindStringSubmatch(line); at != nil {
 			return at[1]
 		}
+		form = form || strings.HasPrefix(line, "━━ A part of your own")
 	}
-	return fmt.Sprintf("%.24s", s.cursor())
+	if form {
+		return fmt.Sprintf("%.24s", s.cursor()) // what is typed stands behind it
+	}
+	return s.cursor()
 }
 
 // to presses a key until the cursor is on a line with a text.
@@ -414,9 +419,10 @@ func (s *story) to(key, text string) {
 	}
 }
 
-// field goes down the form to a field by its label.
+// field goes down a form, once it is there, to a field by its label.
 func (s *story) field(label string) {
 	s.t.Helper()
+	s.match("━━ (Job|A part of your own) ━━")
 	s.to("down", "> "+label)
 }
 
