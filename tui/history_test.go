@@ -196,6 +196,8 @@ func TestRandomEvents(t *testing.T) {
 			case 0:
 				w, h = 1+r.IntN(220), 1+r.IntN(70)
 				send(m, tea.WindowSizeMsg{Width: w, Height: h})
+			case 2:
+				send(m, tea.MouseMsg{X: r.IntN(w), Y: r.IntN(h), Button: tea.MouseButton(r.IntN(6)), Action: tea.MouseAction(r.IntN(3))})
 			case 1:
 				gone := m.ask.(*fake).gone
 				gone["n-60v-b"] = !gone["n-60v-b"]

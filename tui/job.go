@@ -24,8 +24,9 @@ type jobPane struct {
 	fields []field
 	at     int // the field at the cursor
 	input  textinput.Model
-	top    int // first line shown
-	height int // lines of the last view, for paging
+	top    int   // first line shown
+	height int   // lines of the last view, for paging
+	lineOf []int // the field of each line of the whole form, -1 for none
 
 	history  history
 	more     map[string]bool   // groups whose figures behind their line are shown
@@ -396,18 +397,26 @@ func (p *jobPane) footLines(w int, focused bool, answer string) []string {
 // lines draws the whole form and says from which line to which the field at the
 // cursor goes, its message included.
 func (p *jobPane) lines(w int, focused bool) (lines []string, first, last int) {
+	p.lineOf = p.lineOf[:0]
+	mark := func(field int) {
+		for len(p.lineOf) < len(lines) {
+			p.lineOf = append(p.lineOf, field)
+		}
+	}
 	for _, b := range p.stray() {
 		lines = append(lines, p.message(b, w, 1)...)
 	}
 	group := ""
 	for i := range p.fields {
 		f := &p.fields[i]
+		mark(i - 1)
 		start := len(lines)
 		if f.group != group {
 			group = f.group
 			lines = append(lines, " "+p.st.head.Render(clip(p.heading(group), w-1)))
 		}
 		row := len(lines)
+		mark(-1)
 		lines = append(lines, p.row(f, w, focused && i == p.at))
 		for _, b := range p.problemsOf(f) {
 			lines = append(lines, p.message(b, w, 5)...)
@@ -424,6 +433,7 @@ func (p *jobPane) lines(w int, focused bool) (lines []string, first, last int) {
 			}
 		}
 	}
+	mark(len(p.fields) - 1)
 	return lines, first, last
 }
 

@@ -5,6 +5,7 @@
 //
 //	tea.WindowSizeMsg  the toolkit   Model.resize: the one place sizes are set
 //	tea.KeyMsg         the toolkit   Model.key: split, looked up, given to the mode at hand
+//	tea.MouseMsg       the toolkit   Model.mouse: only where it was asked for
 //	assessedMsg        assess        Model.assessed: a shortlist, dropped if its seq is old
 //	detailedMsg        detail        Model.detailed: a design, dropped if its seq is old
 //	savedMsg           write         Model.saved: what became of a wish to save
@@ -191,6 +192,9 @@ func (m *Model) Update(msg tea.Msg) (_ tea.Model, cmd tea.Cmd) {
 	case tea.KeyMsg:
 		cmd := m.keys(msg)
 		return m, tea.Batch(cmd, m.remember())
+	case tea.MouseMsg:
+		cmd := m.mouse(msg)
+		return m, tea.Batch(cmd, m.remember())
 	case assessedMsg:
 		return m, m.assessed(msg)
 	case detailedMsg:
@@ -287,8 +291,13 @@ func (m *Model) keys(k tea.KeyMsg) tea.Cmd {
 
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	at := m.mode()
-	m.note, m.noteGood = "", false
 	b, bound := bindingFor(m.table, at, k)
+	return m.press(at, b, bound, k)
+}
+
+// press does what a key means; not bound, it is for whoever is typed into.
+func (m *Model) press(at mode, b binding, bound bool, k tea.KeyMsg) tea.Cmd {
+	m.note, m.noteGood = "", false
 	if bound && m.off(b.act) != "" {
 		why := b.help + ": " + m.off(b.act)
 		if m.at == placeParts {

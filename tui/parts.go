@@ -27,6 +27,7 @@ type partsPane struct {
 	chosen   bool   // the person put the cursor there; else it stays on the first row
 	top      int
 	height   int // rows of the last view, for paging
+	above    int // lines above the first row of the last view
 	note     string
 	marked   []string // keys of the designs to stand side by side
 
@@ -221,6 +222,7 @@ func (p *partsPane) View(w, h int, s state) []string {
 		head, foot = head[:min(len(head), max(h-1, 0))], nil
 	}
 	body := max(h-len(head)-len(foot), 0)
+	p.above = len(head)
 	return window(append(append(head, p.rows(cols, body, s)...), foot...), 0, h)
 }
 

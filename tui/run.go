@@ -34,6 +34,7 @@ type Options struct {
 	ASCII   bool   // no character outside ASCII
 	Colours int    // that the terminal has; less than 256: the sixteen
 	Ground  Ground // what it writes on
+	Mouse   bool   // it may be used, too
 	NoColor bool   // no styling at all: signs and words say everything
 
 	Asker Asker     // nil: the engine
@@ -56,7 +57,11 @@ func Run(opt Options) (left bool, err error) {
 	}
 	m := New(opt)
 	defer m.stop()
-	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(opt.In), tea.WithOutput(opt.Out)).Run()
+	how := []tea.ProgramOption{tea.WithAltScreen(), tea.WithInput(opt.In), tea.WithOutput(opt.Out)}
+	if opt.Mouse {
+		how = append(how, tea.WithMouseCellMotion())
+	}
+	_, err = tea.NewProgram(m, how...).Run()
 	// After a fault the session that was kept before it is the better one.
 	if !m.left && m.fault == nil && m.memory.to != nil {
 		if kept := m.memory.to.Keep(m.session()); kept != nil && err == nil {

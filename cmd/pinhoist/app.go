@@ -139,6 +139,7 @@ Exit codes: 0 every load has a design that fits (a stage as built: its own),
 	c.Flags().StringVar(&name, "job", "", "open on the job in `FILE` instead of the built-in one")
 	c.Flags().BoolVar(&t.ascii, "ascii", false, "use no character outside ASCII")
 	c.Flags().StringVar(&t.ground, "ground", "auto", "what the terminal writes on: `GROUND` auto, dark or light")
+	c.Flags().BoolVar(&t.mouse, "mouse", false, "listen to the mouse, too; most terminals then select text with Shift held")
 	c.Flags().BoolVar(&t.plain, "plain", false, "ask and answer in lines, for a screen reader or a script")
 	c.Flags().StringVar(&t.keysName, "keys", "", "take keys of your own from `FILE`")
 	complete(c, flagWords{"color", colourWords}, flagWords{"ground", groundWords}, flagWords{"policy", policyWords})

@@ -71,7 +71,7 @@ func runScreen(t *task) error {
 		return err
 	}
 	cat, note := t.withOwnParts(t.input.Catalog)
-	opt := tui.Options{Spec: t.spec, Catalog: cat, Note: note, OwnFile: ownParts(), OwnStore: ownFiles{}, Topologies: topologyIDs(), ASCII: t.ascii, NoColor: paint == nil,
+	opt := tui.Options{Spec: t.spec, Catalog: cat, Note: note, OwnFile: ownParts(), OwnStore: ownFiles{}, Topologies: topologyIDs(), ASCII: t.ascii, Mouse: t.mouse, NoColor: paint == nil,
 		Colours: coloursOf(os.Getenv("COLORTERM"), os.Getenv("TERM")), Ground: groundOf(t.ground, os.Getenv("COLORFGBG")),
 		Store: files{}, In: t.in, Out: t.out}
 	if t.jobName != "-" {

@@ -32,6 +32,7 @@ type task struct {
 	color       string
 	ascii       bool
 	plain       bool
+	mouse       bool
 	ground      string
 	keysName    string
 
