@@ -297,15 +297,17 @@ func (m *Model) keyArea(w, h int) []string {
 		if h == 1 {
 			lines = []string{" " + m.st.caution.Render(clip("! y/n: "+m.own.doubt, w-1))}
 		}
-	case m.note != "" && m.noteGood:
-		lines = append(lines, " "+m.st.title.Render(clip(m.note, w-1)))
-	case m.note != "": // what went wrong is told whole, even where the keys give way
-		told := wrap("! "+m.note, w-2)
+	case m.note != "": // told whole, even where the keys give way
+		text, style := "! "+m.note, m.st.caution
+		if m.noteGood {
+			text, style = m.note, m.st.title
+		}
+		told := wrap(text, w-2)
 		if len(told) > h {
 			told = append(told[:h-1], strings.Join(told[h-1:], " "))
 		}
 		for _, l := range told {
-			lines = append(lines, " "+m.st.caution.Render(clip(l, w-2)))
+			lines = append(lines, " "+style.Render(clip(l, w-2)))
 		}
 	}
 	lines = append(lines, keyLines(m.table, m.mode(), m.st, w, max(h-len(lines), 1), m.off)...)
