@@ -65,7 +65,22 @@ func (p *designPane) setSize(w, h int) {
 		return
 	}
 	p.w = w
+	name, below := "", 0 // another width wraps anew: what is read stays in its section
+	if len(p.sections) > 0 {
+		s := p.sections[p.here()]
+		name, below = s.name, p.top-s.line
+	}
 	p.build()
+	for i, s := range p.sections {
+		if s.name != name {
+			continue
+		}
+		last := len(p.lines) - 1
+		if i+1 < len(p.sections) {
+			last = p.sections[i+1].line - 1
+		}
+		p.top = scrolled(min(s.line+below, last), len(p.lines), p.h)
+	}
 }
 
 // designHead is the lines above the text: what it is, what it rests on, sections.

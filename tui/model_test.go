@@ -647,3 +647,17 @@ func BenchmarkView(b *testing.B) {
 		m.View()
 	}
 }
+
+// On another width the design that is read stays in its section.
+func TestSectionStaysOnAnotherWidth(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter", "s", "s")
+	name := m.design.sections[m.design.here()].name
+	for _, w := range []int{60, 41, 119, 80} {
+		send(m, tea.WindowSizeMsg{Width: w, Height: 14})
+		m.View()
+		if got := m.design.sections[m.design.here()].name; got != name {
+			t.Errorf("%d columns: in %s, was in %s", w, got, name)
+		}
+	}
+}
