@@ -506,7 +506,7 @@ func TestCautionsAreAlwaysThere(t *testing.T) {
 	press(m, "tab", "enter")
 	must(t, m, "hot surface") // of the design
 	press(m, "f2")
-	must(t, m, "Never break the clamp", "runs above 60 C")
+	must(t, m, "Never break the clamp", "above 60 C on its")
 }
 
 // A disabled key says why and does nothing.

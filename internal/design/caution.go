@@ -37,7 +37,7 @@ const (
 
 var cautions = []struct{ id, text string }{
 	{CautionHazard, "Shock hazard: this rail is above 60 V DC, 30 V RMS or 42.4 V peak. Enclose it, fuse it, separate it from the logic side, and leave the work to a qualified person under the local code."},
-	{CautionHot, "Hot surface: a part of this stage runs above 60 C. Keep fingers, cables and anything that burns away from it."},
+	{CautionHot, "Hot surface: a part of this stage may be above 60 C on its outside, up to t_touch among its values. Bare metal of 70 C burns after about a second (EN 563), and plastic that is touched may have 77 C at the most (IEC 62368-1). Keep fingers, cables and anything that burns away from it."},
 	{CautionStored, "Stored energy: the winding drives its current on when it is switched off. Never break the clamp or the load's wires while it is on."},
 	{CautionCharge, "Stored charge: a capacitor in this load may stay charged after the supply is gone. Discharge and measure before touching."},
 	{CautionMoves, "Moving parts: the load can start by itself when power returns or the pin floats. Keep clear and disconnect before reaching in."},

@@ -31,6 +31,7 @@ const (
 	PTotal         ValueKey = "p_total"
 	TJunction      ValueKey = "t_junction"
 	TStuckOn       ValueKey = "t_stuck_on"
+	TTouch         ValueKey = "t_touch"
 	TCoil          ValueKey = "t_coil"
 	TPulse         ValueKey = "t_pulse"
 	HeatsinkRth    ValueKey = "heatsink_rth"

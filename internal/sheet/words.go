@@ -133,6 +133,7 @@ var valueList = []struct {
 	{design.PTotal, valueWord{"heat, all", quantity.Up}},
 	{design.TJunction, valueWord{"junction temperature, hottest", quantity.Up}},
 	{design.TStuckOn, valueWord{"junction with the pin stuck on", quantity.Up}},
+	{design.TTouch, valueWord{"hottest surface, at most", quantity.Up}},
 	{design.TCoil, valueWord{"coil temperature, hottest", quantity.Up}},
 	{design.TPulse, valueWord{"pulse of a coil, at least", quantity.Up}},
 	{design.HeatsinkRth, valueWord{"heat sink to air", quantity.Up}},

@@ -884,9 +884,8 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	judge(k)
 	s.valueOf(design.TJunction, t.worst, design.DegC)
 	s.valueOf(design.TStuckOn, t.stuckOn, design.DegC)
-	if t.worst.OK && t.worst.V > hotToTouch {
-		s.caution(design.CautionHot)
-	}
+	surface := s.surface(h, &t)
+	s.touched(surface)
 	if !t.steady.OK && !t.runaway && est.sink != nil {
 		t = est // what the estimate rests on is bought too
 	}
@@ -898,13 +897,28 @@ func (s *stage) junctionCheck(c *catalog.Common, h *catalog.Heat, t, est tempera
 	s.d.Choice.HeatSink = t.sink.ID
 	s.element("HS1", design.RoleHeatSink, "heat-sink", t.sink.ID)
 	s.value(design.HeatsinkRth, t.rth-float64(h.RthJC.Or(0)), design.KPerW)
-	s.caution(design.CautionHot)
+	if !surface.OK {
+		s.caution(design.CautionHot)
+	}
 	s.tab(h, t)
+}
+
+// surface bounds how hot a part is on its outside, degrees Celsius: no hotter than its
+// junction, and on a sink than that is where the heat leaves the case for it. A jam
+// without end is steady.
+func (s *stage) surface(h *catalog.Heat, t *temperatures) design.Number {
+	if t.sink == nil || !t.worst.OK || !t.steady.OK || t.rth <= 0 || s.l.HasInrush && s.l.PulseHot.Shape == load.ForEver {
+		return t.worst
+	}
+	steady := math.Max(t.steady.V, t.stuckOn.V)
+	toAir := math.Max(0, t.rth-float64(h.RthJC.Or(0)))
+	return design.Known(s.l.TMax + (steady-s.l.TMax)*toAir/t.rth)
 }
 
 // hotToTouch, degrees Celsius, is above what a part is said to be hot: bare metal of 70 C
 // burns after a second (EN 563, figure 2), of 55 to 58 C after ten (IEC 62368-1, table 38,
-// TS1, from memory), and what can be touched is cooler than the junction or winding.
+// TS1, from memory), where plastic may have 77 C; what can be touched is cooler than the
+// junction or winding.
 const hotToTouch = 60.0
 
 // assumedPulse names what to state where an inrush or a stall decides the junction

@@ -28,6 +28,7 @@ func (s *stage) coilPickup(drop, dropEst design.Number) {
 	tCoil, known := coilTemperature(l, float64(l.RthCoil.Value), l.RthCoil.Known)
 	if known {
 		s.value(design.TCoil, tCoil, design.DegC)
+		s.touched(design.Known(tCoil))
 	}
 	if known && l.MustOperate.Known {
 		c.Stress = design.Known(float64(l.MustOperate.Value) * l.VNom * load.CopperRatio(tCoil))

@@ -633,9 +633,7 @@ func (s *relayStage) coilChecks() {
 		temp, t := s.temperatureCheck(rail)
 		s.d.Checks = append(s.d.Checks, s.overvoltageCheck(rail), temp)
 		s.valueOf(design.TCoil, t, design.DegC)
-		if t.OK && t.V > hotToTouch {
-			s.caution(design.CautionHot)
-		}
+		s.touched(t)
 	} else {
 		s.na(design.CoilOvervoltage, noCoilRail)
 		s.na(design.CoilTemperature, noCoilRail)
@@ -1123,6 +1121,7 @@ func (s *relayStage) driverChecks() {
 	}
 	d := k.driver
 	s.d.Driver = d
+	s.touched(valueIn(d, design.TTouch))
 	s.d.Choice.CoilRail = k.rail.Name
 	for i := range d.Checks {
 		if d.Checks[i].ID == design.ReleaseTime {

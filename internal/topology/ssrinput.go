@@ -481,6 +481,7 @@ func (s *ssrStage) driverOf(f *ssrFeed) {
 		return
 	}
 	s.d.Driver = d
+	s.touched(valueIn(d, design.TTouch))
 	for i := range d.Checks {
 		s.d.Checks = append(s.d.Checks, d.Checks[i])
 		s.d.Checks[len(s.d.Checks)-1].Stage = design.StageDriver

@@ -35,6 +35,7 @@ type stage struct {
 	highs    [2]highState    // room for highOffStates
 	shifted  shiftedBefore   // the last level shifter that was asked for
 	rungs    [8]thermal.Rung // room for a thermal network
+	touch    design.Number   // the hottest surface so far, degrees Celsius, at most
 	more     []thermal.Rung  // a larger one
 	ways     [2]path         // of heat, worked out already
 
@@ -161,6 +162,9 @@ func (s *stage) loadOf(what, law string, r resistor, power design.Number, volts 
 	v := design.Check{ID: design.ResistorVoltage, Unit: design.V, K: s.pol.VResistor, Stress: design.Known(volts), Brief: s.env.Brief}
 	if r.series != nil {
 		p.Rating, p.Source = resistorPower(r.series, s.l.TMax), r.series.Provenance
+		if power.OK {
+			s.touched(resistorSurface(r.series, s.l.TMax, power.V))
+		}
 		if x, ok := r.series.VMax.Get(); ok {
 			v.Rating, v.Source = design.Known(float64(x)), r.series.Provenance
 		}
@@ -184,6 +188,31 @@ func keepWorse(kept *design.Check, c design.Check, has *bool) {
 	if !*has || c.Verdict > kept.Verdict || c.Verdict == kept.Verdict && c.Headroom.OK && (!kept.Headroom.OK || c.Headroom.V < kept.Headroom.V) {
 		*kept, *has = c, true
 	}
+}
+
+// touched keeps the hottest of the surfaces that fingers find.
+func (s *stage) touched(t design.Number) {
+	if t.OK && !(s.touch.OK && s.touch.V >= t.V) {
+		s.touch = t
+	}
+}
+
+// touchable tells the hottest surface.
+func (s *stage) touchable() {
+	s.valueOf(design.TTouch, s.touch, design.DegC)
+	if s.touch.OK && s.touch.V > hotToTouch {
+		s.caution(design.CautionHot)
+	}
+}
+
+// resistorSurface is how hot a resistor gets that bears its rated power in air of one
+// temperature and nothing in air of another, degrees Celsius: a straight line between.
+func resistorSurface(r *catalog.ResistorSeries, ta, watts float64) (t design.Number) {
+	p, ok := r.PMax.Get()
+	if !ok || p <= 0 || r.Derate == nil {
+		return t
+	}
+	return design.Known(ta + watts/float64(p)*float64(r.Derate.Zero.Or(0)-r.Derate.Full.Or(0)))
 }
 
 func resistorPower(r *catalog.ResistorSeries, ta float64) design.Number {
@@ -418,6 +447,7 @@ func (s *stage) noIsolation() {
 func (s *stage) finish(owed []design.CheckID) {
 	s.resistorChecks()
 	s.limiter()
+	s.touchable()
 	s.drawFuse()
 	s.tellWire()
 	design.Complete(s.d, owed)
