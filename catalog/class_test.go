@@ -708,6 +708,7 @@ func isolationRows() []classRow {
 func diodeRows() []classRow {
 	rect := "three data sheets, 1 A rectifier: "
 	schottky := "three data sheets, 1 A 40 V Schottky: "
+	six := "class figure, axial 6 A rectifier: "
 	signal := "class figure, 0.5 W small-signal diode: "
 	one := technology("rectifier", 1, 0)
 	s40 := technology("schottky", 1, 40)
@@ -719,6 +720,9 @@ func diodeRows() []classRow {
 		{name: "1 A rectifier, leakage at 125 C", source: rect + "50 to 250 uA", how: read, low: 50e-6, high: 250e-6, get: diodes(one, reverse(125))},
 		{name: "1 A rectifier, heat", source: rect + "45 to 100 K/W", how: read, low: 45, high: 100, get: diodes(one, func(out []classFigure, p *Diode) []classFigure { return si(out, p.ID, p.RthJA) })},
 		{name: "1 A rectifier, recovery", source: "class figure: about 2 us", how: memory, low: 2e-6, high: 2e-6, get: diodes(one, recovery)},
+		{name: "6 A rectifier, forward voltage at 6 A", source: six + "0.9 to 1 V", how: memory, low: 0.9, high: 1, get: diodes(technology("rectifier", 5.7, 0), forward(6))},
+		{name: "6 A rectifier, forward voltage in a surge", source: six + "1.3 to 1.4 V at 100 A", how: memory, low: 1.3, high: 1.4, get: diodes(technology("rectifier", 5.7, 0), forward(100))},
+		{name: "6 A rectifier, surge", source: six + "400 A for 8.3 ms", how: memory, low: 350, high: 400, get: diodes(technology("rectifier", 5.7, 0), surge)},
 		{name: "1 A 40 V Schottky, forward voltage at 1 A", source: schottky + "0.6 V at most, surface mount 0.45 V", how: read, low: 0.45, high: 0.6, get: diodes(s40, forward(1))},
 		{name: "1 A 40 V Schottky, forward voltage at 3 A", source: schottky + "0.9 V, surface mount 0.75 V", how: read, low: 0.75, high: 0.9, get: diodes(s40, forward(3))},
 		{name: "1 A 40 V Schottky, leakage cold", source: schottky + "1 mA", how: read, low: 1e-3, high: 1e-3, get: diodes(s40, reverse(25))},

@@ -25,6 +25,7 @@ type designPane struct {
 	lines    []docLine
 	sections []section
 	top      int
+	jumped   int // the section that s went to, which may begin below the first line
 	shift    int // columns that pictures are shifted to the left
 }
 
@@ -46,11 +47,14 @@ func newDesignPane(ascii bool, st *styles) *designPane {
 // set shows a design. The place in the text stays where it is the same design.
 func (p *designPane) set(in *engine.Input, det *engine.Detailed) {
 	if p.det == nil || det == nil || p.det.Row.Key != det.Row.Key {
-		p.top, p.shift = 0, 0
+		p.toTop()
 	}
 	p.input, p.det, p.failed = in, det, ""
 	p.build()
 }
+
+// toTop goes to where the text begins.
+func (p *designPane) toTop() { p.top, p.jumped, p.shift = 0, 0, 0 }
 
 // fail shows why there is no design.
 func (p *designPane) fail(why string) {
@@ -117,8 +121,12 @@ func (p *designPane) widest() int {
 	return max(n, 0)
 }
 
-// here is the section that the first line belongs to, or that ends the text.
+// here is the section at hand: the one that s went to while its place is on the screen,
+// for the last ones cannot begin at the first line, else the one of the first line.
 func (p *designPane) here() int {
+	if j := p.jumped; j > 0 && j < len(p.sections) && p.top == scrolled(p.sections[j].line, len(p.lines), p.h) {
+		return j
+	}
 	at := 0
 	for i := range p.sections {
 		if p.sections[i].line <= p.top {
@@ -132,11 +140,12 @@ func (p *designPane) jump(step int) {
 	if len(p.sections) == 0 {
 		return
 	}
-	to := p.here() + step
-	if step < 0 && p.top > p.sections[p.here()].line {
-		to = p.here()
+	here, n := p.here(), len(p.sections)
+	to := (here + step + n) % n // round again
+	if step < 0 && p.top > p.sections[here].line {
+		to = here
 	}
-	p.top = p.sections[max(min(to, len(p.sections)-1), 0)].line
+	p.top, p.jumped = p.sections[to].line, to
 }
 
 // View draws the design on w by h cells.

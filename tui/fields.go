@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/quantity"
@@ -41,8 +42,8 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "kind", "kind", "what is switched"},
 	{"load", "name", "name", "what this load is called; each load has its own"},
 	{"load", "current", "current", "at the nominal voltage and 20 C; or state resistance or power"},
-	{"load", "resistance", "or resistance", "cold, at 20 C; where current is stated too they must agree"},
-	{"load", "power", "or power", "at the nominal voltage"},
+	{"load", "resistance", "or resistance", "cold, at 20 C; where more than one is stated the largest current counts"},
+	{"load", "power", "or power", "as on the label, at the nominal voltage; in place of a current: empty that"},
 	{"load", "inductance", "inductance", "of the winding; without it release and stored energy stay unproven"},
 	{"load", "capacitance", "capacitance", "what is charged when it is switched on"},
 	{"load", "esr", "series resistance", "of the capacitors; the inrush is judged by it"},
@@ -52,23 +53,23 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"load", "inrush_time", "inrush lasts", "how long the inrush lasts"},
 	{"load", "inrush_source", "inrush known", "measured, or from a data sheet; empty: the usual one is the least believed"},
 	{"load", "off_current_max", "off current", "what it bears while off; the switch and its snubber leak"},
-	{"load", "cold_ratio", "cold ratio", "hot over cold resistance of the filament"},
-	{"load", "stall_current", "stall current", "at the nominal voltage, 20 C"},
-	{"load", "winding_resistance", "winding", "its resistance; gives the stall current"},
-	{"load", "stall_time", "stall time", "what ends a jam; without it a jam lasts for ever"},
+	{"load", "cold_ratio", "cold ratio", "hot over cold resistance of the filament, 10 to 15; gives its inrush"},
+	{"load", "stall_current", "stall current", "what a motor takes that cannot turn, and at each start; empty: a guess, unproven"},
+	{"load", "winding_resistance", "winding", "of the motor at rest, by an ohmmeter; gives the stall current"},
+	{"load", "stall_time", "stall time", "how long until a fuse or the program ends a jam; empty: for ever"},
 	{"load", "must_operate", "must operate at", "of the nominal voltage, cold"},
 	{"load", "must_release", "must release at", "of the nominal voltage"},
 	{"load", "r_th_coil", "coil to air", "how much the coil heats itself"},
 	{"load", "input_high_min", "high level from", "least voltage that counts as high"},
 	{"load", "power_factor", "power factor", "of the load on its AC supply"},
 	{"load", "mode", "mode", "on-off, pwm, or cycle: on and off by a timer"},
-	{"load", "pwm_frequency", "frequency", "of the pwm"},
+	{"load", "pwm_frequency", "frequency", "how often a second it is on and off; a motor likes 500 Hz to 20 kHz"},
 	{"load", "period", "period", "of one cycle, on and off together"},
-	{"load", "duty", "duty", "what is meant; heat is judged by what the software may do"},
-	{"load", "duty_max", "duty at most", "the most the software may do; heat believes it only where hardware enforces it"},
+	{"load", "duty", "duty", "how much of the time it is on: 50 % is about half speed or half brightness"},
+	{"load", "duty_max", "duty at most", "the most the program may do; heat believes less only where hardware enforces it"},
 	{"load", "switching_rate", "switching rate", "on and off are one operation"},
 	{"load", "release_within", "release within", "from opening until the load has let go; empty: not judged"},
-	{"load", "mechanical_release_time", "time to move", "of the armature, once its current is gone"},
+	{"load", "mechanical_release_time", "time to move", "of what moves, once the current is gone"},
 	{"load", "unpowered", "logic unpowered", "what the load must do while the logic has no supply"},
 	{"load", "isolation", "isolation", "asked between load and logic"},
 	{"load", "tolerance", "tolerance", "of its current or resistance"},
@@ -295,6 +296,18 @@ func mended(text, unit string) string {
 		return text
 	}
 	return text[:cut] + unit
+}
+
+// withUnit is a number that was typed bare, or with a prefix alone, with its unit; "" for
+// what is none.
+func withUnit(text, unit string) string {
+	switch {
+	case text == "" || unit == "":
+		return ""
+	case unicode.IsDigit(rune(text[len(text)-1])):
+		return text + " " + unit
+	}
+	return text + unit
 }
 
 func (b *builder) has(path string) bool {

@@ -254,6 +254,9 @@ func (p *jobPane) take(text string) bool {
 	}
 	if err != nil {
 		f.err = strings.TrimPrefix(err.Error(), f.key+": ")
+		if whole := withUnit(said, f.unit); whole != "" && job.Set(job.Clone(p.spec), f.path, whole) == nil {
+			f.err = fmt.Sprintf("found %q, expected its unit too: %s", said, whole)
+		}
 		return true
 	}
 	switch f.key {
@@ -358,6 +361,8 @@ func (p *jobPane) View(w, h int, focused bool, answer string) []string {
 	body := h - len(foot)
 	p.height = body
 	lines, first, last := p.lines(w, focused)
+	p.top = follow(p.top, min(last+1, len(lines)-1), len(lines), body) // with what stands beside it
+	p.top = follow(p.top, max(first-1, 0), len(lines), body)
 	p.top = follow(p.top, last, len(lines), body)
 	p.top = follow(p.top, first, len(lines), body)
 	out := window(lines, p.top, body)

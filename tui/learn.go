@@ -133,7 +133,7 @@ var tourSteps = [...]struct {
 	at   place
 	text string
 }{
-	{placeJob, "Say the job here: what is switched, from which supply, by which pin. Type figures with their unit, such as 12 V or 0.5 A; what stands in brackets is taken where you say nothing. Tab goes on."},
+	{placeJob, "Say the job here: what is switched, from which supply, by which pin. Type figures with their unit, such as 12 V or 0.5 A; what stands in brackets is taken where you say nothing. This load is an example: F8 starts from a motor, a lamp, a valve or an empty form."},
 	{placeParts, "Every part of the catalogue with a stage designed around it. + fits, ~ is tight, ? is not proven, x would fail; the bar that crosses its | has room to spare. Enter opens one."},
 	{placeDesign, "The stage in full: each check with what is demanded and what is guaranteed, the circuit, the values, and what your own part must promise. x tells what would make it fit."},
 	{placeParts, "The line under the title names what can hurt you or your parts: F2 tells it in full. It stands there on every screen, as long as the job makes it true."},

@@ -297,11 +297,11 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 
 // press does what a key means; not bound, it is for whoever is typed into.
 func (m *Model) press(at mode, b binding, bound bool, k tea.KeyMsg) tea.Cmd {
-	m.note, m.noteGood = "", false
+	m.note, m.noteGood, m.parts.refused = "", false, ""
 	if bound && m.off(b.act) != "" {
 		why := b.help + ": " + m.off(b.act)
 		if m.at == placeParts {
-			m.parts.note = why
+			m.parts.refused = why
 		} else {
 			m.note = why
 		}
@@ -456,6 +456,7 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 	case actOpen:
 		m.parts.chosen = true
 		m.page.kind = pageNone
+		m.design.toTop()
 		return m.goTo(placeDesign), true
 	case actBack:
 		if m.at > placeJob {
@@ -685,7 +686,7 @@ func (m *Model) read() (*engine.Input, string) {
 	spec, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
 	m.job.taken, m.job.problems = j, nil
 	for _, e := range errs {
-		b := problem{path: e.Key, text: "found " + e.Found + ", expected " + e.Expected, warning: e.Warning}
+		b := problem{path: e.Key, text: found(e), warning: e.Warning}
 		m.job.problems = append(m.job.problems, m.job.placed(b))
 	}
 	if errs.Fatal() || j == nil {

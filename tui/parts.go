@@ -29,6 +29,7 @@ type partsPane struct {
 	height   int // rows of the last view, for paging
 	above    int // lines above the first row of the last view
 	note     string
+	refused  string   // why the last key did nothing; until the next one
 	marked   []string // keys of the designs to stand side by side
 
 	filtering bool
@@ -103,7 +104,7 @@ var orders = []struct {
 	order engine.Order
 	text  string
 }{
-	{engine.ByCost, "by cost, least first"},
+	{engine.ByCost, "by verdict, then cost"},
 	{engine.ByHeadroom, "by headroom, most first"},
 	{engine.ByHeat, "by heat, least first"},
 	{engine.ByParts, "by number of parts, fewest first"},
@@ -329,6 +330,18 @@ func usedAs(r *engine.Row) string {
 	return s
 }
 
+// usedBriefly is usedAs for a narrow column: the side goes, which the part's own id
+// tells.
+func usedBriefly(used string) string {
+	for _, side := range []string{" low", " high"} {
+		used = strings.TrimSuffix(used, side)
+	}
+	if used == "darlington" {
+		return "npn darl"
+	}
+	return used
+}
+
 func runsOut(r *engine.Row) string {
 	if r.Limiting == nil {
 		return ""
@@ -394,8 +407,10 @@ func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 		switch {
 		case c.head == "verdict":
 			cell = verdict.Render(fit(verdictWord(r, s), c.w))
+		case c.head == "part":
+			cell = fitMiddle(c.cell(r), c.w)
 		case c.head == "used as" && c.w < usedLong:
-			cell = fit(strings.TrimSuffix(c.cell(r), " low"), c.w)
+			cell = fit(usedBriefly(c.cell(r)), c.w)
 		case c.right:
 			cell = fitRight(c.cell(r), c.w)
 		default:
@@ -444,12 +459,15 @@ func marks(r *engine.Row, here bool) string {
 func (p *partsPane) footLines(w int) []string {
 	lines := []string{"", "", ""}
 	if r := p.row(); r != nil {
+		lines[0] = " " + p.st.dim.Render(clip(usedAs(r)+": "+sheet.UsedHow(r.Topology), w-1))
 		lines[1] = " " + clip(p.about(r), w-1)
 	}
 	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-1), w-1))
 	switch {
 	case p.typing:
 		lines[2] = " " + clip("text: "+p.view.Text+"|", w-1)
+	case p.refused != "":
+		lines[0] = " " + p.st.caution.Render(clip("! "+p.refused, w-1))
 	case p.note != "":
 		lines[0] = " " + p.st.caution.Render(clip("! "+p.note, w-1))
 	}

@@ -230,7 +230,7 @@ func (v *sweepView) View(st *styles, w, h int) []string {
 	out = append(out, pad+caret(v.column(p.X, strip), strip, say(p.X)))
 	out = append(out, v.reading(st, p, say, w))
 	if n := len(lanes) - room; n > 0 && h >= 12 {
-		out = append(out, " "+st.dim.Render(clip(fmt.Sprintf("%d more checks change: they are in the list", n), w-1)))
+		out = append(out, " "+st.dim.Render(clip(fmt.Sprintf("checks that change beside these: %d, in the list", n), w-1)))
 	}
 	list := v.changes(st, say, w, h-len(out))
 	if spare := h - len(out) - len(list) - 1; spare >= sweepPlotLeast {

@@ -36,6 +36,17 @@ func fit(s string, w int) string {
 	return s + blank(w-width(s))
 }
 
+// fitMiddle is fit for an id: what is cut is cut out of its middle, for ids of one
+// family begin alike, and end with what tells them apart.
+func fitMiddle(s string, w int) string {
+	if width(s) <= w || w < 8 {
+		return fit(s, w)
+	}
+	room := w - len(cutMark)
+	tail := room / 2
+	return ansi.Truncate(s, room-tail, "") + cutMark + ansi.TruncateLeft(s, width(s)-tail, "")
+}
+
 // fitRight is fit with the text at the right end.
 func fitRight(s string, w int) string {
 	s = clip(s, w)

@@ -100,7 +100,7 @@ func TestStoryShortlist(t *testing.T) {
 	s.start()
 	s.see("cheapest")
 	s.press("tab")
-	s.see("by cost, least first", "* frontier")
+	s.see("by verdict, then cost", "* frontier")
 	s.line(">*", "+ fits") // nothing is cheaper and better
 	s.press("j", "j", "j")
 	s.match(`━━ 4 of`)
@@ -111,7 +111,7 @@ func TestStoryShortlist(t *testing.T) {
 	s.see("by headroom, most first")
 	s.line(">", "npn-30v-lowsat-5a-smd", "npn") // the same part, elsewhere
 	s.press(times(4, "o")...)
-	s.see("by cost, least first")
+	s.see("by verdict, then cost")
 
 	s.press("f", "right")
 	s.see("hides", "hidden")
@@ -624,12 +624,12 @@ func TestStoryPaste(t *testing.T) {
 	s.start()
 	s.see("cheapest")
 	s.press("tab")
-	s.see("by cost")
+	s.see("then cost")
 	s.paste("qoG")
 	s.paste("y\n")
 	s.press("j")
 	s.match(`━━ 2 of`)
-	s.see("by cost")
+	s.see("then cost")
 	s.press("/")
 	s.paste("relay\n")
 	s.see("text: relay|")

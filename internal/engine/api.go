@@ -44,6 +44,7 @@ type Row struct {
 	Verdict                             design.Verdict
 	Headroom                            design.Number
 	Limiting                            *Limit
+	Unproven                            int // checks that are
 	Cost                                design.Money
 	Heat                                design.Number // p_total, W
 	Parts                               int           // pieces in the bill of materials

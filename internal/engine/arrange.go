@@ -36,17 +36,40 @@ func byHeat(a, b *Row) int  { return unknownLast(a.Heat, b.Heat) }
 func byParts(a, b *Row) int { return cmp.Compare(a.Parts, b.Parts) }
 func bySpeed(a, b *Row) int { return unknownLast(a.TurnOff, b.TurnOff) }
 
-// criteria of an order: the built stage first, then the verdict, then the named
-// one, then the others, last the key.
+// byDoubts brings what is unproven in the fewest checks first: it takes the fewest
+// figures to prove it.
+func byDoubts(a, b *Row) int {
+	if a.Verdict != design.Unproven || b.Verdict != design.Unproven {
+		return 0
+	}
+	return cmp.Compare(a.Unproven, b.Unproven)
+}
+
+// byMiss brings what misses by least first. What a stage costs that would burn is of
+// no use to anybody.
+func byMiss(a, b *Row) int {
+	if a.Verdict != design.Over || b.Verdict != design.Over {
+		return 0
+	}
+	return byHeadroom(a, b)
+}
+
+// criteria of an order: the built stage first, then the verdict, then of what is
+// unproven the fewest doubts, then the named one, then the others, last the key. By
+// cost, what is over stands by how far it is.
 func criteria(o Order) []criterion {
 	named := map[Order]criterion{ByCost: byCost, ByHeadroom: byHeadroom, ByHeat: byHeat, ByParts: byParts, BySpeed: bySpeed}[o]
 	if named == nil {
-		named = byCost
+		named, o = byCost, ByCost
+	}
+	miss := criterion(func(a, b *Row) int { return 0 })
+	if o == ByCost {
+		miss = byMiss
 	}
 	return []criterion{
 		func(a, b *Row) int { return boolFirst(a.Built, b.Built) },
 		func(a, b *Row) int { return cmp.Compare(a.Verdict, b.Verdict) },
-		named, byCost, byHeadroom, byHeat, byParts, bySpeed,
+		byDoubts, miss, named, byCost, byHeadroom, byHeat, byParts, bySpeed,
 		func(a, b *Row) int { return strings.Compare(a.Key, b.Key) },
 	}
 }
@@ -71,11 +94,14 @@ func compare(cs []criterion, a, b *Row) int {
 	return 0
 }
 
+// doubtBits hold how many checks of a design are unproven.
+const doubtBits = 16
+
 // sortPointers sorts as sortRows does. Each key of an order is on the screen of
 // somebody who waits: what decides nearly always is gathered in one place first.
 func sortPointers(rows []*Row, o Order) {
 	type item struct {
-		class   int // the built stage first, then the verdict
+		class   int // the built stage first, then the verdict, then doubts
 		unknown bool
 		v       float64 // least first
 		row     *Row
@@ -84,12 +110,19 @@ func sortPointers(rows []*Row, o Order) {
 	for i, r := range rows {
 		it := &items[i]
 		it.row = r
-		it.class = int(r.Verdict)
+		it.class = int(r.Verdict) << doubtBits
+		if r.Verdict == design.Unproven {
+			it.class += r.Unproven
+		}
 		if r.Built {
-			it.class -= 1 << 8
+			it.class -= 1 << (2 * doubtBits)
 		}
 		n := r.Cost.Amount
-		switch o {
+		of := o
+		if of != ByHeat && of != ByParts && of != BySpeed && r.Verdict == design.Over {
+			of = ByHeadroom
+		}
+		switch of {
 		case ByHeadroom:
 			n = r.Headroom
 			n.V = -n.V

@@ -175,6 +175,11 @@ func (r *run) row(d *design.Design, t topology.Topology, sw catalog.Part) Row {
 	if p := r.in.Catalog.PackageOf(c); p != nil {
 		row.Mount = p.Mount
 	}
+	for i := range d.Checks {
+		if d.Checks[i].Verdict == design.Unproven {
+			row.Unproven++
+		}
+	}
 	if d.Limiting >= 0 {
 		k := &d.Checks[d.Limiting]
 		row.Limiting = &Limit{k.ID, k.Stage}

@@ -96,6 +96,32 @@ func UsedAs(topology string) string {
 	return topology
 }
 
+// usedHow says how each topology works, in a line.
+var usedHow = [...]struct{ topology, text string }{
+	{"direct", "the load hangs on the pin itself, no switch"},
+	{"npn-low", "between load and ground, the pin drives its base"},
+	{"darlington-low", "between load and ground, two transistors in one: little drive, more heat"},
+	{"n-mosfet-low", "between load and ground, the pin drives its gate"},
+	{"n-mosfet-parallel", "several alike share the current, the pin drives all gates"},
+	{"n-mosfet-boosted", "two small transistors drive its gate with more volts than the pin has"},
+	{"pnp-high", "between supply and load, a small transistor drives its base"},
+	{"p-mosfet-high", "between supply and load, its gate pulled down to switch on"},
+	{"relay", "its contact switches, a small transistor drives its coil"},
+	{"ssr", "a relay without a contact, light inside keeps the sides apart"},
+	{"module", "a ready board with a driver of its own"},
+	{"bridge", "four switches that turn the current both ways"},
+}
+
+// UsedHow says in a line how a topology works, "" for one that nobody described.
+func UsedHow(topology string) string {
+	for i := range usedHow {
+		if usedHow[i].topology == topology {
+			return usedHow[i].text
+		}
+	}
+	return ""
+}
+
 // valueWord says what a value of a design is, and how it is rounded so that it
 // never looks better than it is.
 type valueWord struct {

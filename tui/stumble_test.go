@@ -1,0 +1,72 @@
+package tui
+
+import (
+	"strings"
+	"testing"
+)
+
+// A bare number, or one with a prefix alone, is answered with what to type.
+func TestUnitOfABareNumberIsOffered(t *testing.T) {
+	for text, want := range map[string]string{"2": "2 A", "20 m": "20 mA", "0.5": "0.5 A"} {
+		m := open(t, &fake{}, 80, 24)
+		toField(t, m, "load[0].current")
+		press(m, "ctrl+u")
+		press(m, strings.Split(text, "")...)
+		if err := m.job.fields[m.job.at].err; !strings.HasSuffix(err, "its unit too: "+want) {
+			t.Errorf("%q: %q", text, err)
+		}
+	}
+}
+
+// Why a key did nothing on Parts is told until the next key, and not of a job that is
+// mended since.
+func TestRefusalOnPartsIsToldOnce(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	toField(t, m, "load[0].current")
+	press(m, "x", "tab", "enter")
+	must(t, m, "mend the job first, current cannot be read")
+	press(m, "esc", "backspace", "tab")
+	mustNot(t, m, "mend the job first")
+}
+
+// s reaches every section, the last ones too, which cannot begin at the first line, and
+// goes round; Enter on Parts opens a design at its beginning.
+func TestSectionsGoRound(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter")
+	n := len(m.design.sections)
+	if n < 4 {
+		t.Fatalf("%d sections", n)
+	}
+	for i := 1; i <= n; i++ {
+		press(m, "s")
+		if at := m.design.here(); at != i%n {
+			t.Fatalf("after %d: at section %d", i, at)
+		}
+	}
+	press(m, "S")
+	if at := m.design.here(); at != n-1 {
+		t.Errorf("back from the first: at section %d of %d", at, n)
+	}
+	press(m, "esc", "enter")
+	if m.design.top != 0 || m.design.here() != 0 {
+		t.Errorf("opened at line %d, section %d", m.design.top, m.design.here())
+	}
+}
+
+// What tells ids of one family apart stays on a narrow column.
+func TestIdIsCutInItsMiddle(t *testing.T) {
+	for _, c := range []struct {
+		id   string
+		w    int
+		want string
+	}{
+		{"npn-30v-lowsat-5a-smd", 18, "npn-30v-..t-5a-smd"},
+		{"n-30v-logic-smd", 18, "n-30v-logic-smd   "},
+		{"n-30v-logic-smd", 6, "n-30.."},
+	} {
+		if got := fitMiddle(c.id, c.w); got != c.want || width(got) != c.w {
+			t.Errorf("%s on %d: %q", c.id, c.w, got)
+		}
+	}
+}
