@@ -1,7 +1,6 @@
 package engine_test
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -22,13 +21,15 @@ import (
 	"example.org/pinhoist/internal/topology"
 )
 
-// pairsEnv asks for another number of random job and part pairs than plainPairs.
+// pairsEnv asks for another number of random job and part pairs than plainPairs, pairEnv
+// for a single one of them by its number, as a failure tells it.
 const (
 	pairsEnv   = "PINHOIST_PROPERTY_N"
-	plainPairs = 200
+	pairEnv    = "PINHOIST_PROPERTY_PAIR"
+	plainPairs = 300
 )
 
-// pairCount is how many random pairs a property looks at.
+// pairCount is how many random pairs a property looks at, of all kinds together.
 func pairCount(t testing.TB) int {
 	t.Helper()
 	s := os.Getenv(pairsEnv)
@@ -45,7 +46,9 @@ func pairCount(t testing.TB) int {
 // gen is a seeded source of jobs and parts.
 type gen struct{ *rand.Rand }
 
-func newGen(seed uint64) gen { return gen{rand.New(rand.NewPCG(seed, 0x70696e))} }
+func newGen(seed uint64) gen { return newGenOf(seed, 0x70696e) }
+
+func newGenOf(seed, stream uint64) gen { return gen{rand.New(rand.NewPCG(seed, stream))} }
 
 // between is a number spread evenly over the logarithm of [lo, hi], lo above 0.
 func (g gen) between(lo, hi float64) float64 {
@@ -426,25 +429,76 @@ func (r *report) Fatalf(s string, args ...any) {
 	runtime.Goexit()
 }
 
+// draw is a kind of pairs: of so many in twenty, with jobs of its own and parts of the
+// kinds that are wanted.
+type draw struct {
+	share  int
+	spec   func(gen) *job.Spec
+	wanted func(catalog.Kind) bool
+}
+
+var draws = [...]draw{
+	{13, gen.spec, func(k catalog.Kind) bool { return k != catalog.KindSSR }},
+	{3, gen.ssrSpec, only(catalog.KindSSR)},
+	{2, gen.relaySpec, only(catalog.KindRelay)},
+	{1, gen.bridgeSpec, only(catalog.KindMOSFET)},
+	{1, gen.spec, only(catalog.KindModule)},
+}
+
+func only(kind catalog.Kind) func(catalog.Kind) bool {
+	return func(k catalog.Kind) bool { return k == kind }
+}
+
+// drawSize parts the numbers of pairs by their draw: pair 3000012 is the 12th of the
+// bridges, whatever the number of pairs.
+const drawSize = 1_000_000
+
+// pairNumbers are the numbers of n pairs, or the one that is asked for.
+func pairNumbers(t *testing.T, n int) (numbers []int) {
+	t.Helper()
+	if s := os.Getenv(pairEnv); s != "" {
+		k, err := strconv.Atoi(s)
+		if err != nil || k < 0 || k/drawSize >= len(draws) {
+			t.Fatalf("%s=%q: expected the number of a pair", pairEnv, s)
+		}
+		return []int{k}
+	}
+	for k, d := range draws {
+		for i := range (n*d.share + 10) / 20 {
+			numbers = append(numbers, k*drawSize+i)
+		}
+	}
+	return numbers
+}
+
 func makeStudies(t *testing.T) {
 	t.Helper()
 	n := pairCount(t)
 	studies.seed = pairSeed(t)
-	verdicts := map[design.Verdict]int{}
-	refused, unserved := 0, 0
-	draw := func(seed uint64, n int, spec func(gen) *job.Spec, wanted func(catalog.Kind) bool) {
-		r, u := makePairs(t, newGen(seed), n, verdicts, spec, wanted)
-		refused, unserved = refused+r, unserved+u
+	numbers := pairNumbers(t, n)
+	studies.made = make([]*study, len(numbers))
+	var next, refused, unserved atomic.Int64
+	var running sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		running.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(numbers)); i = next.Add(1) - 1 {
+				studies.made[i] = makeStudy(t, studies.seed, numbers[i], &refused, &unserved)
+			}
+		})
 	}
-	only := func(kind catalog.Kind) func(catalog.Kind) bool { return func(k catalog.Kind) bool { return k == kind } }
-	// Each of the rest is drawn apart: the pairs of all others stay what they were.
-	draw(studies.seed, n, gen.spec, func(k catalog.Kind) bool { return k != catalog.KindSSR })
-	draw(studies.seed^0x737372, n/4, gen.ssrSpec, only(catalog.KindSSR))
-	draw(studies.seed^0x72656c, n/8, gen.relaySpec, only(catalog.KindRelay))
-	draw(studies.seed^0x627267, n/20, gen.bridgeSpec, only(catalog.KindMOSFET))
-	draw(studies.seed^0x6d6f64, n/20, gen.spec, only(catalog.KindModule))
+	running.Wait()
+	verdicts := map[design.Verdict]int{}
+	for i, s := range studies.made {
+		if s == nil {
+			t.Fatalf("seed %d, pair %d: nearly every random job is refused, or nearly no random part serves", studies.seed, numbers[i])
+		}
+		verdicts[s.d.Verdict]++
+	}
 	studies.told = fmt.Sprintf("%d pairs (%d fit, %d tight, %d unproven, %d over), %d jobs refused, %d parts that do not serve", len(studies.made),
-		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused, unserved)
+		verdicts[design.Fits], verdicts[design.Tight], verdicts[design.Unproven], verdicts[design.Over], refused.Load(), unserved.Load())
+	if len(numbers) < n*9/10 {
+		return // one alone
+	}
 	if inrush, limited := limitedShare(); n >= plainPairs {
 		t.Logf("%d of %d pairs of lamps and capacitors have an inrush limiter", limited, inrush)
 		if limited*20 < inrush {
@@ -468,57 +522,47 @@ func limitedShare() (inrush, limited int) {
 	return inrush, limited
 }
 
-// makePairs adds so many random designs of jobs from spec with parts of kinds that
-// are wanted, and says how many jobs were refused and how many parts did not serve.
-func makePairs(t *testing.T, g gen, n int, verdicts map[design.Verdict]int, spec func(gen) *job.Spec, wanted func(catalog.Kind) bool) (refused, unserved int) {
+// makeStudy is the random design of a number: jobs that are refused and parts that do not
+// serve are drawn again, and counted. nil where none comes up.
+func makeStudy(t *testing.T, seed uint64, number int, refused, unserved *atomic.Int64) *study {
 	t.Helper()
-	cat := embedded(t)
-	for n += len(studies.made); len(studies.made) < n; {
-		if refused > 3*n+100 || unserved > 3*n+100 {
-			t.Fatal("nearly every random job is refused, or nearly no random part serves")
-		}
-		spec := spec(g)
+	cat, d := embedded(t), &draws[number/drawSize]
+	g := newGenOf(seed, uint64(number))
+	for range 200 {
+		spec := d.spec(g)
 		j, errs := job.Resolve(spec)
 		if errs.Fatal() {
-			refused++
+			refused.Add(1)
 			continue
 		}
 		pol, err := catalog.PolicyByName(j.PolicyName)
 		if err != nil {
-			t.Fatal(err)
+			t.Error(err)
+			return nil
 		}
-		s := g.design(t, &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, wanted)
-		if s == nil {
-			unserved++
-			continue
+		s := g.design(&engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, d.wanted)
+		if s != nil {
+			s.n = number
+			return s
 		}
-		s.n = len(studies.made)
-		studies.made = append(studies.made, s)
-		verdicts[s.d.Verdict]++
+		unserved.Add(1)
 	}
-	return refused, unserved
+	return nil
 }
 
 // design makes a random design of a job with a part of a kind that is wanted, nil where
 // the part does not serve.
-func (g gen) design(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bool) *study {
-	t.Helper()
-	part, topo := "", ""
-	if g.chance(0.7) {
-		part, topo = g.good(t, in, wanted)
-	}
+func (g gen) design(in *engine.Input, wanted func(catalog.Kind) bool) *study {
 	switches := slices.DeleteFunc(append([]catalog.Part{topology.PinPart()}, in.Catalog.Switches()...), func(p catalog.Part) bool { return !wanted(p.Kind()) })
-	if part == "" {
-		part = oneOf(g, switches...).Base().ID
-	}
 	s := &study{in: in, env: engine.EnvFor(in, false), brief: engine.EnvFor(in, true)}
 	s.m = s.env.Model(&in.Job.Loads[0])
-	for _, sw := range switches {
-		if sw.Base().ID != part {
-			continue
-		}
+	if g.chance(0.7) {
+		s.t, s.sw = g.good(s.brief, &in.Job.Loads[0], switches)
+	}
+	if s.t == nil {
+		sw := oneOf(g, switches...)
 		for _, x := range topology.All() {
-			if (topo == "" || x.ID() == topo) && s.t == nil && x.Serves(s.env, s.m, sw) == "" {
+			if s.t == nil && x.Serves(s.env, s.m, sw) == "" {
 				s.t, s.sw = x, sw
 			}
 		}
@@ -536,6 +580,32 @@ func (g gen) design(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bo
 	return s
 }
 
+// goodTries is how many parts of a topology are tried for one that fits or is tight.
+const goodTries = 12
+
+// good picks a design that fits or is tight, of any topology alike, nil where a few tries
+// at each bring up none.
+func (g gen) good(env *topology.Env, l *job.Load, switches []catalog.Part) (topology.Topology, catalog.Part) {
+	m := env.Model(l)
+	for _, k := range g.Perm(len(topology.All())) {
+		x := topology.All()[k]
+		tries := goodTries
+		for _, i := range g.Perm(len(switches)) {
+			if x.Serves(env, m, switches[i]) != "" {
+				continue
+			}
+			d := new(design.Design)
+			if x.Design(env, m, switches[i], &topology.Given{}, d); d.Verdict <= design.Tight {
+				return x, switches[i]
+			}
+			if tries--; tries == 0 {
+				break
+			}
+		}
+	}
+	return nil, nil
+}
+
 // anyLimiter states one of the catalogue's limiters for a third of the loads that one
 // may stand before: few stages choose one, of lamps hardly any. It draws from a source of
 // its own, as cooling does.
@@ -545,31 +615,6 @@ func anyLimiter(cat *catalog.Catalog, m *load.Model) string {
 		return ""
 	}
 	return cat.Limiters[g.IntN(len(cat.Limiters))].ID
-}
-
-// good picks one of the designs that fit or are tight, "" where there is none.
-func (g gen) good(t *testing.T, in *engine.Input, wanted func(catalog.Kind) bool) (part, topo string) {
-	t.Helper()
-	res, err := engine.Assess(context.Background(), in, engine.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	byTopology := map[string][]engine.Row{}
-	var order []string
-	for _, r := range res.Loads[0].Rows {
-		if r.Verdict > design.Tight || !wanted(r.Kind) {
-			continue
-		}
-		if byTopology[r.Topology] == nil {
-			order = append(order, r.Topology)
-		}
-		byTopology[r.Topology] = append(byTopology[r.Topology], r)
-	}
-	if order == nil {
-		return "", ""
-	}
-	r := oneOf(g, byTopology[oneOf(g, order...)]...)
-	return r.Part, r.Topology
 }
 
 // checkOf finds a check of a design, nil if it has none.

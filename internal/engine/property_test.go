@@ -143,13 +143,13 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 			}
 			fig.Delete()
 			d = s.again(part)
-			if d.Verdict <= design.Tight && d.Verdict < was.Verdict && !slices.Contains(onTop, fig.Name) {
+			if d.Verdict <= design.Tight && d.Verdict < was.Verdict && !slices.Contains(onTop, strings.TrimPrefix(fig.Name, "n-mosfet.")) {
 				t.Errorf("%s\nwithout %s it is %s, with it %s:%v", s, fig.Name, d.Verdict, was.Verdict, better(was, d))
 			}
 			fig.Scale(1)
 		}
 	})
-	if changed.Load() == 0 {
+	if changed.Load() == 0 && len(studies.made) > 1 {
 		t.Error("no worse figure ever changed a verdict: the test shows nothing")
 	}
 }
@@ -215,7 +215,7 @@ func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
 				if lowerAndLonger(m, checkOf(worst, c.ID, c.Stage), c) {
 					continue
 				}
-				if why := beats(worst.Verdict, checkOf(worst, c.ID, c.Stage), c); why != "" {
+				if why := beats(worst.Verdict, s.t.ID() == "bridge", checkOf(worst, c.ID, c.Stage), c); why != "" {
 					t.Errorf("%s\n%s\nreported: %s\ninside:   %s\npin %+v\nair %+v\nload %+v\n", s, why, toldCheck(checkOf(worst, c.ID, c.Stage)), toldCheck(c), j.Pin, j.Env, j.Loads[0])
 					return
 				}
@@ -245,7 +245,7 @@ func lowerAndLonger(m *load.Model, reported, inside *design.Check) bool {
 const sinkBound = 0.05
 
 // beats says how a check at an interior point is worse than the reported one.
-func beats(worst design.Verdict, reported, inside *design.Check) string {
+func beats(worst design.Verdict, bridge bool, reported, inside *design.Check) string {
 	const close = 1e-9
 	switch {
 	case reported == nil:
@@ -261,6 +261,15 @@ func beats(worst design.Verdict, reported, inside *design.Check) string {
 		// the narrower one: the verdict decides.
 		return ""
 	case inside.Unit != reported.Unit || !inside.Stress.OK || !reported.Stress.OK || !inside.Rating.OK || !reported.Rating.OK:
+		return ""
+	case reported.Verdict == design.Over && inside.ID == design.PWMFrequency:
+		// Where heat ends a frequency is the best of a few bounds, none above the truth: of
+		// two that are over either may be the looser.
+		return ""
+	case reported.Verdict == design.Over && inside.ID == design.SafeArea && bridge:
+		// The worse of two parts in one check: the one that is worse inside may lack a
+		// figure at the corner, such as an on-resistance at the lowest drive, and be unproven
+		// there beside the other that is over.
 		return ""
 	case inside.Temperature:
 		// Far above its limit a winding's copper counts for more than the air: what is

@@ -869,41 +869,42 @@ func (s *ssrStage) commutation() {
 		c.EasyStress = design.Known(0)
 		c.Needs("load.power_factor")
 	}
-	if !s.held {
+	switch {
+	case !s.held:
 		c.Because = "no snubber limits the slope of the voltage that comes back"
 		c.NoSolution = !c.EasyStress.OK
 		c.Formula = "without a snubber the voltage comes back as fast as it likes; {rating} is borne"
-		judge(c)
-		return
+	default:
+		c.Stress = design.Known(s.snub.slope)
+		c.Formula = "a step of {V} into {L} with {R_snubber} and {C_snubber}: {stress}; the output stays off up to {rating}"
+		c.SetArgs(design.Arg{Name: "V", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "L", V: l.AC.LMin, Unit: design.H},
+			design.Arg{Name: "R_snubber", V: s.snub.r.nom, Unit: design.Ohm}, design.Arg{Name: "C_snubber", V: float64(s.snub.cap.C.Or(0)), Unit: farad})
+		c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "load.l", V: l.AC.LMin})
 	}
-	if s.tooSteep(c) {
-		return
-	}
-	c.Stress = design.Known(s.snub.slope)
-	c.Formula = "a step of {V} into {L} with {R_snubber} and {C_snubber}: {stress}; the output stays off up to {rating}"
-	c.SetArgs(design.Arg{Name: "V", V: l.AC.CrestMax, Unit: design.V}, design.Arg{Name: "L", V: l.AC.LMin, Unit: design.H},
-		design.Arg{Name: "R_snubber", V: s.snub.r.nom, Unit: design.Ohm}, design.Arg{Name: "C_snubber", V: float64(s.snub.cap.C.Or(0)), Unit: farad})
-	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "load.l", V: l.AC.LMin})
 	judge(c)
+	if u, too := s.tooSteep(c); too {
+		has := true
+		keepWorse(c, u, &has)
+	}
 }
 
 // tooSteep tells of a current that ends faster than an output bears, where it states
-// how fast that may be: its slope of the voltage holds up to there only.
-func (s *ssrStage) tooSteep(c *design.Check) bool {
+// how fast that may be: the slope of the voltage in c holds up to there only.
+func (s *ssrStage) tooSteep(c *design.Check) (u design.Check, too bool) {
 	if s.p.Slope == nil || !s.p.Slope.DIDtC.Known() {
-		return false
+		return u, false
 	}
 	l := s.l
-	slope, limit := 2*math.Pi*l.AC.FMax*math.Sqrt2*l.IMax, float64(s.p.Slope.DIDtC.Value())
-	if s.judged(design.Commutation, design.Known(slope), design.Known(limit), s.pol.V) == design.Fits {
-		return false
+	u = design.Check{Brief: c.Brief, ID: c.ID, Unit: ampPerSecond, K: c.K, Source: c.Source, EasyStress: c.EasyStress,
+		Stress: design.Known(2 * math.Pi * l.AC.FMax * math.Sqrt2 * l.IMax), Rating: design.Known(float64(s.p.Slope.DIDtC.Value()))}
+	if u.EasyStress.OK {
+		u.Needs("load.power_factor")
 	}
-	c.Unit, c.Stress, c.Rating = ampPerSecond, design.Known(slope), design.Known(limit)
-	c.Because = "the current ends faster than the slope of the voltage is stated for"
-	c.Formula = "the current ends with {stress}; the output lets go up to {rating}"
-	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "frequency", V: l.AC.FMax})
-	judge(c)
-	return true
+	u.Because = "the current ends faster than the slope of the voltage is stated for"
+	u.Formula = "the current ends with {stress}; the output lets go up to {rating}"
+	u.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "frequency", V: l.AC.FMax})
+	judge(&u)
+	return u, u.Verdict != design.Fits
 }
 
 // ampPerSecond is the unit of a current's slope.
