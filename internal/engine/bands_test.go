@@ -26,6 +26,9 @@ func TestChosenResistorsHaveBands(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, b := range engine.Bands(in.Catalog, det.Design) {
+			if b.Ohms == 0 { // a link, where no value would do
+				continue
+			}
 			n++
 			if len(b.Bands) < 4 || b.Tol <= 0 {
 				t.Errorf("%s: %s of %v ohm and %v from %q has no colours", r.Key, b.Ref, b.Ohms, b.Tol, b.Part)

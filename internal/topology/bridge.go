@@ -864,7 +864,7 @@ func (b *bridgeStage) pinSide() {
 // of the drive takes it.
 func (b *bridgeStage) staysOff() {
 	c := b.check(design.StaysOff, design.V)
-	hot, known := b.t.hottest(&b.p.Heat)
+	hot, known := b.everHot()
 	low, shifter := b.thresholds(hot)
 	worst := 0.0
 	lift := b.coupled()
@@ -917,6 +917,11 @@ func (b *bridgeStage) staysOff() {
 		design.Arg{Name: "T_j", V: hot, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(b.env.Pin.SupplyMax)}, design.CornerValue{Name: "ambient", V: b.l.TMax})
 	judge(c)
+	b.onlyReversed(c, func(hot float64) {
+		if low, shifter := b.thresholds(hot); low.OK && shifter.OK {
+			c.RatingEstimate = design.Known(min(low.V, shifter.V))
+		}
+	})
 	b.value(design.VControlReset, worst, design.V)
 }
 
@@ -1160,21 +1165,29 @@ func (b *bridgeStage) bridgePWM() {
 // leaks is what flows through the motor while all is off: what comes in through a
 // high side and leaves through the low side across, no more than the lesser.
 func (b *bridgeStage) leaks() {
-	hot, _ := b.t.hottest(&b.p.Heat)
-	i := withBelow(device.DrainLeakage(b.p, b.l.VMax, b.l.TMax), heldAt(b.d),
-		func(v float64) float64 { return device.ChannelBelow(b.p, v, hot) })
+	hot, _ := b.everHot()
+	leak := func(hot float64) design.Number {
+		return withBelow(device.DrainLeakage(b.p, b.l.VMax, b.l.TMax), heldAt(b.d),
+			func(v float64) float64 { return device.ChannelBelow(b.p, v, hot) })
+	}
+	i := leak(hot)
 	if b.half != nil && b.half.leak.OK && (!i.OK || b.half.leak.V < i.V) {
 		i = b.half.leak
 	}
 	if b.sky != nil && b.sky.d != nil { // two of them in series with the motor, beside the switches
 		i = addCost(i, b.sky.leak)
 	}
+	at := len(b.d.Checks)
 	b.leakageCheck(i, "i_dss_max")
+	if len(b.d.Checks) > at {
+		c := &b.d.Checks[at]
+		b.onlyReversed(c, func(hot float64) { c.StressEstimate = lesser(i, leak(hot)) })
+	}
 }
 
 // drops is the on voltage of both switches of a diagonal.
 func (b *bridgeStage) drops() {
-	hot, _ := b.t.hottest(&b.p.Heat)
+	hot, _ := b.everHot()
 	f := 1 + b.alpha*max(0, hot-device.Room)
 	var drop, est design.Number
 	if b.ron.OK {
@@ -1189,9 +1202,17 @@ func (b *bridgeStage) drops() {
 	if drop.OK {
 		est = design.Number{}
 	}
+	at := len(b.d.Checks)
 	b.loadVoltage(drop, est)
 	if !drop.OK {
 		return
+	}
+	if len(b.d.Checks) > at {
+		c := &b.d.Checks[at]
+		b.onlyReversed(c, func(hot float64) {
+			cooler := b.l.ILow * b.ron.V * (f - 1 - b.alpha*max(0, hot-device.Room))
+			c.RatingEstimate = design.Known(c.Rating.V + max(0, cooler) + b.half.cooler)
+		})
 	}
 	b.value(design.VOn, drop.V, design.V)
 	b.value(design.ROn, b.ron.V*f+b.half.ron.V, design.Ohm)

@@ -26,6 +26,7 @@ type bridgeHalf struct {
 	on, off       design.Number // s from its level shifter on
 	ron           design.Number // hot, ohm
 	drop, dropEst design.Number
+	cooler        float64 // V less in a jam for ever, where drop is that of a reversal for ever
 	leak          design.Number
 	pSw           design.Number
 	steady        bool
@@ -317,9 +318,9 @@ func (h *bridgeHalf) barelyOff(m *pmosStage) {
 		return
 	}
 	sh := *m.sh
-	hot := valueIn(sh.d, design.TJunction)
-	if h.smallHot = hot.V; !hot.OK {
-		h.smallHot = float64(h.small.TjMax.Or(150))
+	hot, top := valueIn(sh.d, design.TJunction), float64(h.small.TjMax.Or(150))
+	if h.smallHot = min(hot.V, top); !hot.OK { // beyond that its own check is over
+		h.smallHot = top
 	}
 	vth, _, _ := device.Threshold(h.small, h.smallHot)
 	sh.leak = withBelow(device.DrainLeakage(h.small, m.l.VMax, h.smallHot), vth,
@@ -449,6 +450,7 @@ func (h *bridgeHalf) injected(c *design.Check, m *pmosStage) {
 	c.Because = "the side below switches"
 	c.Formula = "leakage x {R_pullup}, and gate-drain charge into the capacitor from gate to source: {stress}; threshold at {T_j} at least {rating}"
 	judge(c)
+	m.onlyReversed(c, func(hot float64) { c.RatingEstimate, _, _ = device.Threshold(m.p, hot) })
 }
 
 // shifterStores is what the output of a level shifter takes while the rail rises to so
@@ -489,15 +491,17 @@ func (h *bridgeHalf) facts(m *pmosStage) {
 	}
 	h.vGate = m.vGateMax
 	hot, _ := m.t.hottest(&m.p.Heat)
-	f := 1 + m.alpha*max(0, hot-device.Room)
+	ever, _ := m.everHot()
+	f := 1 + m.alpha*max(0, ever-device.Room)
 	if m.ron.OK {
+		h.cooler = m.ends[1].l.ILow * m.ron.V * m.alpha * max(0, ever-max(hot, device.Room))
 		h.ron = design.Known(m.ron.V * f)
 		h.drop = design.Known(m.ends[1].l.ILow * m.ron.V * f)
 	} else if m.ronEst.OK {
 		h.dropEst = design.Known(m.ends[1].l.ILow * m.ronEst.V * f)
 	}
 	h.leak = withBelow(device.DrainLeakage(h.p, m.l.VMax, m.l.TMax), heldAt(m.d),
-		func(v float64) float64 { return device.ChannelBelow(h.p, v, hot) })
+		func(v float64) float64 { return device.ChannelBelow(h.p, v, ever) })
 	h.pSw, h.steady, h.lasts = m.pSw, m.t.steady.OK, m.lasts
 	h.on = m.tOn
 	h.off = h.turnsOff(m, m.hottestEver(hot))
@@ -589,6 +593,46 @@ func (m *mosfetStage) warmReversed() {
 	m.l, m.plugs = whole, true
 	hot, _ := m.t.hottest(&m.p.Heat)
 	m.edges(hot)
+}
+
+// everHot is the junction that what holds while the part is off is judged at, degrees
+// Celsius: the hottest steady one, and where nobody knows how long a reversal heats it the
+// greatest that it may have.
+func (m *mosfetStage) everHot() (hot float64, known bool) {
+	if hot, known = m.t.hottest(&m.p.Heat); known && m.plugs {
+		hot = float64(m.p.TjMax.Or(150))
+	}
+	return hot, known
+}
+
+// onlyReversed makes a check that fails an unproven one where it fails only by a reversal
+// that lasts for ever, as a motor's without a stated stall time: estimate fills in what a
+// jam for ever makes of it, at so many degrees Celsius.
+func (m *mosfetStage) onlyReversed(c *design.Check, estimate func(hot float64)) {
+	if m.jammed == nil || c.Verdict <= design.Tight || !c.Stress.OK || !c.Rating.OK {
+		return
+	}
+	if hot, known := m.jamHot(); known {
+		estimate(hot)
+		c.Needs("load.stall_time")
+		judge(c)
+	}
+}
+
+// jamHot is the hottest steady junction of a motor that is reversed with nothing stated
+// that ends its jam, jammed for ever, degrees Celsius.
+func (m *mosfetStage) jamHot() (hot float64, known bool) {
+	if !m.plugs { // m.t is that of the reversal
+		whole, own, t, est, on, off, sw := m.l, m.given, m.t, m.est, m.tOn, m.tOff, m.pSw
+		defer func() { m.l, m.given, m.t, m.est, m.tOn, m.tOff, m.pSw = whole, own, t, est, on, off, sw }()
+		with := *own // on the sink that it has
+		if with.HeatSink = (GivenPart{Said: true}); m.t.sink != nil {
+			with.HeatSink.ID = m.t.sink.ID
+		}
+		m.l, m.given = m.jammed, &with
+		m.warm()
+	}
+	return m.t.hottest(&m.p.Heat)
 }
 
 // ---- what capacitors at gates and body diodes do to a stage ----

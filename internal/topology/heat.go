@@ -630,6 +630,28 @@ func (w *path) keeps(ta, rth, p0, alpha, beside float64) (level, bool) {
 	return level{t: t, p: p, sink: rise}, ok
 }
 
+// leastEnds works frequencyEnds out at the highest rail and, where that is worked out too,
+// at the lowest, where a load of constant power draws more.
+func (s *stage) leastEnds(h *catalog.Heat, t *temperatures, hot float64, of law) {
+	s.frequencyEnds(h, t, hot, of)
+	if s.low == nil {
+		return
+	}
+	high, ends, calm := s.l, s.ends, s.endsCalm
+	s.l = s.low
+	s.frequencyEnds(h, t, hot, of)
+	s.l = high
+	s.ends, s.endsCalm = lesser(s.ends, ends), lesser(s.endsCalm, calm)
+}
+
+// lesser is the lesser of two numbers, unknown where one is.
+func lesser(a, b design.Number) design.Number {
+	if !a.OK || !b.OK {
+		return design.Number{}
+	}
+	return design.Known(min(a.V, b.V))
+}
+
 // frequencyEnds works out at which frequency of pwm the junction gets to the greatest
 // that the part bears: with the inrush or stall, and without. It is never above the
 // truth, and not under the job's own where the junction is solved at it. hot is the

@@ -289,6 +289,11 @@ func (m *mosfetStage) gateResistor() {
 // solve works out drive, on-resistance, edges and junction for the resistors.
 func (m *mosfetStage) solve() {
 	m.level()
+	m.heated()
+}
+
+// heated works out edges and junction as the stage stands.
+func (m *mosfetStage) heated() {
 	if m.body {
 		m.warmPlugged()
 		return
@@ -348,7 +353,12 @@ func (m *mosfetStage) heatEnds(hot float64) {
 	}
 	whole := m.l
 	m.l = m.side.hottest(whole)
-	m.frequencyEnds(&m.p.Heat, &m.t, hot, func(hot float64) (heat, bool) { return m.law(hot, m.ron.V, whole) })
+	m.leastEnds(&m.p.Heat, &m.t, hot, func(hot float64) (heat, bool) {
+		if m.side.parts() == 1 { // at whichever rail
+			return m.law(hot, m.ron.V, m.l)
+		}
+		return m.law(hot, m.ron.V, whole)
+	})
 	m.l = whole
 	m.edges(hot)
 }
@@ -807,7 +817,7 @@ func (m *mosfetStage) gateSeries() float64 {
 // against the least threshold at the hottest steady junction, which it returns,
 // degrees Celsius.
 func (m *mosfetStage) underThreshold(c *design.Check, worst float64) (hot float64) {
-	hot, known := m.t.hottest(&m.p.Heat)
+	hot, known := m.everHot()
 	vth, _, slopeBracket := device.Threshold(m.p, hot)
 	c.Stress, c.Rating, c.Fallback = design.Known(worst), vth, slopeBracket
 	if slopeBracket {
@@ -1020,7 +1030,20 @@ func (m *mosfetStage) crossings() {
 	}
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	a.open = l.Inductive && !m.clamped
-	m.safeArea(a, m.alongLine(ev, m.tOn, m.tOff))
+	a.estimated(&m.est, &m.p.Heat)
+	ev = m.alongLine(ev, m.tOn, m.tOff)
+	if m.plugs {
+		a.reversed, a.tEst = true, a.tHot
+		a.tHot, a.bear = a.tjMax, 0
+	}
+	at := len(m.d.Checks)
+	m.safeArea(a, ev)
+	if !a.reversed && m.jammed != nil && len(m.d.Checks) > at && m.d.Checks[at].Verdict > design.Tight {
+		if a.tEst, a.reversed = m.jamHot(); a.reversed {
+			m.d.Checks = m.d.Checks[:at]
+			m.safeArea(a, ev)
+		}
+	}
 }
 
 func (m *mosfetStage) pwm() {

@@ -427,7 +427,7 @@ func (n *npnStage) heatEnds() {
 		return
 	}
 	hot, _ := n.t.hottest(&n.p.Heat)
-	n.frequencyEnds(&n.p.Heat, &n.t, hot, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
+	n.leastEnds(&n.p.Heat, &n.t, hot, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
 	n.at(hot)
 }
 
@@ -448,10 +448,27 @@ func (n *npnStage) onVoltage() {
 	if n.satMet {
 		return
 	}
-	n.vOnEst = device.TypicalSaturation(n.p, peak)
+	n.vOnEst = n.easyOnVoltage(peak)
 	if n.gain.Base.OK && n.ibMin.OK && design.AtMost(n.gain.Base.V, n.ibMin.V) && n.gain.VCE > 0 {
 		n.vOn, n.vOnBound = design.Known(n.gain.VCE), true
 	}
+}
+
+// easyOnVoltage is the on voltage that a base which meets no stated point may still give
+// at so many amperes: the typical one, and no less than what more drive guarantees. Else
+// a stage would look better for being driven less.
+func (n *npnStage) easyOnVoltage(ic float64) design.Number {
+	least := design.Number{}
+	device.SaturationPoints(n.p, ic, func(p device.SaturationPoint) {
+		if !least.OK || p.V < least.V {
+			least = design.Known(p.V)
+		}
+	})
+	typical := device.TypicalSaturation(n.p, ic)
+	if !least.OK || typical.OK && typical.V > least.V {
+		return typical
+	}
+	return least
 }
 
 // baseHeat is what the base dissipates at the hottest air, W.
@@ -538,7 +555,7 @@ func (n *npnStage) checks() {
 	n.saturation()
 	n.baseReverse()
 	n.partChecks()
-	n.drop(n.vOn)
+	n.drop(n.vOn, n.easyDrop())
 	n.railCurrent()
 	n.noIsolation()
 	n.fuses()
@@ -903,6 +920,7 @@ func (n *npnStage) crossings() {
 // stands beside it.
 func (n *npnStage) area() area {
 	a := n.areaOf(n.p.SOA, &n.p.Heat, n.t, true)
+	a.estimated(&n.est, &n.p.Heat)
 	if n.vOnBound && a.known {
 		a.soft, a.tEst = true, n.l.TMax
 		if t, ok := n.est.hottest(&n.p.Heat); ok {
@@ -912,13 +930,18 @@ func (n *npnStage) area() area {
 	return a
 }
 
-// drop judges what is left for the load when lost volts are lost in the stage.
-func (n *npnStage) drop(lost design.Number) {
-	est := n.vOnEst
+// easyDrop is the estimate beside the on voltage: none beside a stated one.
+func (n *npnStage) easyDrop() design.Number {
 	if n.satMet {
-		est = design.Number{}
+		return design.Number{}
 	}
-	n.loadVoltage(lost, est)
+	return n.vOnEst
+}
+
+// drop judges what is left for the load when lost volts are lost in the stage, by an
+// estimate as few as easy.
+func (n *npnStage) drop(lost, easy design.Number) {
+	n.loadVoltage(lost, easy)
 	n.valueOf(design.VOn, n.vOn, design.V)
 	if n.vOn.OK && n.pBase.OK {
 		on := n.vOn.V*n.l.IHot + n.pBase.V

@@ -40,13 +40,14 @@ func (pMOSFETHigh) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 // that what holds at its highest and at its lowest is worked out apart.
 type pmosStage struct {
 	mosfetStage
-	ends   [2]gateEnd // the rail at its highest, at its lowest
-	direct bool       // the pin itself drives the gate
-	allow  float64    // the drop that the level shifter is asked to keep under, V
-	sh     *shifter   // nil: none
-	zener  *catalog.Zener
-	zenerX string // an id that is stated as gate clamp and is no Zener
-	limit  clamp.GateClamp
+	ends    [2]gateEnd // the rail at its highest, at its lowest
+	between gateEnd    // at a step that is worse than both
+	direct  bool       // the pin itself drives the gate
+	allow   float64    // the drop that the level shifter is asked to keep under, V
+	sh      *shifter   // nil: none
+	zener   *catalog.Zener
+	zenerX  string // an id that is stated as gate clamp and is no Zener
+	limit   clamp.GateClamp
 }
 
 // gateEnd is the load's rail at one end of its spread.
@@ -77,6 +78,7 @@ func (t pMOSFETHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Giv
 		m.choose()
 	}
 	m.bothEnds()
+	m.low = m.ends[1].l
 	m.checks()
 	m.draw()
 	m.finish(t.Owes(l))
@@ -585,8 +587,19 @@ func (m *pmosStage) bothEnds() {
 		m.plugs, m.lasts = m.plugs || plugs, m.lasts || lasts
 	}
 	m.tOn, m.tOff, m.pSw = longer(on, m.tOn), longer(off, m.tOff), longer(sw, m.pSw)
+	worse := &m.ends[1]
+	if gap := m.gap(); gap != nil {
+		t, est, on, off, sw, plugs, lasts := m.t, m.est, m.tOn, m.tOff, m.pSw, m.plugs, m.lasts
+		m.enter(1)
+		m.l, m.vDrive, m.ron, m.ronEst, m.point = gap.l, gap.vDrive, gap.ron, gap.ronEst, gap.point
+		m.heated()
+		m.t, m.est = hotter(t, m.t), hotter(est, m.est)
+		m.plugs, m.lasts = m.plugs || plugs, m.lasts || lasts
+		m.tOn, m.tOff, m.pSw = longer(on, m.tOn), longer(off, m.tOff), longer(sw, m.pSw)
+		worse = gap
+	}
 	m.enter(0)
-	if worse := &m.ends[1]; m.ends[0].ron.OK {
+	if m.ends[0].ron.OK {
 		m.vDrive, m.ron, m.ronEst, m.point = worse.vDrive, worse.ron, worse.ronEst, worse.point
 	} else {
 		m.take(0)
@@ -600,6 +613,54 @@ func (m *pmosStage) bothEnds() {
 	} else if m.l.Mode == "pwm" {
 		m.late = delays{any: true}
 	}
+}
+
+// steps calls f with what the gate gets at the rails between both ends where another
+// on-resistance comes to serve or ceases to: the gate has not quite got to its voltage,
+// or the load has just passed the current that it is stated at, or serves for.
+func (m *pmosStage) steps(f func(e gateEnd)) {
+	hi, lo := &m.ends[0], &m.ends[1]
+	from, to, span := lo.l.PeakCurrent(), hi.l.PeakCurrent(), hi.l.VMax-lo.l.VMax
+	for k := range m.p.RDSOn {
+		pt := &m.p.RDSOn[k]
+		v, i := float64(pt.VGS.Or(0)), float64(pt.ID.Or(0))
+		shares := [...]float64{(v-lo.vDrive)/(hi.vDrive-lo.vDrive) - 1e-9, 0, 0}
+		for n, i := range [...]float64{i, device.SquareLaw(m.p, v, thresholdMax(m.p)).V / 2} { // or twice that, by the law
+			if i >= from && i < to {
+				shares[n+1] = (railAt(hi.l, i*(1+1e-9)/to*hi.l.IMax) - lo.l.VMax) / span
+			}
+		}
+		for _, share := range shares {
+			if !(share > 0) || !(share < 1) { // nor is it a number
+				continue
+			}
+			e := gateEnd{l: atRail(hi.l, lo.l.VMax+share*span), vDrive: lo.vDrive + share*(hi.vDrive-lo.vDrive)}
+			e.ron, e.ronEst, e.point = device.OnResistance(m.p, e.vDrive, e.l.PeakCurrent())
+			if m.src.unsure && e.ron.OK {
+				e.ron, e.ronEst, e.point = design.Number{}, e.ron, nil
+			}
+			f(e)
+		}
+	}
+}
+
+// gap is the step at which the on-resistance is more than at both ends, or not stated
+// where it is at both; nil where there is none.
+func (m *pmosStage) gap() *gateEnd {
+	a, b := m.ends[0].ron, m.ends[1].ron
+	if !a.OK || !b.OK {
+		return nil
+	}
+	most, found := max(a.V, b.V), false
+	m.steps(func(e gateEnd) {
+		if known := !found || m.between.ron.OK; known && (!e.ron.OK || e.ron.V > most) {
+			m.between, found, most = e, true, e.ron.V
+		}
+	})
+	if !found {
+		return nil
+	}
+	return &m.between
 }
 
 // underStep is the load at the highest rail at which the gate has not yet got the
@@ -746,8 +807,8 @@ func (m *pmosStage) liftByPin() (worst float64, why string) {
 	return worst, why
 }
 
-// drives is the gate-drive check at both ends of the rail, of which it keeps the
-// worse.
+// drives is the gate-drive check at both ends of the rail and at the steps between, of
+// which it keeps the worst.
 func (m *pmosStage) drives() {
 	at, v := len(m.d.Checks), len(m.d.Values)
 	kept := gateEnd{vDrive: m.vDrive, ron: m.ron, ronEst: m.ronEst, point: m.point}
@@ -757,6 +818,12 @@ func (m *pmosStage) drives() {
 		m.d.Values = m.d.Values[:v] // told once, of the lower end
 		m.gateDriveAt()
 	}
+	told := len(m.d.Values)
+	m.steps(func(e gateEnd) {
+		m.l, m.vDrive, m.ron, m.ronEst, m.point = e.l, e.vDrive, e.ron, e.ronEst, e.point
+		m.gateDriveAt()
+		m.d.Values = m.d.Values[:told]
+	})
 	m.keepWorseFrom(at)
 	m.enter(0)
 	m.vDrive, m.ron, m.ronEst, m.point = kept.vDrive, kept.ron, kept.ronEst, kept.point

@@ -93,6 +93,7 @@ func (t pnpHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, 
 		n.choose()
 	}
 	n.bothEnds()
+	n.low = n.ends[1].l
 	n.checks()
 	n.draw()
 	n.finish(t.Owes(l))
@@ -428,16 +429,27 @@ func (n *pnpStage) checks() {
 // rail, or at a step of the on voltage, which is told against the lowest.
 func (n *pnpStage) onVoltageLeft(kept *baseState) {
 	worst, most := 1, design.Known(math.Inf(-1))
+	easy, met := design.Number{}, true
 	for i := 1; i < len(n.ends); i++ {
 		e := &n.ends[i]
-		lost := e.on.vOn
-		lost.V -= (e.l.VMax - n.l.VMin) - (e.l.IMax-n.l.ILow)*n.l.RWire
+		beside := (e.l.VMax - n.l.VMin) - (e.l.IMax-n.l.ILow)*n.l.RWire
+		lost, least := e.on.vOn, e.on.vOn
+		if !e.on.satMet {
+			met, least = false, e.on.vOnEst
+		}
+		lost.V -= beside
 		if most.OK && (!lost.OK || lost.V > most.V) {
 			worst, most = i, lost
 		}
+		if least.V -= beside; least.OK && (!easy.OK || least.V > easy.V) {
+			easy = least
+		}
+	}
+	if met {
+		easy = design.Number{}
 	}
 	n.setBaseState(&n.ends[worst].on)
-	n.drop(most)
+	n.drop(most, easy)
 	n.setBaseState(kept)
 }
 

@@ -40,6 +40,7 @@ type stage struct {
 	ways     [2]path         // of heat, worked out already
 
 	ends, endsCalm design.Number // frequency of pwm that heat ends, Hz, and without inrush
+	low            *load.Model   // on the lowest rail, which a high side works out too; else nil
 }
 
 func begin(env *Env, l *load.Model, given *Given, d *design.Design, topology string, part *catalog.Common) stage {

@@ -325,7 +325,7 @@ func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
 	if l.HasInrush {
 		t := off
 		if p := pulseLength(l.Pulse); p.OK && t.OK {
-			t.V = math.Min(t.V, p.V)
+			t.V = min(t.V, p.V)
 		}
 		ev = s.line(ev, l.PeakCurrent(), t, inTheInrush)
 	}
@@ -385,19 +385,20 @@ const (
 
 // area is what the safe area of a part is judged with.
 type area struct {
-	curves  []catalog.SOACurve
-	bipolar bool
-	tHot    float64 // case and junction, degrees Celsius
-	known   bool    // tHot is guaranteed
-	soft    bool    // tHot rests on a bound that is no figure
-	tEst    float64 // degrees Celsius, typical, where soft
-	tjMax   float64
-	bear    float64 // W that the case can still carry away
-	calm    float64 // degrees Celsius, tHot before the inrush or the jam
-	spare   float64 // W, bear at that
-	peak    float64 // of what it gives, the policy's share
-	open    bool    // nothing but the switch itself limits the voltage of a winding's opening
-	missing string  // the figure without which crossings have no length and no heat
+	curves   []catalog.SOACurve
+	bipolar  bool
+	tHot     float64 // case and junction, degrees Celsius
+	known    bool    // tHot is guaranteed
+	soft     bool    // tHot rests on a bound that is no figure
+	tEst     float64 // degrees Celsius, typical, where soft
+	reversed bool    // it rests on a reversal for ever, of a motor that states no stall time; tEst on a jam
+	tjMax    float64
+	bear     float64 // W that the case can still carry away
+	calm     float64 // degrees Celsius, tHot before the inrush or the jam
+	spare    float64 // W, bear at that
+	peak     float64 // of what it gives, the policy's share
+	open     bool    // nothing but the switch itself limits the voltage of a winding's opening
+	missing  string  // the figure without which crossings have no length and no heat
 }
 
 // longJam is from how long a jam on, s, the case is taken to be as hot as it makes the
@@ -416,7 +417,9 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 	if bipolar {
 		a.missing = "switching_max"
 	}
-	a.tHot, a.known = t.hottest(h)
+	if a.tHot, a.known = t.hottest(h); t.runaway { // hotter than it may ever be
+		a.tHot, a.known = a.tjMax, true
+	}
 	a.calm = a.tHot
 	if a.known && s.jamsLong() { // it may be opened in the jam's heat, which may have no end
 		jam := a.tjMax
@@ -433,7 +436,11 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 		a.missing = "r_ds_on at this drive"
 	}
 	if !a.known {
-		a.tHot, a.calm = s.l.TMax, s.l.TMax
+		a.tHot = s.l.TMax
+		if t.steady.OK { // without a loss that nobody states
+			a.tHot = min(max(a.tHot, t.steady.V, t.jam), a.tjMax)
+		}
+		a.calm = a.tHot
 	}
 	rth := t.rth
 	if r, ok := h.RthJC.Get(); ok {
@@ -444,6 +451,14 @@ func (s *stage) areaOf(curves []catalog.SOACurve, h *catalog.Heat, t temperature
 		a.bear, a.spare = max(0, limit-a.tHot)/rth, max(0, limit-a.calm)/rth
 	}
 	return a
+}
+
+// estimated takes, where the heat is not known, what is estimated of it.
+func (a *area) estimated(t *temperatures, h *catalog.Heat) {
+	if hot, ok := t.hottest(h); ok && !a.known {
+		a.tHot = max(a.tHot, hot)
+		a.calm = a.tHot
+	}
 }
 
 // carrying is the crossing of an inrush that is let through. It is what heats, so that it
@@ -500,17 +515,31 @@ func (s *stage) crossingCheck(a *area, e crossing) design.Check {
 		}
 	case !a.known:
 		// What the junction does is not known, and with it neither is what is left of
-		// the safe area; at the air's temperature there is more of it than there is.
-		if e.t.OK {
-			c.RatingEstimate = c.Rating
+		// the safe area; at what is known of its heat there is more of it than there is, and
+		// for the shortest time that is stated no less than for any other.
+		c.RatingEstimate = c.Rating
+		if !e.t.OK {
+			c.RatingEstimate = device.SafeArea(a.curves, e.v, 0, a.tHot, a.tjMax)
 		}
 		c.Rating = design.Number{}
 		c.Needs(a.missing)
 	case !e.t.OK && !design.AtMost(e.i, c.Rating.V):
 		// The steady limit would prove a crossing of any length; that it fails says
-		// nothing of a short one.
-		c.Rating = design.Number{}
+		// nothing of a short one, unless the shortest that is stated fails too.
+		if least := device.SafeArea(a.curves, e.v, 0, a.tHot, a.tjMax); least.OK && !design.AtMost(e.i, least.V) {
+			c.Rating = least
+			if a.reversed || a.soft {
+				c.RatingEstimate = device.SafeArea(a.curves, e.v, 0, a.tEst, a.tjMax)
+			}
+		} else {
+			c.Rating = design.Number{}
+		}
 		c.Needs(a.missing)
+	case a.reversed && e.what != carrying:
+		if !design.AtMost(e.i, c.Rating.V) {
+			c.RatingEstimate = device.SafeArea(a.curves, e.v, length, a.tEst, a.tjMax)
+			c.Needs("load.stall_time")
+		}
 	case a.soft:
 		c.RatingEstimate = device.SafeArea(a.curves, e.v, length, a.tEst, a.tjMax)
 	}
