@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
@@ -84,13 +85,13 @@ func (b *bench) fixes(out [][]Fix) {
 // addRail offers a rail that the job lacks and the topology wants.
 func (b *bench) addRail(c *design.Check) (Fix, bool) {
 	t, ok := b.t.(interface {
-		WantsRail(*topology.Env, *load.Model) (design.CheckID, string)
+		WantsRail(*topology.Env, *load.Model, catalog.Part, *design.Check) string
 	})
-	if !ok || c.Stage != design.StageSelf || b.given.Stated {
+	if !ok || b.given.Stated {
 		return Fix{}, false
 	}
-	id, volts := t.WantsRail(b.env, b.m)
-	if volts == "" || c.ID != id {
+	volts := t.WantsRail(b.env, b.m, b.sw, c)
+	if volts == "" {
 		return Fix{}, false
 	}
 	spec := job.Clone(b.in.Spec)

@@ -58,15 +58,18 @@ func lifts(r *job.Rail, l *load.Model) bool {
 	return design.AtMost(boostLow, float64(r.Nom)) && design.AtMost(float64(r.Nom), boostHigh) && !(r.IsPin && l.Unpowered == "on")
 }
 
-// WantsRail says which check wants a rail that the job lacks, and its voltage, ""
-// where the job lacks none.
-func (nMOSFETBoosted) WantsRail(env *Env, l *load.Model) (design.CheckID, string) {
+// WantsRail is the voltage of a rail that a check wants and the job lacks, "" where there
+// is none.
+func (nMOSFETBoosted) WantsRail(env *Env, l *load.Model, _ catalog.Part, c *design.Check) string {
+	if c.ID != design.GateDrive || c.Stage != design.StageSelf {
+		return ""
+	}
 	for i := range env.Common {
 		if lifts(&env.Common[i], l) {
-			return design.GateDrive, ""
+			return ""
 		}
 	}
-	return design.GateDrive, "12 V"
+	return "12 V"
 }
 
 const noGateRail = "no rail of 10 to 15 V shares the pin's common: add a rail of 10 to 15 V"

@@ -425,6 +425,20 @@ func (s *relayStage) coilOn(rail *job.Rail) coilChoice {
 		hopeless: over.Verdict == design.Over || cold.OK && !design.AtMost(cold.V, float64(rail.Min))}
 }
 
+// WantsRail is the voltage of a rail that a coil wants and the job lacks: its own.
+func (relay) WantsRail(env *Env, _ *load.Model, sw catalog.Part, c *design.Check) string {
+	r, ok := sw.(*catalog.Relay)
+	if !ok || !r.VCoil.Known() || c.ID != design.CoilPickup && c.ID != design.CoilOvervoltage && c.ID != design.CoilTemperature {
+		return ""
+	}
+	for i := range env.Common {
+		if env.Common[i].Nom == r.VCoil.Value() {
+			return ""
+		}
+	}
+	return q.Exact(r.VCoil.Value())
+}
+
 // coilLoad is the coil as a load on a rail.
 func (s *relayStage) coilLoad(rail *job.Rail, within design.Number) job.Load {
 	if s.r.CoilDiode { // a diode inside decides, whatever the driver's clamp
