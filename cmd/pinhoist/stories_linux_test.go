@@ -282,7 +282,7 @@ func TestStoryAsBuilt(t *testing.T) {
 	s.write("mine.toml")
 	s.press("enter")
 	s.see("saved in mine.toml")
-	s.holds("mine.toml", "built = {", `topology = "n-mosfet-low"`, `part = "n-30v-logic-smd"`, `r_pulldown = "1 Mohm"`)
+	s.holds("mine.toml", "[load.built]", `topology = "n-mosfet-low"`, `part = "n-30v-logic-smd"`, `r_pulldown = "1 Mohm"`)
 	s.press("q")
 	s.leaves()
 }

@@ -192,3 +192,27 @@ func FuzzJob(f *testing.F) {
 		}
 	})
 }
+
+// A stage as built of many keys is written as one writes it by hand: a table, a line
+// for each key.
+func TestBuiltIsWrittenAsATable(t *testing.T) {
+	name := filepath.Join("..", "..", "testdata", "jobs", "built-latch.toml")
+	spec, errs := Decode(name, read(t, name))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	full := Clone(spec)
+	for _, f := range [][2]string{{"r_gate", "100 ohm"}, {"clamp", "none"}, {"clamp_placement", "load"}} {
+		if err := Set(full, "load[0].built."+f[0], f[1]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text := string(Encode(full))
+	if !strings.Contains(text, "\n[load.built]\ntopology = \"npn-low\"\n") {
+		t.Errorf("written as\n%s", text)
+	}
+	again, errs := Decode("again", []byte(text))
+	if errs.Fatal() || Digest(again) != Digest(full) {
+		t.Errorf("read back as another job: %v", errs)
+	}
+}

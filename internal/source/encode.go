@@ -33,7 +33,7 @@ func (e *encoder) table(path string, v reflect.Value, top bool) {
 	for i := range p.fields {
 		f := &p.fields[i]
 		fv, ok := f.present(v)
-		if !ok || f.separate(top) {
+		if !ok || f.separate(fv, top) {
 			continue
 		}
 		e.WriteString(keyText(f.key) + " = ")
@@ -43,7 +43,7 @@ func (e *encoder) table(path string, v reflect.Value, top bool) {
 	for i := range p.fields {
 		f := &p.fields[i]
 		fv, ok := f.present(v)
-		if !ok || !f.separate(top) {
+		if !ok || !f.separate(fv, top) {
 			continue
 		}
 		path := joinKey(path, f.key)
@@ -73,29 +73,34 @@ func (f *fieldPlan) present(v reflect.Value) (reflect.Value, bool) {
 	case formTexts, formTables:
 		return v, v.Len() > 0
 	case formTable:
-		return v, anyPresent(v)
+		return v, keysPresent(v) > 0
 	}
 	return v, !v.IsZero()
 }
 
-// anyPresent reports whether a table would hold a key.
-func anyPresent(v reflect.Value) bool {
+// keysPresent is how many keys a table would hold.
+func keysPresent(v reflect.Value) int {
+	n := 0
 	p := planOf(v.Type())
 	for i := range p.fields {
 		if _, ok := p.fields[i].present(v); ok {
-			return true
+			n++
 		}
 	}
-	return false
+	return n
 }
+
+// inlineKeys is how many keys of a table stand on one line: as many as one reads and
+// edits there.
+const inlineKeys = 6
 
 // separate reports whether a field gets a table of its own instead of standing
 // on the line of its key: at the top every table does, and a list of things that
-// have a name; below, a table that holds tables or lists.
-func (f *fieldPlan) separate(top bool) bool {
+// have a name; below, a table that holds tables or lists, or many keys.
+func (f *fieldPlan) separate(v reflect.Value, top bool) bool {
 	switch f.form {
 	case formTable:
-		return top || !planOf(f.typ).flat()
+		return top || !planOf(f.typ).flat() || keysPresent(v) > inlineKeys
 	case formTables:
 		return top && planOf(f.typ).named()
 	}
