@@ -580,10 +580,11 @@ func (s *story) written() []byte {
 	return slices.Clone(s.raw)
 }
 
-// only demands that the person's folder holds nothing but these: no file half written.
-func (s *story) only(names ...string) {
+// only demands that a folder of the person's holds nothing but these: no file half
+// written.
+func (s *story) only(folder string, names ...string) {
 	s.t.Helper()
-	entries, err := os.ReadDir(s.home)
+	entries, err := os.ReadDir(filepath.Join(s.home, folder))
 	if err != nil {
 		s.t.Fatal(err)
 	}
