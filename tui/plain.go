@@ -18,9 +18,9 @@ import (
 )
 
 // Plain is the screen as lines: it asks, a person answers, and nothing that was said
-// is ever written over or set side by side, so that a screen reader can follow and a script can hold the
-// conversation. It is the same Model, asked in order: the same fields, answers, files
-// and undo. It ends at the end of the input.
+// is ever written over or set side by side, so that a screen reader can follow and a
+// script can hold the conversation. It is the same Model, asked in order: the same
+// fields, answers, files and undo. It ends at the end of the input.
 func Plain(opt Options) error {
 	p := newPlain(opt)
 	defer p.m.stop()
@@ -316,12 +316,12 @@ func (p *plain) put(i int, text string) bool {
 	}
 	f := &j.fields[i]
 	if f.hides != nil {
-		text = strings.TrimSpace(text)
-		if !strings.HasPrefix(moreShown, text) && !strings.HasPrefix(moreHidden, text) || text == "" {
-			p.say("x found %s, expected one of %s", text, strings.Join(f.options, ", "))
+		i := slices.IndexFunc(f.options, func(o string) bool { return text != "" && strings.HasPrefix(o, text) })
+		if i < 0 {
+			p.say("x found %q, expected one of %s", text, strings.Join(f.options, ", "))
 			return false
 		}
-		j.showMore(f, map[bool]string{true: moreShown, false: moreHidden}[strings.HasPrefix(moreShown, text)])
+		j.showMore(f, f.options[i])
 		return true
 	}
 	if f.options != nil && text != "" {
