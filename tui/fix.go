@@ -90,7 +90,7 @@ func (l *fixList) items() []pageItem {
 	if len(l.fixes) == 0 {
 		return []pageItem{{"", "Nothing is known that would make this design fit by one change; or it fits already."}}
 	}
-	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job; Ctrl+Z on Job takes it back."}, {}}
+	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."}, {}}
 	for i := range l.fixes {
 		t := &l.fixes[i]
 		label := "  "

@@ -412,7 +412,7 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.note = "not tried: " + clean(err.Error())
 		return nil
 	}
-	m.say("tried " + clean(t.path) + " = " + clean(t.fix.To) + "; Ctrl+Z on Job takes it back")
+	m.say("tried " + clean(t.path) + " = " + clean(t.fix.To) + "; " + m.label(actUndo) + " on Job takes it back")
 	return m.question()
 }
 

@@ -68,6 +68,12 @@ func newPlain(opt Options) *plain {
 	}
 	opt.NoColor, opt.Tour, opt.Session, opt.Memory = true, false, nil, nil
 	m := New(opt)
+	m.table = slices.Clone(m.table)
+	for i := range m.table { // what says a key on the screen says a word here
+		if word := inLines[m.table[i].act]; word != "" {
+			m.table[i].label = word
+		}
+	}
 	m.later = func(int) tea.Cmd { return nil } // nobody waits for less than the answer
 	m.width, m.height = threePanes, 60         // a screen that shows everything, which nobody looks at
 	m.rects = Layout(m.width, m.height, m.at)
@@ -170,6 +176,20 @@ func plainCommands() []plainCommand {
 		{"help", "", "this list; also ?", (*plain).help},
 		{"quit", "", "leave", (*plain).quit},
 	}
+}
+
+// inLines is what is said for each thing that a key does. Those without a word are ways
+// around a screen, which a conversation has no use for, or answers to a question.
+var inLines = map[action]string{
+	actKill: "quit", actQuit: "quit", actHelp: "help", actWords: "words", actCautions: "cautions", actNextLoad: "load", actEnter: "job", actClear: "set",
+	actRestore: "undo", actUndo: "undo", actRedo: "redo", actAddLoad: "load", actCopyLoad: "load", actRemoveLoad: "load", actAddRail: "supply", actRemoveRail: "supply",
+	actOpen: "why", actOrder: "order", actFilters: "filter", actText: "find", actNotServed: "unserved", actExpand: "checks", actSave: "save", actSaveAs: "save",
+	actFixes: "fixes", actTry: "fixes", actPlot: "frontier", actCopy: "copy", actExport: "sheet", actTogether: "together", actStart: "open", actOwn: "part", actSaveOwn: "part",
+	actSweep: "what-if", actDrive: "drive", actBreaks: "break", actCompare: "compare", actMark: "compare", actMargins: "checks", actBands: "bands", actBuild: "build",
+	actWider: "what-if", actNarrower: "what-if", actField: "set",
+	actNext: "", actBack: "", actUp: "", actDown: "", actPageUp: "", actPageDown: "", actTop: "", actBottom: "", actLeft: "", actRight: "", actSection: "", actSectionBack: "",
+	actNextPart: "", actPrevPart: "", actClose: "", actYes: "", actNo: "",
+	actTour: "", actTourNext: "", actTourBack: "", // help tells the commands in their order of use
 }
 
 func (p *plain) command(line string) {

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"errors"
 	"math/rand/v2"
 	"regexp"
 	"slices"
@@ -9,20 +10,6 @@ import (
 
 	"example.org/pinhoist/internal/job"
 )
-
-// inLines is what is said for each thing that a key does. Those without a word are ways
-// around a screen, which a conversation has no use for, or answers to a question.
-var inLines = map[action]string{
-	actKill: "quit", actQuit: "quit", actHelp: "help", actWords: "words", actCautions: "cautions", actNextLoad: "load", actEnter: "job", actClear: "set",
-	actRestore: "undo", actUndo: "undo", actRedo: "redo", actAddLoad: "load", actCopyLoad: "load", actRemoveLoad: "load", actAddRail: "supply", actRemoveRail: "supply",
-	actOpen: "why", actOrder: "order", actFilters: "filter", actText: "find", actNotServed: "unserved", actExpand: "checks", actSave: "save", actSaveAs: "save",
-	actFixes: "fixes", actTry: "fixes", actPlot: "frontier", actCopy: "copy", actExport: "sheet", actTogether: "together", actStart: "open", actOwn: "part", actSaveOwn: "part",
-	actSweep: "what-if", actDrive: "drive", actBreaks: "break", actCompare: "compare", actMark: "compare", actMargins: "checks", actBands: "bands", actBuild: "build",
-	actWider: "what-if", actNarrower: "what-if", actField: "set",
-	actNext: "", actBack: "", actUp: "", actDown: "", actPageUp: "", actPageDown: "", actTop: "", actBottom: "", actLeft: "", actRight: "", actSection: "", actSectionBack: "",
-	actNextPart: "", actPrevPart: "", actClose: "", actYes: "", actNo: "",
-	actTour: "", actTourNext: "", actTourBack: "", // help tells the commands in their order of use
-}
 
 // Whatever a key of the screen does can be said, too.
 func TestLinesDoTheSameJob(t *testing.T) {
@@ -62,6 +49,21 @@ func converse(t *testing.T, ask Asker, lines ...string) (*plain, string) {
 		t.Fatal(p.m.fault)
 	}
 	return p, out.String()
+}
+
+// What the Model says names no key where there are none.
+func TestLinesNameNoKeys(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	m.opt.Store = &shelf{files: map[string]string{}, fails: errors.New("the disk is full")}
+	var out strings.Builder
+	opt := m.opt
+	opt.In, opt.Out = strings.NewReader("set current 0.4 A\nsave a.toml\nhelp\n"), &out
+	if err := Plain(opt); err != nil {
+		t.Fatal(err)
+	}
+	if said := out.String(); !strings.Contains(said, "Nothing is lost; save saves it elsewhere") || strings.Contains(said, "Ctrl+") || regexp.MustCompile(`\bF[1-9]\b`).MatchString(said) {
+		t.Errorf("%s", said)
+	}
 }
 
 // What is put into the job from a view is one edit, undone as one; a design that is told
