@@ -207,7 +207,7 @@ func send(m *Model, msg tea.Msg) {
 
 var named = map[string]tea.KeyType{"up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight, "enter": tea.KeyEnter,
 	"tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab, "esc": tea.KeyEscape, "f1": tea.KeyF1, "f2": tea.KeyF2, "f3": tea.KeyF3, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown,
-	"home": tea.KeyHome, "end": tea.KeyEnd, "ctrl+u": tea.KeyCtrlU, "ctrl+r": tea.KeyCtrlR, "ctrl+b": tea.KeyCtrlB, "ctrl+c": tea.KeyCtrlC, "ctrl+z": tea.KeyCtrlZ, "ctrl+y": tea.KeyCtrlY, "ctrl+n": tea.KeyCtrlN, "ctrl+o": tea.KeyCtrlO, "ctrl+k": tea.KeyCtrlK, "ctrl+l": tea.KeyCtrlL, "ctrl+x": tea.KeyCtrlX,
+	"home": tea.KeyHome, "end": tea.KeyEnd, "ctrl+u": tea.KeyCtrlU, "ctrl+r": tea.KeyCtrlR, "ctrl+b": tea.KeyCtrlB, "ctrl+c": tea.KeyCtrlC, "ctrl+z": tea.KeyCtrlZ, "ctrl+y": tea.KeyCtrlY, "ctrl+n": tea.KeyCtrlN, "ctrl+o": tea.KeyCtrlO, "ctrl+g": tea.KeyCtrlG, "ctrl+k": tea.KeyCtrlK, "ctrl+l": tea.KeyCtrlL, "ctrl+x": tea.KeyCtrlX,
 	"ctrl+s": tea.KeyCtrlS, "ctrl+t": tea.KeyCtrlT, "f4": tea.KeyF4, "f5": tea.KeyF5, "f6": tea.KeyF6, "f7": tea.KeyF7, "f8": tea.KeyF8, "backspace": tea.KeyBackspace}
 
 // press sends keys by name; any other word is sent as the keys of its letters.

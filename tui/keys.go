@@ -138,7 +138,7 @@ var bindings = slices.Concat(
 		{modeJob, actCopyLoad, []string{"ctrl+o"}, "Ctrl+O", "copy load", "add a copy of this load", false},
 		{modeJob, actRemoveLoad, []string{"ctrl+x"}, "Ctrl+X", "remove load", "take this load out of the job", false},
 		{modeJob, actAddRail, []string{"ctrl+l"}, "Ctrl+L", "new supply", "add a supply and feed this load from it", false},
-		{modeJob, actRemoveRail, []string{"ctrl+k"}, "Ctrl+K", "remove supply", "take the supply at the cursor out of the job; loads on it keep its voltage as their own", false},
+		{modeJob, actRemoveRail, []string{"ctrl+g"}, "Ctrl+G", "remove supply", "take the supply at the cursor out of the job; loads on it keep its voltage as their own", false},
 		{modeJob, actNext, []string{"tab"}, "Tab", "parts", "on to Parts", true},
 		{modeJob, actBack, []string{"shift+tab"}, "Shift+Tab", "back", "", false},
 		{modeJob, actQuit, []string{"esc"}, "Esc", "leave", "leave the program", true},

@@ -154,14 +154,18 @@ func TestSupplyRemoved(t *testing.T) {
 	m := open(t, &fake{}, 120, 60)
 	was := job.Digest(m.job.spec)
 	toField(t, m, "load[0].current")
-	press(m, "ctrl+k")
+	press(m, "ctrl+g")
 	if len(m.job.spec.Rails) != 1 || m.edited {
 		t.Fatal("a supply was removed from a field of the load")
 	}
 	must(t, m, "no supply of the job is at the cursor")
 	press(m, "ctrl+o") // a second load on it
 	toField(t, m, "rail[0].current_max")
-	press(m, "ctrl+u", "3A", "ctrl+k")
+	press(m, "ctrl+k") // empties what stands behind the cursor, as everywhere in a line
+	if len(m.job.spec.Rails) != 1 {
+		t.Fatal("a key of a text field removed a supply")
+	}
+	press(m, "ctrl+u", "3A", "ctrl+g")
 	for _, l := range m.job.spec.Loads {
 		if l.Rail != "" || l.Supply.ExactText() != "12 V" {
 			t.Errorf("%s: rail %q, supply %s", l.Name, l.Rail, l.Supply.ExactText())
@@ -180,7 +184,7 @@ func TestSupplyRemoved(t *testing.T) {
 	press(m, "b")
 	other := m.job.spec.Rails[1].Name
 	toField(t, m, "rail[1].voltage")
-	press(m, "x", "ctrl+k") // with a text that cannot be read
+	press(m, "x", "ctrl+g") // with a text that cannot be read
 	if len(m.job.spec.Rails) != 1 || m.job.spec.Loads[1].Rail != "bench" || m.blocked != "" {
 		t.Errorf("rails %+v, %s", m.job.spec.Rails, m.blocked)
 	}
