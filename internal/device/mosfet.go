@@ -128,14 +128,33 @@ func Carries(p *catalog.MOSFET, pt *catalog.RDSPoint, vgs, i float64) bool {
 	return sat.OK && sat.V >= 2*i
 }
 
+// hotEnough is from which temperature on, degrees Celsius, a hot factor tells the curve
+// beyond it (common practice, no source).
+const hotEnough = 100.0
+
 // HotSlope is the linear rise of on-resistance with the junction, 1/K: from 1
-// at 25 C to the stated factor. The true curve is convex, so the chord is safe.
+// at 25 C to the stated factor. The true curve is convex, so the chord is safe up to
+// its end. One that ends under the bracket's temperature is led on to there by the power
+// of the absolute temperature that it makes, as mobility goes; one that ends before
+// hotEnough tells nothing of the heat, and is the bracket's where that rises faster.
 func HotSlope(p *catalog.MOSFET) (alpha float64, fallback bool) {
-	if h := p.RDSOnHot; h != nil && h.Factor.Known() && h.Tj.Known() && float64(h.Tj.Value()) > Room {
-		return (float64(h.Factor.Value()) - 1) / (float64(h.Tj.Value()) - Room), false
+	const top = float64(catalog.BracketRDSOnHotTj)
+	bracket := (float64(catalog.BracketRDSOnHotMax(p.VDSMax.Or(0))) - 1) / (top - Room)
+	h := p.RDSOnHot
+	if h == nil || !h.Factor.Known() || !h.Tj.Known() || float64(h.Tj.Value()) <= Room {
+		return bracket, true
 	}
-	factor := float64(catalog.BracketRDSOnHotMax(p.VDSMax.Or(0)))
-	return (factor - 1) / (float64(catalog.BracketRDSOnHotTj) - Room), true
+	factor, end := float64(h.Factor.Value()), float64(h.Tj.Value())
+	alpha = (factor - 1) / (end - Room)
+	kelvin := func(t float64) float64 { return (t + q.ZeroCelsius) / (Room + q.ZeroCelsius) }
+	switch {
+	case end >= top || factor < 1:
+	case end < hotEnough:
+		return max(alpha, bracket), alpha < bracket
+	default:
+		alpha = max(alpha, (math.Pow(factor, math.Log(kelvin(top))/math.Log(kelvin(end)))-1)/(top-Room))
+	}
+	return alpha, false
 }
 
 // Edges are the longest current and voltage edges of a MOSFET driven through a

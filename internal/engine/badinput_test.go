@@ -313,17 +313,64 @@ func TestOddPinsAndAir(t *testing.T) {
 	}
 }
 
-// TestClampUnderTheRail: as built, a clamp that breaks down below the rail, or in
-// the wrong direction, never fits, and says why.
-func TestClampUnderTheRail(t *testing.T) {
-	cat, err := catalog.Embedded()
-	if err != nil {
-		t.Fatal(err)
+// TestOddJobsReachEveryTopology: the loads that are bent, with the few parts that they
+// are bent for, are served by every topology, so that none is left out of it.
+func TestOddJobsReachEveryTopology(t *testing.T) {
+	cat := fewParts(t)
+	served := map[string]bool{}
+	bases := []string{"kind = \"signal\"\nrail = \"pin\"\n", "kind = \"ac-resistive\"\ncurrent = \"0.5 A\"\nfrequency = \"50 Hz\"\nisolation = \"none\"\n"}
+	for _, base := range oddBases {
+		bases = append(bases, base.text)
 	}
+	for _, base := range bases {
+		text := bent(base, "side", "\"any\"")
+		if strings.Contains(base, "rail =") {
+			text = "schema = 1\n[[load]]\nname = \"x\"\n" + base
+		}
+		spec, j, errs := job.Read("odd.toml", []byte(text), engine.TopologyIDs()...)
+		if errs.Fatal() {
+			t.Fatalf("%s: %v", base, errs)
+		}
+		env := engine.EnvFor(&engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: benchPolicy(t)}, true)
+		m := env.BareModel(&j.Loads[0])
+		for _, top := range topology.All() {
+			for _, sw := range append([]catalog.Part{topology.PinPart()}, cat.Switches()...) {
+				served[top.ID()] = served[top.ID()] || top.Serves(env, m, sw) == ""
+			}
+		}
+	}
+	for _, id := range engine.TopologyIDs() {
+		if !served[id] {
+			t.Errorf("no odd load is served by %s", id)
+		}
+	}
+}
+
+func benchPolicy(t *testing.T) *catalog.Policy {
+	t.Helper()
 	pol, err := catalog.PolicyByName("bench")
 	if err != nil {
 		t.Fatal(err)
 	}
+	return pol
+}
+
+// TestClampUnderTheRail: as built, a clamp that breaks down below the rail, or in
+// the wrong direction, never fits, and says why, whatever switches the winding.
+func TestClampUnderTheRail(t *testing.T) {
+	for _, sw := range []string{"n-60v-logic-b/n-mosfet-low", "npn-60v-lowsat-2a/npn-low", "npn-60v-darl-500ma/darlington-low", "n-55v-10vgate/n-mosfet-boosted",
+		"n-60v-logic-b/n-mosfet-parallel", "pnp-60v-lowsat-3a-smd/pnp-high", "p-60v-logic-dpak/p-mosfet-high", "mod-mosfet-3v3-60v/module"} {
+		t.Run(sw, func(t *testing.T) { clampsUnderTheRail(t, sw) })
+	}
+}
+
+func clampsUnderTheRail(t *testing.T, sw string) {
+	part, top, _ := strings.Cut(sw, "/")
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pol := benchPolicy(t)
 	for _, tc := range []struct{ clamp, placement, why string }{
 		{"z-5v1-1w3", "switch", "conducts all the time"},
 		{"tvs-5v-400w", "switch", "conducts all the time"},
@@ -332,7 +379,7 @@ func TestClampUnderTheRail(t *testing.T) {
 		{"none", "load", "nothing limits the voltage"},
 	} {
 		for _, l := range []string{"\"1 nH\"", "\"60 mH\"", "\"1 kH\""} {
-			text := bent(oddBases[0].text, "inductance", l) + fmt.Sprintf("[load.built]\ntopology = \"n-mosfet-low\"\npart = \"n-60v-logic-b\"\nclamp = %q\n", tc.clamp)
+			text := bent(oddBases[0].text, "inductance", l) + fmt.Sprintf("[load.built]\ntopology = %q\npart = %q\nclamp = %q\n", top, part, tc.clamp)
 			if tc.clamp != "none" {
 				text += fmt.Sprintf("clamp_placement = %q\n", tc.placement)
 			}
@@ -341,7 +388,7 @@ func TestClampUnderTheRail(t *testing.T) {
 				t.Fatal(errs)
 			}
 			in := &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}
-			det, err := engine.Detail(context.Background(), in, "x/n-60v-logic-b/n-mosfet-low/built")
+			det, err := engine.Detail(context.Background(), in, "x/"+sw+"/built")
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -114,8 +114,7 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 	case job.LED:
 		m.led(tol, ledResistor)
 	case job.Electronic, job.ACSupply:
-		p := i * m.VNom
-		m.IMax, m.IMin = p*(1+tol)/m.VMin, p*(1-tol)/m.VMax
+		m.IMax, m.IMin = m.powered(0), i*m.VNom*(1-tol)/m.VMax
 		m.IHot, m.ILow = m.IMax, m.IMax
 	case job.Lamp, job.ACLamp:
 		at := func(v float64) float64 { return i * math.Pow(ratio(v), lampVoltageExponent) }
@@ -127,6 +126,36 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 		m.IMax, m.ILow, m.IMin = i*ratio(m.VMax)*(1+tol), i*ratio(m.VMin)*(1+tol), i*ratio(m.VMin)*(1-tol)
 		m.IHot = m.IMax
 	}
+}
+
+// constantPower reports whether the load draws the more the less voltage it gets.
+func (m *Model) constantPower() bool { return m.Kind == job.Electronic || m.Kind == job.ACSupply }
+
+// powered is what a load of constant power draws at the lowest rail, A, with lost volts
+// dropped on the way beside its wires: p = i*(v - i*r). Where no current makes that
+// power, the supply breaks down, and it is what the wires let through.
+func (m *Model) powered(lost float64) float64 {
+	p, v, r := m.INom*m.VNom*(1+float64(m.Tolerance)), m.VMin-lost, m.RWire
+	if v*v < 4*p*r {
+		return v / r
+	}
+	return 2 * p / (v + math.Sqrt(v*v-4*p*r))
+}
+
+// Sagging is a load of constant power with lost volts dropped in the stage, under the
+// lowest rail: it draws more for that. Any other load draws less, and nil is returned.
+func (m *Model) Sagging(lost float64) *Model {
+	if !m.constantPower() || !(lost < m.VMin) || m.IMax <= 0 {
+		return nil
+	}
+	s := *m
+	s.IMax = m.powered(lost)
+	s.IHot, s.ILow = s.IMax, s.IMax
+	for _, p := range [...]*Pulse{&s.Pulse, &s.PulseHot} {
+		*p = p.Scaled(1, s.IMax/m.IMax)
+		p.Peak = max(p.Peak, p.Steady)
+	}
+	return &s
 }
 
 // ohmic fills the currents of a V/R load: cold, hot and hottest are the

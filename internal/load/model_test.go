@@ -69,3 +69,26 @@ func TestAboveSteady(t *testing.T) {
 	}
 	want(t, "square over time", aboveSteady(2, 20, 5e-3), sum, 1e-6)
 }
+
+// A load of constant power, 12 V*1 A*1.1 = 13.2 W, on a rail of 10.8 V and wires of r ohm:
+// i*(10.8 - r*i) = 13.2. 30 m of 0.75 mm2 out and back, stranded (1.16) and at 40 C:
+// 0.017241*60/0.75*1.16*274.5/254.5 = 1.7257 ohm, and i = (10.8 - sqrt(116.64 -
+// 91.12))/3.4514 = 1.6654 A. 1 V less in the stage: (9.8 - sqrt(96.04 - 91.12))/3.4514 =
+// 2.1968 A; 2 V less and 4*13.2 W*1.7257 ohm = 91.12 V2 are above 8.8 V squared, 77.44: the
+// supply breaks down to all that the wires let through, 8.8/1.7257 = 5.0994 A.
+func TestConstantPowerOnWires(t *testing.T) {
+	l := job.Load{Kind: job.Electronic, Current: 1, Tolerance: 0.1, Rail: rail(12, 0.1), WireLength: 30, WireArea: 0.75e-6}
+	m := New(&l, air(0, 40), noResistor)
+	want(t, "wires", m.RWire, 1.7257, 1e-4)
+	want(t, "on its wires", m.IMax, 1.6654, 2e-4)
+	want(t, "for the drop", m.ILow, 1.6654, 2e-4)
+	want(t, "with a drop", m.Sagging(1).IMax, 2.1968, 1e-3)
+	want(t, "broken down", m.Sagging(2).IMax, 5.0994, 1e-4)
+	if m.Sagging(10.8) != nil {
+		t.Error("a load without a voltage draws something")
+	}
+	l.Kind = job.Resistive
+	if New(&l, air(0, 40), noResistor).Sagging(1) != nil {
+		t.Error("a resistance draws more for a drop")
+	}
+}

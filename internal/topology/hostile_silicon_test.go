@@ -6,6 +6,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
 	q "example.org/pinhoist/internal/quantity"
 )
 
@@ -83,6 +84,11 @@ func TestHostileSiliconNeverFits(t *testing.T) {
 		// fall with the square leave 1.57 A, and 1.26 A of them are allowed.
 		{name: "lamp cut off slowly in its inrush", rail: "48 V ± 5 %", load: "kind = \"lamp\"\ncurrent = \"0.3 A\"\ninrush_factor = 15\ninrush_source = \"measured\"",
 			topology: pUp, part: "p-100v-logic-dpak", change: asMOSFET(steepArea), check: design.SafeArea, least: design.Over},
+		// 60 m of 0.75 mm2 are 0.0172 ohm mm2/m*60 m/0.75 mm2 of solid copper at 20 C, stranded and at
+		// 40 C 1.725 ohm. 13.2 W on them want i*(10.8 V - i*1.725 ohm) = 13.2 W: 1.66 A, and not
+		// 13.2 W/10.8 V = 1.22 A. Without a sink the part carries 2.064 A, 1.65 A of them allowed.
+		{name: "supply of constant power behind long wires", load: "kind = \"electronic\"\ncurrent = \"1 A\"\nvoltage_min = \"5 V\"\nwire_length = \"30 m\"\nwire_area = \"0.75 mm2\"\ninrush_factor = 1\ninrush_source = \"measured\"",
+			topology: mos, part: "n-30v-logic-smd", check: design.OnCurrent, least: design.Tight},
 		{name: "heater on a bipolar of no safe area at 48 V", rail: "48 V ± 5 %", load: "kind = \"resistive\"\ncurrent = \"50 mA\"",
 			topology: npn, part: "npn-80v-500ma", change: asBJT(func(p *catalog.BJT) { p.SOA = nil }), check: design.SafeArea, least: design.Unproven},
 		// 13.2 V*28 A/6 over an edge of 4.8 us, half and half of voltage and current, are 0.29 mJ,
@@ -311,4 +317,41 @@ func slowToTurnOn(p *catalog.MOSFET) {
 		return c
 	}
 	p.SOA = []catalog.SOACurve{curve(100e-6, 10, 30, 100, 4), curve(1e-3, 10, 20, 40, 1, 100, 0.1)}
+}
+
+// A Darlington that drops 1.3 V of 4.75 V leaves 3.45 V, on which 5 V*0.5 A*1.1 = 2.75 W are 0.797 A
+// and not the 0.579 A that 4.75 V would drive.
+func TestConstantPowerBehindADrop(t *testing.T) {
+	h := hostile{rail: "5 V ± 5 %", load: "kind = \"electronic\"\ncurrent = \"0.5 A\"\nvoltage_min = \"3 V\"\ninrush_factor = 1\ninrush_source = \"measured\"", topology: darl, part: "npn-100v-darl-5a"}
+	d, why := h.design(t)
+	if d == nil {
+		t.Fatal(why)
+	}
+	wantNear(t, "on voltage", valueIn(d, design.VOn), 1.3, 1e-3)
+	wantNear(t, "carries", valueIn(d, design.IOn), 0.7971, 1e-4)
+	wantNear(t, "on-current", find(d, design.OnCurrent, design.StageSelf).Stress, 0.7971, 1e-4)
+}
+
+// A suppressor of 5 V across a gate that wants 10 V leaves it some 7 V, a diode either
+// nothing or 0.4 V: what stands there and is no Zener is not worked out, and was taken for
+// nothing at all, with a gate drive that it does not leave. Likewise all else that a stage
+// as built calls what it is not.
+func TestStagesOfTheWrongThings(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, b := range []job.Built{
+		{GateClamp: "tvs-5v-400w"}, {GateClamp: "d-40v-1a-schottky"}, {GateClamp: "z-12v-0w5+d-100v-1a"}, {GateClamp: "pin"},
+		{HeatSink: "r-one-watt"}, {Insulator: "hs-25"}, {Snubber: "d-100v-1a"}, {Fuse: "r-one-watt"}, {Limiter: "d-100v-1a"}, {Clamp: "d-no-such"},
+	} {
+		if Unheld(&b, cat) == "" {
+			t.Errorf("taken as said: %+v", b)
+		}
+	}
+	for _, b := range []job.Built{{GateClamp: "z-12v-0w5"}, {GateClamp: "none"}, {HeatSink: "hs-25"}, {Fuse: "fuse-blade-2a"}, {Clamp: "d-100v-1a+z-24v-1w3"}, {}} {
+		if why := Unheld(&b, cat); why != "" {
+			t.Errorf("%+v: %s", b, why)
+		}
+	}
 }

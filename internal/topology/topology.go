@@ -240,19 +240,31 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 	return ""
 }
 
-// Unheld says which part of a stage as built the catalogue does not hold, or "". A
-// part that nobody knows would otherwise count as none.
+// Unheld says which part of a stage as built the catalogue does not hold, or holds as
+// another thing than it is stated to be, or "". A part that nobody knows would otherwise
+// count as none: what stands across a gate and is no Zener as if nothing stood there.
+// Switches and clamps of the load are judged by their own checks.
 func Unheld(b *job.Built, cat *catalog.Catalog) string {
-	for _, e := range [...]struct{ key, ids string }{
-		{"clamp", b.Clamp}, {"heat_sink", b.HeatSink}, {"insulator", b.Insulator}, {"shifter", b.Shifter},
-		{"gate_clamp", b.GateClamp}, {"driver", b.Driver}, {"snubber", b.Snubber}, {"fuse", b.Fuse}, {"limiter", b.Limiter},
+	for _, e := range [...]struct {
+		key, ids string
+		kind     catalog.Kind
+		is       string
+	}{
+		{"clamp", b.Clamp, "", ""}, {"shifter", b.Shifter, "", ""}, {"driver", b.Driver, "", ""}, {"limiter", b.Limiter, "", ""},
+		{"heat_sink", b.HeatSink, catalog.KindHeatSink, "heat sink"}, {"insulator", b.Insulator, catalog.KindInsulator, "insulator"},
+		{"gate_clamp", b.GateClamp, catalog.KindZener, "Zener"}, {"snubber", b.Snubber, catalog.KindCapacitor, "capacitor"},
+		{"fuse", b.Fuse, catalog.KindFuse, "fuse"},
 	} {
 		if e.ids == "" || e.ids == "none" {
 			continue
 		}
 		for _, id := range strings.Split(e.ids, "+") {
-			if _, ok := cat.Part(id); !ok && id != catalog.PinID {
+			p, ok := cat.Part(id)
+			if !ok && id != catalog.PinID {
 				return "built." + e.key + " names " + id + ", which the catalogue does not hold"
+			}
+			if e.kind != "" && (!ok || p.Kind() != e.kind) {
+				return "built." + e.key + " names " + id + ", which is no " + e.is
 			}
 		}
 	}
