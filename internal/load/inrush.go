@@ -204,6 +204,9 @@ func (m *Model) stall() {
 		} else if i, ok := m.InrushCurrent.Get(); ok {
 			r = m.VMax / float64(i)
 		}
+		if i, ok := m.StallCurrent.Get(); ok && !m.Inrush.Assumed && float64(m.Inrush.Value)*m.INom > float64(i)*(1+1e-9) {
+			r = min(r, m.VMax/(float64(m.Inrush.Value)*m.IMax)) // a start of more is stated too
+		}
 		return m.VMax / (r + wires)
 	}
 	peak := func(t, steady float64) float64 {
@@ -244,7 +247,8 @@ func (m *Model) charge() {
 	if i, ok := m.InrushCurrent.Get(); ok {
 		peak := float64(i)
 		if t, ok := m.InrushTime.Get(); ok {
-			m.Pulse = rectangle(peak, float64(t), m.IMax)
+			// All of its charge has to come, however short it is said to be.
+			m.Pulse = rectangle(peak, max(float64(t), c*m.VMax/peak), m.IMax)
 		} else {
 			// A decay from the stated peak that brings all of the charge.
 			m.Pulse = m.decay(peak, c*m.VMax/max(0, peak-m.IMax))

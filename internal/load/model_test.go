@@ -92,3 +92,20 @@ func TestConstantPowerOnWires(t *testing.T) {
 		t.Error("a resistance draws more for a drop")
 	}
 }
+
+// A motor that is said to draw 9 A when it starts and 2 A when it is held, at 0.5 A of 12 V
+// +-10 %: a start of 18 times 0.5 A*1.1*1.1 = 0.605 A is 10.89 A, whatever the winding. With 2 A
+// alone it is 2 A*1.1*1.1*254.5/234.5 at 0 C, 2.6264 A.
+func TestMotorOfTwoStarts(t *testing.T) {
+	l := job.Load{Kind: job.Motor, Current: 0.5, Tolerance: 0.1, StallCurrent: q.Some(q.Amp(2)), Inrush: factor(4, false), Rail: rail(12, 0.1)}
+	want(t, "stalled", New(&l, air(0, 40), noResistor).Pulse.Peak, 2.6264, 1e-4)
+	l.Inrush, l.InrushCurrent = factor(18, false), q.Some(q.Amp(9))
+	want(t, "started", New(&l, air(0, 40), noResistor).Pulse.Peak, 10.89, 1e-4)
+}
+
+// 1 mF +20 % on 13.2 V are 15.84 mC. At 1 A they take 15.84 ms, and not the microsecond that
+// somebody states.
+func TestCapacitorWantsItsCharge(t *testing.T) {
+	l := job.Load{Kind: job.Capacitive, Current: 1e-9, Tolerance: 0.2, C: q.Some(q.Farad(1e-3)), InrushCurrent: q.Some(q.Amp(1)), InrushTime: q.Some(q.Second(1e-6)), Rail: rail(12, 0.1)}
+	want(t, "length", New(&l, air(20, 20), noResistor).Pulse.T, 15.84e-3, 1e-9)
+}
