@@ -159,6 +159,11 @@ func (b *bench) clampCurrent() {
 	if worse(&peak, &average) {
 		keep = &peak
 	}
+	if leak, owes := b.leakCheck(); owes {
+		if design.Judge(&leak); leak.Verdict != design.Fits && worse(&leak, keep) {
+			keep = &leak
+		}
+	}
 	b.o.Checks = append(b.o.Checks, *keep)
 	b.o.Verdict = max(b.o.Verdict, keep.Verdict)
 }
@@ -216,6 +221,55 @@ func (b *bench) averageCheck(continuous design.Number) design.Check {
 	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: w.VMax}, design.CornerValue{Name: "ambient", V: w.AmbientMax})
 	return c
+}
+
+// leakCheck judges what a Schottky diode across the load leaks while the load is on: it
+// grows with heat and heats the diode. One that starts in the hottest air stays under a
+// temperature at which its leakage makes no more heat than its way to the air sheds
+// there, beside its forward loss; such a one has to be among those that it states its
+// leakage at. Other diodes leak too little to matter (common practice, no source).
+func (b *bench) leakCheck() (c design.Check, owes bool) {
+	d, w := b.diode, b.w
+	if d.Technology != "schottky" || b.o.AtSwitch {
+		return c, false
+	}
+	c = design.Check{ID: design.ClampCurrent, Unit: design.A, K: 1, Source: d.Provenance, Brief: w.Brief,
+		Because: "a Schottky diode leaks the more the hotter it is, and is heated by it while the load is on"}
+	c.Formula = "leakage at {v_s} and {T_j} = {i}; heat sheds {rating} of it there"
+	c.SetCorner(design.CornerValue{Name: "rail", V: w.VMax}, design.CornerValue{Name: "ambient", V: w.AmbientMax})
+	forward := 0.0 // W; single decays of unknown energy heat it for a moment only
+	if b.o.PClamp.OK {
+		forward = b.o.PClamp.V
+	}
+	r, stated := float64(d.RthJA.Or(0)), d.RthJA.Known()
+	if !stated {
+		r, c.Fallback = worstToAir, true
+		c.Needs("diode.r_th_ja_max")
+	}
+	best := math.Inf(-1)
+	for k := range d.IRMax {
+		p := &d.IRMax[k]
+		i, ok := p.Max.Get()
+		t := float64(p.Tj.Or(statedAt))
+		if !ok || !design.AtMost(w.VMax, float64(p.V.Or(0))) || t <= w.AmbientMax || d.TjMax.Known() && t > float64(d.TjMax.Value()) {
+			continue
+		}
+		sheds := max(0, ((t-w.AmbientMax)/r-forward)/w.VMax)
+		if room := sheds / max(float64(i), math.SmallestNonzeroFloat64); room > best {
+			best, c.Stress, c.Rating = room, design.Known(float64(i)), design.Known(sheds)
+			c.SetArgs(design.Arg{Name: "v_s", V: w.VMax, Unit: design.V}, design.Arg{Name: "T_j", V: t, Unit: design.DegC}, design.Arg{Name: "i", V: float64(i), Unit: design.A})
+		}
+	}
+	switch {
+	case math.IsInf(best, -1):
+		c.Formula = "leakage at the highest rail and above the hottest air"
+		c.Needs("diode.i_r_max")
+	case !design.AtMost(c.Stress.V, c.Rating.V):
+		// It may leak less than it promises, or stay under another temperature.
+		c.Stress = design.Number{}
+		c.Needs("diode.i_r_max")
+	}
+	return c, true
 }
 
 func (b *bench) averageText(c *design.Check) {

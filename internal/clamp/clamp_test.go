@@ -907,3 +907,44 @@ func BenchmarkMenu(b *testing.B) {
 		Menu(w, bench80, h)
 	}
 }
+
+// A Schottky diode across a winding that is on sees the whole rail, here 31.5 V in air of 60 C.
+// Through 90 K/W it sheds (100 - 60)/90 = 0.4444 W at 100 C, 14.109 mA of that rail: 14 mA that
+// leak there at the most keep it below 100 C, of 15 mA nobody knows where they end. At 125 C it sheds
+// 0.7222 W, 22.928 mA. A winding that is switched on and off for ever, 1.3 V at D*(1 - D)*I of
+// 0.265 A, leaves (0.4444 - 0.3449)/31.5 = 3.158 mA of it at 100 C.
+func TestSchottkyLeakageHeats(t *testing.T) {
+	leaks := func(tj, i float64) catalog.LeakR {
+		var p catalog.LeakR
+		p.V, p.Tj, p.Max = q.Some(q.Volt(100)), q.Some(q.Celsius(tj)), q.Some(q.Amp(i))
+		return p
+	}
+	for _, tc := range []struct {
+		name string
+		pwm  bool
+		ir   []catalog.LeakR
+		want design.Verdict
+	}{
+		{"nothing stated", false, nil, design.Unproven},
+		{"14 mA at 100 C", false, []catalog.LeakR{leaks(100, 14e-3)}, design.Fits},
+		{"15 mA at 100 C", false, []catalog.LeakR{leaks(100, 15e-3)}, design.Unproven},
+		{"15 mA at 100 C, 22 mA at 125 C", false, []catalog.LeakR{leaks(100, 15e-3), leaks(125, 22e-3)}, design.Fits},
+		{"15 mA at 100 C, 23.5 mA at 125 C", false, []catalog.LeakR{leaks(100, 15e-3), leaks(125, 23.5e-3)}, design.Unproven},
+		{"only colder than the air", false, []catalog.LeakR{leaks(25, 1e-6)}, design.Unproven},
+		{"under pwm, 3 mA at 100 C", true, []catalog.LeakR{leaks(100, 3e-3)}, design.Fits},
+		{"under pwm, 3.4 mA at 100 C", true, []catalog.LeakR{leaks(100, 3.4e-3)}, design.Unproven},
+	} {
+		w, d := solenoid(), diode3A()
+		w.VMin, w.VNom, w.VMax, w.AmbientMax, w.Rate = 28.5, 30, 31.5, 60, 0
+		if tc.pwm {
+			w.PWM, w.F, w.DutyMin, w.DutyMax, w.LMax = true, 1e3, 0, 1, design.Number{}
+		}
+		d.Technology, d.RthJA, d.IRMax = "schottky", q.Some(q.KelvinPerWatt(90)), tc.ir
+		o := Evaluate(w, bench80, parts(d), false)
+		verdictOf(t, &o, design.ClampCurrent, tc.want)
+		if d.Technology = "fast"; tc.want == design.Unproven {
+			o = Evaluate(w, bench80, parts(d), false)
+			verdictOf(t, &o, design.ClampCurrent, design.Fits)
+		}
+	}
+}
