@@ -16,6 +16,7 @@ type Package struct {
 	Part   string
 	Loads  []string
 	Checks []design.Check // with all of its channels on
+	Built  bool           // of stages as built, which are taken to share it
 }
 
 // packing finds how few packages several loads need that take channels of one
@@ -243,6 +244,51 @@ func (p *picker) packages(pick []*Row) (list []Package, saved int64) {
 		}
 	}
 	return list, saved
+}
+
+// builtPackages are the packages of stages as built. Several loads that state one kind of
+// array or board are taken to share one, as far as its channels go: that is what it is
+// bought for, and what is worst for it. Nothing is saved by that.
+func (p *picker) builtPackages(pick []*Row) (list []Package) {
+	of := map[string][]shared{} // never ranged over
+	var ids []string
+	for i, r := range pick {
+		if r == nil || !r.Built || r.Share.Part == "" {
+			continue
+		}
+		if of[r.Share.Part] == nil {
+			ids = append(ids, r.Share.Part)
+		}
+		of[r.Share.Part] = append(of[r.Share.Part], shared{i, r})
+	}
+	slices.Sort(ids)
+	for _, id := range ids {
+		part, found := p.in.Catalog.Part(id)
+		if !found {
+			continue
+		}
+		var bin []shared
+		taken := 0
+		close := func() {
+			if len(bin) > 1 {
+				one := Package{Part: id, Checks: p.checksOf(part, bin), Built: true}
+				for _, s := range bin {
+					one.Loads = append(one.Loads, p.loads[s.place].load.Name)
+				}
+				slices.Sort(one.Loads)
+				list = append(list, one)
+			}
+			bin, taken = nil, 0
+		}
+		for _, s := range of[id] {
+			if taken+s.row.Share.Channels > topology.Channels(part) {
+				close()
+			}
+			bin, taken = append(bin, s), taken+s.row.Share.Channels
+		}
+		close()
+	}
+	return list
 }
 
 // packing of a query: where only what is in stock may be used, there are only so

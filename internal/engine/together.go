@@ -38,7 +38,8 @@ type Together struct {
 	Cost    design.Money
 	Types   []string // switching parts of the pick, by id
 	Helpers int      // further types of part in it
-	// Packages are those of arrays that several loads share; their price counts once.
+	// Packages are those of arrays that several loads share; their price counts once,
+	// but for stages as built, which are taken to share them.
 	Packages []Package
 	// Proven says that no pick is cheaper: the search was finished.
 	Proven bool
@@ -231,6 +232,12 @@ func (p *picker) tell(loads []LoadResult, a answer) Together {
 	p.judge(&t, a.pick)
 	if p.pack {
 		t.Packages, _ = p.packages(a.pick)
+	}
+	for _, x := range p.builtPackages(a.pick) {
+		for i := range x.Checks {
+			t.Verdict = max(t.Verdict, x.Checks[i].Verdict)
+		}
+		t.Packages = append(t.Packages, x)
 	}
 	return t
 }

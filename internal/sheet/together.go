@@ -99,15 +99,27 @@ func unserved(res *engine.Result, t *engine.Together) string {
 // packageText says which loads share a package, and the check of it that has the
 // least room.
 func packageText(k *engine.Package) string {
-	text := "+ one " + k.Part + " serves " + strings.Join(k.Loads, " and ")
-	least := -1
+	least, verdict := -1, design.Fits
 	for i := range k.Checks {
-		if h := k.Checks[i].Headroom; h.OK && (least < 0 || h.V < k.Checks[least].Headroom.V) {
+		c := &k.Checks[i]
+		worse := least < 0 || c.Verdict > verdict || c.Verdict == verdict && c.Headroom.OK && !(c.Headroom.V >= k.Checks[least].Headroom.V)
+		if verdict = max(verdict, c.Verdict); worse && (c.Headroom.OK || c.Verdict > design.Tight) {
 			least = i
 		}
 	}
+	text := verdict.Sign() + " one " + k.Part + " serves " + strings.Join(k.Loads, " and ")
 	if least >= 0 {
-		text += ", with all its channels on: " + k.Checks[least].ID.String() + ", room " + Headroom(k.Checks[least].Headroom)
+		c := &k.Checks[least]
+		text += ", with all its channels on: " + c.ID.String()
+		if verdict > design.Fits {
+			text += " " + verdict.String()
+		}
+		if c.Headroom.OK {
+			text += ", room " + Headroom(c.Headroom)
+		}
+	}
+	if k.Built {
+		return text + "; as built, they are taken to share it"
 	}
 	return text + "; its price counts once"
 }
