@@ -132,6 +132,7 @@ var relayFirst = append([]Ask{
 	{"r_coil.t", "at", "The temperature of it: 20 C or 23 C.", inCoil + ", often above the table", ""},
 	{"must_operate_max", "must operate at", "The part of its nominal voltage at which a cold one surely picks up.", inCoil + ", pick-up or must-operate voltage", ""},
 	{"must_release_min", "must release at", "The part of its nominal voltage below which it surely lets go.", inCoil + ", drop-out or must-release voltage", ""},
+	{"hold_min", "holds from", "The part of its nominal voltage that surely holds a cold one once it has picked up.", inCoil + ", holding voltage, if it is there at all", ""},
 	{"ambient.min", "coldest air", "The coldest air that it is made for.", inFront + " or the general data", ""},
 	{"ambient.max", "hottest air", "The hottest air that it is made for.", inFront + " or the general data", ""},
 }, append(contactFirst("no", "form!=spst-nc"), contactFirst("nc", "form=spst-nc")...)...)

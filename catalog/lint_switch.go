@@ -303,6 +303,8 @@ func (c *checker) relay(p *Relay) {
 	one := q.Some(q.Ratio(1))
 	c.below("must_operate_max", &p.MustOperate, "the nominal voltage", &one)
 	c.below("must_release_min", &p.MustRelease, "must_operate_max", &p.MustOperate)
+	c.below("hold_min", &p.HoldMin, "must_operate_max", &p.MustOperate)
+	c.below("must_release_min", &p.MustRelease, "hold_min", &p.HoldMin)
 	c.bracketLeast("t_coil_max", &p.TCoilMax, float64(BracketTCoilMax))
 	v := p.VCoilMax
 	c.trend(list{name: "v_coil_max", n: len(v), x: "t_a", yKey: "max",

@@ -305,6 +305,7 @@ type Relay struct {
 	RCoil         *CoilResistance        `key:"r_coil" need:"R"`
 	MustOperate   q.Opt[q.Ratio]         `key:"must_operate_max" need:"R" worse:"more" span:"0.3..0.95"`
 	MustRelease   q.Opt[q.Ratio]         `key:"must_release_min" need:"R" worse:"less" span:"0.02..0.6"`
+	HoldMin       q.Opt[q.Ratio]         `key:"hold_min" worse:"more" span:"0.05..0.95"` // once pulled in
 	VCoilMax      []CoilMaxPoint         `key:"v_coil_max" need:"r"`
 	TCoilMax      q.Opt[q.Celsius]       `key:"t_coil_max" need:"r" worse:"less" span:"60 C..250 C"`
 	RthCoil       q.Opt[q.KelvinPerWatt] `key:"r_th_coil_max" need:"r" worse:"more" span:"1 K/W..500 K/W"`

@@ -120,6 +120,10 @@ const (
 	FixValue FixKind = "value"
 )
 
+// FieldEconomy is the field of a fix that lowers a relay's coil once it has pulled in: no
+// key of a job, but parts to put in, told in To.
+const FieldEconomy = "coil economy"
+
 // Fix is a change after which the check was seen to fit, by running again.
 type Fix struct {
 	Kind      FixKind

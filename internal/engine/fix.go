@@ -79,6 +79,9 @@ func (b *bench) fixes(out [][]Fix) {
 		if f, ok := b.addRail(c); ok {
 			out[i] = append(out[i], f)
 		}
+		if f, ok := b.economise(c); ok {
+			out[i] = append(out[i], f)
+		}
 	}
 }
 
@@ -107,6 +110,55 @@ func (b *bench) addRail(c *design.Check) (Fix, bool) {
 		return Fix{}, false
 	}
 	return Fix{Kind: FixJob, Field: field, To: volts, ThenFails: alsoFails(b.d, d)}, true
+}
+
+// economise offers a resistor before a relay's coil, with a capacitor across it, where the
+// coil gets too hot and holds on less than it picks up from.
+func (b *bench) economise(c *design.Check) (Fix, bool) {
+	t, ok := b.t.(interface {
+		Economy(*topology.Env, *load.Model, catalog.Part, string, float64) (topology.Economy, bool)
+	})
+	if !ok || c.ID != design.CoilPickup && c.ID != design.CoilTemperature {
+		return Fix{}, false
+	}
+	// The driver is designed anew for a cooler coil: what it drops is known once it is.
+	drop := 0.0
+	for range 3 {
+		e, ok := t.Economy(b.env, b.m, b.sw, b.d.Choice.CoilRail, drop)
+		if !ok {
+			return Fix{}, false
+		}
+		trial := *b.given
+		trial.Economy, trial.CoilRail = e.Share, b.d.Choice.CoilRail
+		d, mends := b.mends(c, &trial)
+		if !mends || d.Driver == nil {
+			return Fix{}, false
+		}
+		if on := valueOf(d.Driver, design.VOn); on.OK && design.AtMost(on.V, drop) {
+			return Fix{Kind: FixPart, Field: FieldEconomy, To: economyText(&e, valueOf(b.d, design.TCoil), valueOf(d, design.TCoil)), ThenFails: alsoFails(b.d, d)}, true
+		} else if drop = on.V; !on.OK {
+			return Fix{}, false
+		}
+	}
+	return Fix{}, false
+}
+
+// economyText tells a coil's economy with its numbers.
+func economyText(e *topology.Economy, hot, warm design.Number) string {
+	say := func(v float64, unit string, dir q.Direction) string { return q.Display(v, unit, 3, dir) }
+	text := say(e.Ohms, "ohm", q.Nearest) + " before the coil"
+	if e.Farads > 0 {
+		text += " and " + say(e.Farads, "F", q.Nearest) + " across that resistor"
+	}
+	text += ": once pulled in it has at least " + say(e.Holds, "V", q.Down) + ", and " + say(e.Needs, "V", q.Up) + " hold it at its hottest"
+	if hot.OK && warm.OK {
+		text += ", " + say(warm.V, "C", q.Up) + " instead of " + say(hot.V, "C", q.Up)
+	}
+	text += "; it draws " + q.DisplayPercent(e.Saved, 2, q.Down) + " less power"
+	if e.Pause > 0 {
+		text += ", and must be off for " + say(e.Pause, "s", q.Up) + " before it picks up again"
+	}
+	return text
 }
 
 // freed tries what a stage as built states, one thing at a time, as the engine

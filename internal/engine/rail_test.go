@@ -85,3 +85,36 @@ func (r *railCase) offered(t *testing.T, cat *catalog.Catalog, pol *catalog.Poli
 	}
 	t.Fatalf("no %s is over", r.check)
 }
+
+// TestHotCoilIsOfferedEconomy: 101 C of a limit of 125 C less 25 K; with 180 ohm before
+// the coil 91.9 C, after the whole stage was run again.
+func TestHotCoilIsOfferedEconomy(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	pol, err := catalog.PolicyByName("bench")
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec, j, errs := job.Read("test.toml", []byte("schema = 1\n[environment]\nambient_max = \"80 C\"\n[[rail]]\nname = \"logic\"\nvoltage = \"12 V\"\n[[load]]\nname = \"x\"\nkind = \"resistive\"\nsupply = \"24 V\"\ncurrent = \"2 A\"\n"))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	det, err := engine.Detail(t.Context(), &engine.Input{Job: j, Spec: spec, Catalog: cat, Policy: pol}, "x/rl-12v-16a/relay")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range det.Design.Checks {
+		if c := &det.Design.Checks[i]; c.ID != design.CoilTemperature || c.Verdict != design.Tight {
+			continue
+		}
+		for _, f := range det.Fixes[i] {
+			if f.Field == engine.FieldEconomy && strings.HasPrefix(f.To, "180 ohm before the coil") && strings.Contains(f.To, "91.9 C instead of 101 C") {
+				return
+			}
+		}
+		t.Fatalf("the fixes are %+v", det.Fixes[i])
+	}
+	t.Fatal("its coil is not too hot")
+}

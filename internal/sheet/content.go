@@ -538,6 +538,8 @@ func estimateText(c *design.Check) string {
 func FixText(f *engine.Fix) string {
 	text := ""
 	switch {
+	case f.Field == engine.FieldEconomy:
+		text = f.Field + ": " + f.To
 	case f.Kind == engine.FixJob && f.From == "" && strings.HasPrefix(f.Field, "rail["):
 		text = "add a rail, for instance of " + f.To
 	case f.From != "" && f.To != "":
@@ -545,12 +547,13 @@ func FixText(f *engine.Fix) string {
 	default:
 		text = fmt.Sprintf("%s: %s", f.Field, f.To)
 	}
-	switch f.Kind {
-	case engine.FixJob:
+	switch {
+	case f.Field == engine.FieldEconomy: // parts to put in
+	case f.Kind == engine.FixJob:
 		text = "in the job, " + text
-	case engine.FixPart:
+	case f.Kind == engine.FixPart:
 		text = "another part, " + text
-	case engine.FixValue:
+	case f.Kind == engine.FixValue:
 		text = "another value, " + text
 	}
 	if len(f.ThenFails) > 0 {

@@ -57,6 +57,7 @@ var figureWords = map[string]string{
 	"clamp.v_f_max":     "voltage of the diode inside",
 	"clamp.i_max":       "current of the diode inside",
 	"must_operate_max":  "part of the coil's voltage that moves it", "must_release_min": "part of the coil's voltage that lets go",
+	"hold_min":                "part of the coil's voltage that holds it",
 	"v_in.on_min":             "input voltage that turns it on",
 	"v_in.max":                "input voltage it bears",
 	"v_in.off_max":            "input voltage up to which it is off",
@@ -161,7 +162,7 @@ func FigureText(figure string) string {
 }
 
 // percentFigures are the ratios that a file states in per cent.
-var percentFigures = []string{"must_operate_max", "must_release_min", "r_coil.tolerance", "v_coil_max.max", "tolerance"}
+var percentFigures = []string{"must_operate_max", "must_release_min", "hold_min", "r_coil.tolerance", "v_coil_max.max", "tolerance"}
 
 // figureNumber prints the value of a part's figure in the unit that its data
 // sheet has: ratios of a coil in per cent, temperatures to a tenth.

@@ -451,6 +451,7 @@ func (s *relayStage) coilLoad(rail *job.Rail, within design.Number) job.Load {
 	if s.latching {
 		s.pulsed(&l)
 	}
+	l.RthCoil.Value *= q.KelvinPerWatt(s.heated())
 	if s.nc { // driven while the load is off, and at rest without the logic
 		l.Unpowered = "off"
 		l.Duty, l.DutyMin, l.DutyMax = 1-l.Duty, 1-l.DutyMax, 1-l.DutyMin
@@ -619,6 +620,7 @@ func (s *relayStage) windingTemperature(rail *job.Rail) (design.Check, design.Nu
 	tref := device.CoilRef(s.r)
 	least, _, _ := device.CoilResistance(s.r, tref)
 	rth := known(s.r.RthCoil)
+	rth.V *= s.heated()
 	c.SetArgs(design.Arg{Name: "T_air", V: s.l.TMax, Unit: design.DegC}, design.Arg{Name: "R_th", V: rth.V, Unit: design.KPerW},
 		design.Arg{Name: "V_rail_max", V: float64(rail.Max), Unit: design.V}, design.Arg{Name: "R_coil", V: least.V, Unit: design.Ohm}, design.Arg{Name: "T_ref", V: tref, Unit: design.DegC})
 	c.SetCorner(design.CornerValue{Name: "rail", V: float64(rail.Max)}, design.CornerValue{Name: "ambient", V: s.l.TMax}, design.CornerValue{Name: "coil.r", V: least.V})

@@ -65,6 +65,7 @@ type Given struct {
 	Snubber                                        GivenPart // the capacitor of a snubber; none: there is none
 	DriverTopology, DriverPart                     string    // "" chooses
 	CoilRail                                       string    // of a relay: the rail of its coil; of a module: that of its driver; "" chooses
+	Economy                                        float64   // of a relay on trial: the share of its rail that its coil gets once it has pulled in; 0: all
 	Driver                                         *Given
 	Variant                                        string
 	Parallel                                       int // switches side by side; 0 chooses
