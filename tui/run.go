@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
+	"syscall"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -61,7 +63,9 @@ func Run(opt Options) (left bool, err error) {
 	if opt.Mouse {
 		how = append(how, tea.WithMouseCellMotion())
 	}
-	_, err = tea.NewProgram(m, how...).Run()
+	program := tea.NewProgram(m, how...)
+	defer quitWhen(program, syscall.SIGHUP)()
+	_, err = program.Run()
 	// After a fault the session that was kept before it is the better one.
 	if !m.left && m.fault == nil && m.memory.to != nil {
 		if kept := m.memory.to.Keep(m.session()); kept != nil && err == nil {
@@ -72,4 +76,23 @@ func Run(opt Options) (left bool, err error) {
 		err = m.fault
 	}
 	return m.left, err
+}
+
+// quitWhen ends a program in order by a signal that the toolkit leaves to the system,
+// which would end it on the spot: a window that is closed must not cost what was typed
+// last. What it returns gives the signal back.
+func quitWhen(program *tea.Program, by os.Signal) (stop func()) {
+	came, over := make(chan os.Signal, 1), make(chan struct{})
+	signal.Notify(came, by)
+	go func() {
+		select {
+		case <-came:
+			program.Quit()
+		case <-over:
+		}
+	}()
+	return func() {
+		signal.Stop(came)
+		close(over)
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -450,7 +451,7 @@ func TestStoryCrash(t *testing.T) {
 	s.fill("45 mX")
 	s.see("x found \"45 mX\"")
 	s.kept(`700 mA`, `45 mX`)
-	s.crash()
+	s.end(syscall.SIGKILL)
 	if s.read("north.toml") != commented {
 		t.Error("the crash changed the file")
 	}
@@ -478,19 +479,23 @@ func TestStoryCrash(t *testing.T) {
 	s.gone("was left", "North house *")
 }
 
-// The window is closed, or the machine goes down in order: what was not saved comes
-// back at the next start too.
-func TestStoryTerminated(t *testing.T) {
+// The window is closed, or the machine goes down in order: what was typed a moment ago
+// comes back at the next start.
+func TestStoryWindowCloses(t *testing.T) {
 	s := aStory(t, 80, 24)
 	s.start()
 	s.see("cheapest")
 	s.field("current")
 	s.fill("0.7 A")
-	s.see("it draws 700 mA")
-	s.terminate()
+	s.end(syscall.SIGHUP)
 	s.start()
 	s.see("back where the job was left", "Greenhouse bench *")
 	s.line("> current", "700 mA")
+	s.fill("0.6 A")
+	s.end(syscall.SIGTERM)
+	s.start()
+	s.see("back where the job was left", "Greenhouse bench *")
+	s.line("> current", "600 mA")
 }
 
 // The first start shows a tour, once; help explains the screen, and words the terms

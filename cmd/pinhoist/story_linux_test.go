@@ -555,22 +555,14 @@ func (s *story) wait() error {
 	}
 }
 
-// crash ends the program as a machine does that loses its power.
-func (s *story) crash() {
+// end ends the program by a signal: as a machine that loses its power (it is killed), a
+// system that goes down, a window that is closed.
+func (s *story) end(by syscall.Signal) {
 	s.t.Helper()
-	if err := s.cmd.Process.Kill(); err != nil {
+	if err := s.cmd.Process.Signal(by); err != nil {
 		s.t.Fatal(err)
 	}
-	_ = s.wait() // killed
-}
-
-// terminate asks the program to end, as a system does that goes down.
-func (s *story) terminate() {
-	s.t.Helper()
-	if err := s.cmd.Process.Signal(syscall.SIGTERM); err != nil {
-		s.t.Fatal(err)
-	}
-	_ = s.wait()
+	_ = s.wait() // it did not end in order, or need not have
 }
 
 // written is all that the program wrote.
