@@ -13,6 +13,9 @@ import (
 	"example.org/pinhoist/internal/sheet"
 )
 
+// comparedLeast is the columns of a design that give way last: a part's id, mostly.
+const comparedLeast = 20
+
 // The fewest and the most designs that stand side by side.
 const (
 	fewestCompared = 2
@@ -194,12 +197,15 @@ func values(got []*engine.Detailed, out *[]comparedRow) {
 		}
 	}
 	for _, k := range keys {
-		r := comparedRow{label: string(k)}
+		r := comparedRow{label: sheet.ValueText(k)}
+		if r.label == "" {
+			r.label = string(k)
+		}
 		for _, d := range got {
 			cell := ""
 			for _, x := range d.Design.Values {
 				if x.Key == k {
-					cell = sheet.Solved(x.V, x.Unit)
+					cell = sheet.ValueNumber(&x)
 				}
 			}
 			r.cells = append(r.cells, cell)
@@ -218,7 +224,13 @@ func (v *compareView) View(st *styles, w, h int) []string {
 	if len(v.got) == 0 {
 		return nil
 	}
-	label := 14
+	label := 0
+	for _, list := range [][]comparedRow{v.differ, v.alike} {
+		for i := range list {
+			label = max(label, width(list[i].label))
+		}
+	}
+	label = min(label, max(w-2-len(v.got)*(comparedLeast+1), 14))
 	column := max((w-label-2)/len(v.got)-1, 6)
 	row := func(r *comparedRow) string {
 		line := " " + fit(r.label, label)

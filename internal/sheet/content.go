@@ -334,7 +334,7 @@ func (t *teller) values() {
 	list := func(values []design.Value, prefix, note string) {
 		for _, v := range inOrder(values) {
 			text := ValueText(v.Key)
-			rows = append(rows, []string{prefix + string(v.Key), number(v.V, v.Unit, valueDirection(v.Key)), strings.TrimSpace(text + note)})
+			rows = append(rows, []string{prefix + string(v.Key), ValueNumber(&v), strings.TrimSpace(text + note)})
 		}
 	}
 	list(t.d.Values, "", "")

@@ -212,9 +212,10 @@ func ValueText(key design.ValueKey) string {
 	return w.text
 }
 
-func valueDirection(key design.ValueKey) quantity.Direction {
-	_, w := valueAt(key)
-	return w.dir
+// ValueNumber is a value as it is told: never better than it is.
+func ValueNumber(v *design.Value) string {
+	_, w := valueAt(v.Key)
+	return number(v.V, v.Unit, w.dir)
 }
 
 // verdictText is a verdict with its sign: "+ fits". Under a policy without
