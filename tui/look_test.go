@@ -172,7 +172,7 @@ func TestBreakIsBuilt(t *testing.T) {
 	if b == nil || b.Clamp != "none" || b.Part != "n-55v-a" || m.mode() != modeJob || m.ask.(*fake).assessed != asked+1 {
 		t.Fatalf("built %+v, mode %d", b, m.mode())
 	}
-	must(t, m, "as built: no clamp", "> topology")
+	must(t, m, "as built: no clamp", "> used as")
 	toField(t, m, "load[0].built.clamp")
 	press(m, "ctrl+u", "d-1a-fast")
 	if m.job.spec.Loads[0].Built.Clamp != "d-1a-fast" || answer.Clamp != "none" {

@@ -79,7 +79,7 @@ func TestEveryKeyIsOnTheFormWhereItMatters(t *testing.T) {
 
 // Every key of pin, rail, environment and policy has a field with words of its own.
 func TestEveryKeyHasWords(t *testing.T) {
-	for _, table := range []string{"pin", "rail", "environment", "policy", "load"} {
+	for _, table := range []string{"pin", "rail", "environment", "policy", "load", "built"} {
 		for _, f := range job.Fields(table) {
 			if label, hint := describe(table, f.Key); hint == "" || len(label) > labelColumns-1 {
 				t.Errorf("%s.%s: label %q, hint %q", table, f.Key, label, hint)

@@ -271,7 +271,7 @@ func TestStoryAsBuilt(t *testing.T) {
 	s.press("ctrl+b")
 	s.see("as built: n-30v-logic-smd")
 	s.press("tab")
-	s.field("r pulldown")
+	s.field("pull-down")
 	s.fill("1M")
 	s.press("tab")
 	s.match("b n-30v-logic-smd.*x over.*stays off")
