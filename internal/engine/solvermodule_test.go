@@ -98,7 +98,7 @@ func TestModuleJudgeSeesAFault(t *testing.T) {
 			t.Errorf("%s\nits input wants a thousand times as much, and nothing is wrong", s)
 		}
 	})
-	if looked.Load() == 0 {
+	if looked.Load() == 0 && pairCount(t) >= plainPairs { // of a few pairs none may be
 		t.Error("no module that fits was looked at")
 	}
 }
