@@ -595,7 +595,7 @@ func (m *mosfetStage) warmReversed() {
 	m.edges(hot)
 }
 
-// everHot is the junction that what holds while the part is off is judged at, degrees
+// everHot is the junction that leakage, drops and staying off are judged at, degrees
 // Celsius: the hottest steady one, and where nobody knows how long a reversal heats it the
 // greatest that it may have.
 func (m *mosfetStage) everHot() (hot float64, known bool) {
