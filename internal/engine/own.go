@@ -3,16 +3,19 @@ package engine
 import (
 	"context"
 	"slices"
+
+	"example.org/pinhoist/internal/design"
 )
 
 // Own is how one part of a catalogue does for one load of a job, beside all others.
 type Own struct {
-	Load      *LoadResult // the answer for the load, of all parts
-	Rows      []*Row      // the designs around this part, the best first
-	Place     int         // of the first of them among all rows by cost, from 1; 0: none
-	Best      *Detailed   // the first of them; nil: none
-	NotServed []NotServed // why no topology uses it
-	UsedIn    int         // designs around other parts that take it as a helper
+	Load      *LoadResult      // the answer for the load, of all parts
+	Rows      []*Row           // the designs around this part, the best first
+	Designs   []*design.Design // of each row, with its checks
+	Place     int              // of the first of them among all rows by cost, from 1; 0: none
+	Best      *Detailed        // the first of them; nil: none
+	NotServed []NotServed      // why no topology uses it
+	UsedIn    int              // designs around other parts that take it as a helper
 }
 
 // AssessOwn asks for the load of that name and picks out the part. An unknown load or
@@ -48,6 +51,13 @@ func AssessOwn(ctx context.Context, in *Input, load, part string) (*Own, error) 
 		return own, nil
 	}
 	own.Place = 1 + slices.IndexFunc(own.Load.Rows, func(r Row) bool { return r.Key == own.Rows[0].Key })
+	for r, i := newRun(in, false), 0; i < len(own.Rows); i++ {
+		b, err := r.bench(ctx, own.Rows[i].Key)
+		if err != nil {
+			return own, err
+		}
+		own.Designs = append(own.Designs, b.d)
+	}
 	own.Best, err = Detail(ctx, in, own.Rows[0].Key)
 	return own, err
 }

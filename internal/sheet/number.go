@@ -179,7 +179,7 @@ var cornerUnits = []struct {
 	name string
 	unit design.Unit
 }{
-	{"rail", design.V}, {"pin_supply", design.V}, {"clamp", design.V}, {"ambient", design.DegC}, {"frequency", design.Hz},
+	{"rail", design.V}, {"pin_supply", design.V}, {"gate_rail", design.V}, {"clamp", design.V}, {"ambient", design.DegC}, {"frequency", design.Hz},
 	{"resistor", design.Ohm}, {".r", design.Ohm}, {".l", "H"}, {".c", "F"},
 }
 
@@ -210,7 +210,7 @@ func cornerText(c *design.Check) string {
 		} else {
 			value = number(v.V, cornerUnit(v.Name), quantity.Nearest)
 		}
-		words = append(words, strings.NewReplacer("part.", "", "pin_supply", "pin supply", ".", " ").Replace(v.Name)+" "+value)
+		words = append(words, strings.NewReplacer("part.", "", "pin_supply", "pin supply", "gate_rail", "gate rail", ".", " ").Replace(v.Name)+" "+value)
 	}
 	return strings.Join(words, ", ")
 }

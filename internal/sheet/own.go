@@ -17,8 +17,11 @@ func OwnVerdicts(own *engine.Own, part string) []string {
 		if r.Headroom.OK {
 			line += ", headroom " + Headroom(r.Headroom)
 		}
-		if r.Limiting != nil && r.Verdict != design.Unproven {
-			line += ", runs out first: " + CheckQuestion(r.Limiting.ID)
+		switch {
+		case r.Verdict == design.Over && i < len(own.Designs):
+			line += ": " + failures(own.Designs[i])
+		case r.Limiting != nil && r.Verdict != design.Unproven:
+			line += ", runs out first: " + ShortCheck(r.Limiting.ID, r.Limiting.Stage)
 		}
 		if i == 0 {
 			line += fmt.Sprintf("; place %d of %d by verdict and cost", own.Place, len(own.Load.Rows))
@@ -37,6 +40,26 @@ func OwnVerdicts(own *engine.Own, part string) []string {
 		lines = append(lines, "no stage takes "+oneLine(part)+": others do it for less, or nothing needs one")
 	}
 	return lines
+}
+
+// failures tells the checks that are over, those first that pass or do not: a gate that
+// is not driven is why the others fail.
+func failures(d *design.Design) string {
+	var first, then []string
+	for _, i := range Ordered(d) {
+		c := &d.Checks[i]
+		if c.Verdict != design.Over {
+			continue
+		}
+		stress, rating, _ := Sides(c)
+		text := fmt.Sprintf("%s, %s demanded, %s guaranteed", ShortCheck(c.ID, c.Stage), stress, rating)
+		if c.ID.Sort() == design.Proof {
+			first = append(first, text)
+		} else {
+			then = append(then, text)
+		}
+	}
+	return strings.Join(append(first, then...), "; ")
 }
 
 // Wanted is one figure that a data sheet must still give.

@@ -23,8 +23,8 @@ func TestOwnVerdicts(t *testing.T) {
 		{engine.Own{Load: load, Place: 1, Rows: []*engine.Row{
 			{Topology: "npn-low", Headroom: design.Known(1.25), Limiting: &engine.Limit{ID: design.BaseDrive}},
 			{Topology: "relay", Verdict: design.Over, Headroom: design.Known(0.2), Limiting: &engine.Limit{ID: design.ContactCurrent}}}},
-			[]string{"+ fits as npn low, headroom 1.25, runs out first: the pin gives enough base current at the worst gain; place 1 of 6 by verdict and cost",
-				"x over as relay, headroom 0.20, runs out first: the contact switches this kind of load at this current"}},
+			[]string{"+ fits as npn low, headroom 1.25, runs out first: base drive; place 1 of 6 by verdict and cost",
+				"x over as relay, headroom 0.20, runs out first: contact A"}},
 	} {
 		if got := OwnVerdicts(&tt.own, "mine"); !slices.Equal(got, tt.want) {
 			t.Errorf("got  %q\nwant %q", got, tt.want)
