@@ -427,12 +427,18 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 	line := "  " + style.Render(fit(c.Verdict.Sign()+" "+c.Verdict.String(), 10)) + " " +
 		fit(sheet.ShortCheck(c.ID, c.Stage), checkColumns(p.w)) + " " + fitRight(sheet.Headroom(c.Headroom), 5) + " " +
 		style.Render(sheet.Bar(c.Verdict, c.Headroom)) + "  " + text
+	if c.ID.Sort() == design.Set && c.Verdict == design.Fits && width(line+chosenSo) <= p.w {
+		return line + chosenSo // near 1 by construction: it is no lack of room
+	}
 	const first = "; runs out first" // the head says it too
 	if limiting && c.Verdict <= design.Tight && width(line+first) <= p.w {
 		line += first
 	}
 	return line
 }
+
+// chosenSo stands behind what a value was chosen for.
+const chosenSo = "; chosen so"
 
 // checkColumns is the room for a check's name.
 func checkColumns(w int) int {
@@ -447,9 +453,9 @@ func (p *designPane) blocks(blocks []sheet.Block) {
 		b := &blocks[i]
 		switch {
 		case b.Sub != "":
-			p.say(wrapAt(" ", clean(b.Sub), p.w)...)
+			p.say(wrapAt(" ", inWords(clean(b.Sub)), p.w)...)
 		case b.Para != "":
-			p.say(wrapAt(" ", clean(b.Para), p.w)...)
+			p.say(wrapAt(" ", inWords(clean(b.Para)), p.w)...)
 		case b.Pre != "":
 			for _, l := range strings.Split(strings.TrimRight(sheet.Clean(b.Pre), "\n"), "\n") {
 				p.lines = append(p.lines, docLine{text: " " + l, picture: true})
@@ -458,7 +464,7 @@ func (p *designPane) blocks(blocks []sheet.Block) {
 			p.table(b.Table)
 		}
 		for _, it := range b.Items {
-			p.hang(" - ", clean(it))
+			p.hang(" - ", inWords(clean(it)))
 		}
 		p.facts(b.Facts, 2)
 	}
@@ -481,7 +487,7 @@ func (p *designPane) facts(facts []sheet.Fact, indent int) {
 		w = max(w, width(f.Label))
 	}
 	for _, f := range facts {
-		p.hang(blank(indent)+p.st.dim.Render(fit(clean(f.Label), w))+"  ", clean(f.Text))
+		p.hang(blank(indent)+p.st.dim.Render(fit(clean(f.Label), w))+"  ", inWords(clean(f.Text)))
 	}
 }
 
@@ -499,7 +505,7 @@ func (p *designPane) table(t *sheet.Table) {
 	for i := range n {
 		widths[i] = width(clean(t.Head[i]))
 		for _, r := range t.Rows {
-			widths[i] = max(widths[i], width(clean(r[i])))
+			widths[i] = max(widths[i], width(inWords(clean(r[i]))))
 		}
 	}
 	room := p.w - 2
@@ -522,13 +528,13 @@ func (p *designPane) tableRow(t *sheet.Table, cells []string, widths []int, narr
 	var b strings.Builder
 	b.WriteString("  ")
 	for i := range n - 1 {
-		cell := fit(clean(cells[i]), widths[i])
+		cell := fit(inWords(clean(cells[i])), widths[i])
 		if t.Right != nil && t.Right[i] {
 			cell = fitRight(clean(cells[i]), widths[i])
 		}
 		b.WriteString(cell + "  ")
 	}
-	line, last := b.String(), clean(cells[n-1])
+	line, last := b.String(), inWords(clean(cells[n-1]))
 	paint := func(s string) string {
 		if head {
 			return p.st.dim.Render(s)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/sheet"
@@ -22,6 +23,27 @@ type tryable struct {
 	check string
 	fix   engine.Fix
 	path  string // "": the job has no such field
+	state string // what is to be stated there, in place of a fix; "": it is one
+}
+
+// text says what the change is, in the words of the form.
+func (t *tryable) text() string {
+	switch {
+	case t.state != "":
+		return t.state
+	case t.path == "" || t.fix.From == "":
+		return sheet.FixText(&t.fix)
+	}
+	text := labelOf(t.path) + ": " + t.fix.To + " instead of " + t.fix.From
+	for i, id := range t.fix.ThenFails {
+		if i == 0 {
+			text += "; but then fails "
+		} else {
+			text += ", "
+		}
+		text += sheet.ShortCheck(id, design.StageSelf)
+	}
+	return text
 }
 
 // fixesOf lists the fixes of a design, those of the limiting check first.
@@ -37,7 +59,29 @@ func fixesOf(det *engine.Detailed, spec *job.Spec, load int) fixList {
 			l.fixes = append(l.fixes, t)
 		}
 	}
+	l.wanted(det, spec)
 	return l
+}
+
+// wanted adds the figures that would prove what is unproven, as far as a field of the job
+// holds them, and the demand that it rests on where that can be left out.
+func (l *fixList) wanted(det *engine.Detailed, spec *job.Spec) {
+	sign := design.Unproven.Sign() + " "
+	for _, f := range sheet.WantedFigures(det) {
+		t := tryable{check: sign + "to state", state: wantedText("", &f)}
+		if key, ok := strings.CutPrefix(f.Figure, "load."); ok {
+			t.path = inSpec(spec, fmt.Sprintf("load[%d].%s", l.load, key))
+		}
+		l.fixes = append(l.fixes, t)
+	}
+	for i := range det.Design.Checks {
+		c := &det.Design.Checks[i]
+		path := fmt.Sprintf("load[%d].release_within", l.load)
+		if c.ID == design.ReleaseTime && c.Verdict != design.Fits && inSpec(spec, path) != "" {
+			l.fixes = append(l.fixes, tryable{check: c.Verdict.Sign() + " " + sheet.ShortCheck(c.ID, c.Stage), path: path,
+				state: labelOf(path) + ", on Job: empty, where it does not matter how fast it lets go"})
+		}
+	}
 }
 
 // fixPath is where the job holds what a fix changes, "" where it does not.
@@ -88,16 +132,19 @@ func (l *fixList) Key(act action) bool {
 // items tells the list as a page does.
 func (l *fixList) items() []pageItem {
 	if len(l.fixes) == 0 {
-		return []pageItem{{"", "Nothing is known that would make this design fit by one change; or it fits already."}}
+		return []pageItem{{"", "No one change is known that would make this design fit. Other parts may: Esc, then the next row."}}
 	}
 	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."}, {}}
+	if l.fixes[0].state != "" {
+		items[0].text = "No one change is known that would make this design fit; it lacks figures. Enter goes to the field where one is stated."
+	}
 	for i := range l.fixes {
 		t := &l.fixes[i]
 		label := "  "
 		if i == l.at {
 			label = "> "
 		}
-		text := clean(sheet.FixText(&t.fix))
+		text := inWords(clean(t.text()))
 		if t.path == "" {
 			text += " (not a field of the job: to be done by hand)"
 		}

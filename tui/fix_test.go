@@ -23,7 +23,7 @@ func TestAFixIsTriedAndTakenBack(t *testing.T) {
 	if got := m.job.spec.Rails[0].Voltage.ExactText(); got != "9 V" || m.page.kind != pageNone {
 		t.Errorf("the rail is at %s", got)
 	}
-	must(t, m, "tried rail[0].voltage = 9 V")
+	must(t, m, "tried voltage of its supply = 9 V")
 	if m.at != placeDesign || m.parts.row().Part != "rl-5v-10a" {
 		t.Error("the design at hand is another one")
 	}

@@ -27,6 +27,7 @@ type jobPane struct {
 	top    int   // first line shown
 	height int   // lines of the last view, for paging
 	lineOf []int // the field of each line of the whole form, -1 for none
+	typed  typing
 
 	history  history
 	more     map[string]bool   // groups whose figures behind their line are shown
@@ -156,6 +157,9 @@ func otherWord(f *field) string {
 }
 
 func (p *jobPane) fieldKey(f *field, act action, k tea.KeyMsg) bool {
+	if act != actNone {
+		p.typed = ""
+	}
 	switch act {
 	case actUp:
 		p.focus(p.at - 1)
@@ -333,15 +337,16 @@ func (p *jobPane) letter(k tea.KeyMsg) bool {
 	f := &p.fields[p.at]
 	switch {
 	case k.Type == tea.KeyBackspace || k.Type == tea.KeyDelete:
+		p.typed = ""
 		return p.put("")
-	case k.Type == tea.KeySpace:
+	case k.Type == tea.KeySpace && p.typed == "":
 		return p.choose(actRight)
 	case k.Type != tea.KeyRunes || k.Alt:
 		return false
 	}
 	changed := false
 	for _, r := range k.Runes {
-		if word, ok := chosen(f.options, slices.Index(f.options, p.shown(f)), r); ok {
+		if word, ok := p.typed.chosen(f.options, slices.Index(f.options, p.shown(f)), r); ok {
 			changed = p.put(word) || changed
 			f = &p.fields[p.at]
 		}

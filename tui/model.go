@@ -382,8 +382,8 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.page.kind = pageNone
 		return nil
 	}
-	if act == actField && m.fixes.at < len(m.fixes.fixes) {
-		t := &m.fixes.fixes[m.fixes.at]
+	if n := m.fixes.at; n < len(m.fixes.fixes) && (act == actField || act == actTry && m.fixes.fixes[n].state != "") {
+		t := &m.fixes.fixes[n]
 		switch {
 		case t.path == "":
 			m.note = "this one is not a field of the job"
@@ -393,6 +393,10 @@ func (m *Model) fixKey(act action) tea.Cmd {
 			return nil
 		}
 		m.page.kind = pageNone
+		if t.state != "" {
+			m.say("here " + labelOf(clean(t.path)) + " is stated")
+			return m.goTo(placeJob)
+		}
 		m.say("here the fix is " + clean(t.fix.To))
 		return m.goTo(placeJob)
 	}
@@ -412,7 +416,7 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.note = "not tried: " + clean(err.Error())
 		return nil
 	}
-	m.say("tried " + clean(t.path) + " = " + clean(t.fix.To) + "; " + m.label(actUndo) + " on Job takes it back")
+	m.say("tried " + labelOf(clean(t.path)) + " = " + clean(t.fix.To) + "; " + m.label(actUndo) + " on Job takes it back")
 	return m.question()
 }
 

@@ -233,7 +233,7 @@ func feedAlone(l *job.LoadSpec, r *job.RailSpec) {
 func (p *jobPane) placed(b problem) problem {
 	if table, ok := strings.CutSuffix(b.path, ".rail"); ok && !b.warning {
 		if rail, ok := job.Get(p.spec, b.path); ok && rail == "" {
-			return problem{path: table + ".supply", text: "found nothing, expected a voltage, or another supply that feeds it"}
+			return problem{path: table + ".supply", text: "to be stated: a voltage, or another supply that feeds it"}
 		}
 	}
 	return b
@@ -252,7 +252,7 @@ func (p *jobPane) noName(path, name string) string {
 	}
 	switch {
 	case name == "":
-		return "found nothing, expected a name"
+		return "to be stated: a name"
 	case taken:
 		return fmt.Sprintf("found %q, expected a name of its own", name)
 	}

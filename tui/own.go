@@ -30,6 +30,7 @@ type ownForm struct {
 	top      int
 	height   int
 	packages []string
+	typed    typing
 	saved    string // the table as it was saved last, or as it began
 
 	seq     int
@@ -141,6 +142,9 @@ func (o *ownForm) edited() bool { return o.draft != nil && o.draft.Table("") != 
 
 // key takes one key and reports whether the draft changed.
 func (o *ownForm) key(act action, k tea.KeyMsg) bool {
+	if act != actNone {
+		o.typed = ""
+	}
 	f := &o.fields[o.at]
 	switch act {
 	case actUp:
@@ -205,14 +209,21 @@ func (o *ownForm) letter(k tea.KeyMsg) bool {
 	f := &o.fields[o.at]
 	switch {
 	case k.Type == tea.KeyBackspace || k.Type == tea.KeyDelete:
+		o.typed = ""
 		return f.Key != kindKey && o.put("")
-	case k.Type == tea.KeySpace:
+	case k.Type == tea.KeySpace && o.typed == "":
 		return o.choose(1)
 	case k.Type != tea.KeyRunes || k.Alt || len(k.Runes) == 0:
 		return false
 	}
-	word, ok := chosen(f.options, slices.Index(f.options, o.text(f)), k.Runes[0])
-	return ok && o.put(word)
+	changed := false
+	for _, r := range k.Runes {
+		if word, ok := o.typed.chosen(f.options, slices.Index(f.options, o.text(f)), r); ok {
+			changed = o.put(word) || changed
+			f = &o.fields[o.at]
+		}
+	}
+	return changed
 }
 
 // openOwn opens the form over the panes.
@@ -404,7 +415,7 @@ func (o *ownForm) firstError() string {
 			return o.keyOf(e.Key) + ": found " + e.Found + ", expected " + e.Expected
 		}
 	}
-	return "still needed: " + strings.Join(o.needed(), ", ")
+	return "still needed: " + strings.Join(o.needed(), "; ")
 }
 
 // keyOf is the key of an error without its table.
@@ -457,9 +468,9 @@ func (o *ownForm) View(w, h int, blocked string) []string {
 		}
 		return form
 	}
-	top := h * 11 / 20
-	if h < 10 {
-		top = h
+	top := h // the answer has what it needs, up to nine twentieths
+	if h >= 10 {
+		top = max(h*11/20, h-len(o.answerLines(w, blocked)))
 	}
 	return append(o.form(w, top), o.answer(w, h-top, blocked)...)
 }
@@ -541,11 +552,15 @@ func (o *ownForm) row(f *ownField, w int, here bool) string {
 // ownLabel is the columns of a label of the form.
 const ownLabel = 22
 
-// answer says how the part does for the load at hand.
+// answer says how the part does for the load at hand, on h lines.
 func (o *ownForm) answer(w, h int, blocked string) []string {
 	if h <= 0 {
 		return nil
 	}
+	return window(o.answerLines(w, blocked), 0, h)
+}
+
+func (o *ownForm) answerLines(w int, blocked string) []string {
 	var lines []string
 	say := func(text string) { lines = append(lines, wrapAt(" ", text, w)...) }
 	lines = append(lines, " "+o.st.head.Render(clip("your part for "+clean(o.for_), w-1)))
@@ -555,7 +570,7 @@ func (o *ownForm) answer(w, h int, blocked string) []string {
 	case o.cat == nil && o.waiting && o.errs == nil:
 		say("reading ...")
 	case o.cat == nil && len(o.needed()) > 0:
-		say("Not judged yet. Still needed: " + strings.Join(o.needed(), ", ") + ".")
+		say("Not judged yet. Still needed: " + strings.Join(o.needed(), "; ") + ".")
 	case o.cat == nil:
 		say("Not judged: " + clean(o.firstError()) + ".")
 	case blocked != "":
@@ -565,7 +580,7 @@ func (o *ownForm) answer(w, h int, blocked string) []string {
 	default:
 		lines = append(lines, o.verdicts(w)...)
 	}
-	return window(lines, 0, h)
+	return lines
 }
 
 func (o *ownForm) verdicts(w int) []string {
@@ -588,11 +603,7 @@ func (o *ownForm) verdicts(w int) []string {
 	}
 	lines = append(lines, " Unproven without these, the most decisive first:")
 	for _, f := range wanted {
-		what := f.Figure
-		if f.What != "" {
-			what = f.What + " (" + f.Figure + ")"
-		}
-		for i, l := range wrap(fmt.Sprintf("%s: %s would do for %s", what, f.Suffices, f.Leaves), w-3) {
+		for i, l := range wrap(inWords(wantedText(o.labelOf(f.Figure), &f)), w-3) {
 			lead := " - "
 			if i > 0 {
 				lead = "   "
@@ -601,6 +612,33 @@ func (o *ownForm) verdicts(w int) []string {
 		}
 	}
 	return append(lines, o.beside(w)...)
+}
+
+// labelOf is what the form calls a figure by its key, "" where it has none.
+func (o *ownForm) labelOf(key string) string {
+	for i := range o.fields {
+		if f := &o.fields[i]; f.Key == key {
+			return f.Label
+		}
+	}
+	return ""
+}
+
+// wantedText says in words which figure is wanted, what would do, and what it leaves
+// unproven. label is its name on the screen, "" for none.
+func wantedText(label string, f *sheet.Wanted) string {
+	switch {
+	case strings.HasPrefix(f.Figure, "load."):
+		label = labelOf(f.Figure) + ", on Job"
+	case label == "" && f.What != "":
+		label = f.What + " (" + f.Figure + ")"
+	case label == "":
+		label = f.Figure
+	}
+	if f.Alone {
+		return label + ": " + f.Suffices + " would do for " + f.Leaves
+	}
+	return label + "; unproven without it: " + f.Leaves
 }
 
 // beside shows the rows around the best one of this part.

@@ -129,15 +129,37 @@ const farDown = 1 << 20
 // within keeps a cursor on one of n lines.
 func within(at, n int) int { return max(min(at, n-1), 0) }
 
-// chosen is the next of some words that begins with a letter, from word at on.
-func chosen(words []string, at int, letter rune) (string, bool) {
-	for i := range words {
-		w := words[(at+1+i)%len(words)]
-		if strings.HasPrefix(strings.ToLower(w), strings.ToLower(string(letter))) {
-			return w, true
+// typing is what was typed of a word to choose, since the cursor came to its field.
+type typing string
+
+// chosen is the word that begins with what was typed so far and the letter, from word at
+// on, blanks and hyphens aside: "to220" is TO-220. Where none does, it is the next one
+// after word at that begins with the letter.
+func (t *typing) chosen(words []string, at int, letter rune) (string, bool) {
+	*t += typing(letter)
+	if len(*t) > fieldLimit {
+		*t = ""
+	}
+	for _, from := range []struct {
+		at    int
+		typed string
+	}{{at, string(*t)}, {at + 1, string(letter)}} {
+		if from.typed == string(letter) {
+			from.at = at + 1 // a letter alone goes round
+		}
+		for i := range words {
+			w := words[(max(from.at, 0)+i)%len(words)]
+			if p := bare(from.typed); p != "" && strings.HasPrefix(bare(w), p) {
+				return w, true
+			}
 		}
 	}
 	return "", false
+}
+
+// bare is a word without case, blanks and hyphens.
+func bare(s string) string {
+	return strings.NewReplacer(" ", "", "-", "").Replace(strings.ToLower(s))
 }
 
 // beside is the word a step before or after word at of a choice, round and round; at is

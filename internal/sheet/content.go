@@ -700,6 +700,9 @@ func harder(a, b *engine.Missing) *engine.Missing {
 	return a
 }
 
+// noneAlone stands for a value that would suffice where there is none.
+const noneAlone = "no single value alone"
+
 func sufficeText(m *engine.Missing) string {
 	switch m.Op {
 	case "<=":
@@ -707,7 +710,7 @@ func sufficeText(m *engine.Missing) string {
 	case ">=":
 		return "at least " + figureNumber(m.Figure, m.Value, m.Unit, quantity.Up)
 	}
-	return "no single value alone"
+	return noneAlone
 }
 
 // cautionTexts are the cautions of load and design, each once, in the order of

@@ -68,6 +68,7 @@ type Wanted struct {
 	What     string // what it is, "" where the key says it
 	Suffices string // "at most 6 nC", or that no value alone does
 	Leaves   string // what stays unproven without it
+	Alone    bool   // Suffices is a value
 }
 
 // WantedFigures are those that a design waits for, the most decisive first.
@@ -77,7 +78,7 @@ func WantedFigures(det *engine.Detailed) []Wanted {
 	}
 	var out []Wanted
 	for _, w := range wanted(det) {
-		out = append(out, Wanted{Figure: w.figure, What: FigureText(w.figure), Suffices: w.suffices, Leaves: strings.Join(w.checks, ", ")})
+		out = append(out, Wanted{Figure: w.figure, What: FigureText(w.figure), Suffices: w.suffices, Leaves: strings.Join(w.checks, ", "), Alone: w.suffices != noneAlone})
 	}
 	return out
 }

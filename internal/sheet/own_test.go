@@ -35,7 +35,7 @@ func TestOwnVerdicts(t *testing.T) {
 	}
 	det := handDetailed()
 	det.Missing = []engine.Missing{{Figure: "q_gd_max", Check: design.StaysOff, Op: "<=", Value: 6e-9, Unit: design.C}, {Figure: "q_gd_max", Check: design.SafeArea}}
-	want := []Wanted{{"q_gd_max", "gate to drain charge", "no single value alone", "stays-off, safe-area"}}
+	want := []Wanted{{"q_gd_max", "gate to drain charge", "no single value alone", "stays-off, safe-area", false}}
 	if got := WantedFigures(det); !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}
