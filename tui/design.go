@@ -298,6 +298,9 @@ func (p *designPane) build() {
 	p.checks(parts)
 	for _, name := range sectionOrder {
 		p.chapter(parts, name)
+		if name[0] == "Bill of materials" {
+			p.readings()
+		}
 	}
 	for i := range parts {
 		if !slices.ContainsFunc(sectionOrder, func(n [2]string) bool { return n[0] == parts[i].heading }) && parts[i].heading != checksHeading {
@@ -313,6 +316,17 @@ const (
 	checksHeading  = "Checks"
 	circuitHeading = "Circuit"
 )
+
+// readings tells what a meter reads where the stage holds.
+func (p *designPane) readings() {
+	facts := sheet.Readings(p.input.Job, p.det)
+	if len(facts) == 0 {
+		return
+	}
+	p.begin("What a meter should read", "meter")
+	p.facts(facts, 2)
+	p.say(wrapAt(" ", "Bounds of the worst case: what reads outside them is wired otherwise, or another part.", p.w)...)
+}
 
 // sectionOrder is the order of the screen, most decisive first, and what each is
 // called there. A heading of the sheet that is not here comes last.
@@ -427,7 +441,7 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 	line := "  " + style.Render(fit(c.Verdict.Sign()+" "+c.Verdict.String(), 10)) + " " +
 		fit(sheet.ShortCheck(c.ID, c.Stage), checkColumns(p.w)) + " " + fitRight(sheet.Headroom(c.Headroom), 5) + " " +
 		style.Render(sheet.Bar(c.Verdict, c.Headroom)) + "  " + text
-	if c.ID.Sort() == design.Set && c.Verdict == design.Fits && width(line+chosenSo) <= p.w {
+	if c.ID.Sort() == design.Set && c.Verdict == design.Fits && c.Headroom.OK && c.Headroom.V < nearOne && width(line+chosenSo) <= p.w {
 		return line + chosenSo // near 1 by construction: it is no lack of room
 	}
 	const first = "; runs out first" // the head says it too
@@ -439,6 +453,9 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 
 // chosenSo stands behind what a value was chosen for.
 const chosenSo = "; chosen so"
+
+// nearOne is the headroom below which a check that is met by a choice says so.
+const nearOne = 1.2
 
 // checkColumns is the room for a check's name.
 func checkColumns(w int) int {

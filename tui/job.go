@@ -592,6 +592,21 @@ func (p *jobPane) unread() (string, bool) {
 	return "", false
 }
 
+// toFault moves the cursor to the first field with something wrong, where there is one.
+func (p *jobPane) toFault() {
+	for i := range p.fields {
+		if p.fields[i].err != "" {
+			p.focus(i)
+			return
+		}
+	}
+	for _, b := range p.problems {
+		if !b.warning && p.reveal(b.path) {
+			return
+		}
+	}
+}
+
 // firstError names what is wrong with the job as it stands.
 func (p *jobPane) firstError() string {
 	for _, b := range p.problems {

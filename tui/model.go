@@ -464,6 +464,9 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 		return m.goTo(placeDesign), true
 	case actBack:
 		if m.at > placeJob {
+			if m.at-1 == placeJob && m.blocked != "" {
+				m.job.toFault()
+			}
 			return m.goTo(m.at - 1), true
 		}
 		return nil, true

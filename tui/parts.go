@@ -208,7 +208,7 @@ func (p *partsPane) View(w, h int, s state) []string {
 	}
 	var head []string
 	if s.old && s.why != "" {
-		head = append(head, " "+p.st.caution.Render(clip("! the answer before the last edit; "+s.why, w-1)))
+		head = append(head, " "+p.st.caution.Render(clip("! the answer before the last edit; "+s.why+" (Esc goes there)", w-1)))
 	}
 	if p.filtering {
 		head = append(head, p.filter.lines(p, w)...)
@@ -232,7 +232,7 @@ func (p *partsPane) nothing(s state) string {
 	case s.failed != "":
 		return s.failed
 	case s.why != "":
-		return "no shortlist: " + s.why
+		return "no shortlist: " + s.why + " (Esc goes to the field)"
 	}
 	return "designing a stage around every part ..."
 }

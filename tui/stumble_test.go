@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -68,5 +69,50 @@ func TestIdIsCutInItsMiddle(t *testing.T) {
 		if got := fitMiddle(c.id, c.w); got != c.want || width(got) != c.w {
 			t.Errorf("%s on %d: %q", c.id, c.w, got)
 		}
+	}
+}
+
+// From a shortlist that the job has none for, Esc leads to the field at fault.
+func TestEscLeadsToTheFault(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	toField(t, m, "load[0].inductance")
+	press(m, "x")
+	toField(t, m, "load[0].kind")
+	press(m, "tab")
+	must(t, m, "inductance cannot be read (Esc goes there)")
+	press(m, "esc")
+	if got := m.job.fields[m.job.at].key; got != "inductance" {
+		t.Errorf("at %s", got)
+	}
+}
+
+// A word to choose is found by what is typed of it, hyphens and blanks aside; a letter
+// that begins none is no blank that goes on to the next.
+func TestChoiceByTyping(t *testing.T) {
+	var typed typing
+	words := []string{"TO-126", "TO-220", "TO-220F", "DO-41"}
+	at := -1
+	for _, c := range []struct {
+		r    rune
+		want string
+	}{{'t', "TO-126"}, {'O', "TO-126"}, {'2', "TO-220"}, {'2', "TO-220"}, {'0', "TO-220"}, {'f', "TO-220F"}} {
+		got, ok := typed.chosen(words, at, c.r)
+		if !ok || got != c.want {
+			t.Fatalf("after %q: %q", typed, got)
+		}
+		at = slices.Index(words, got)
+	}
+	if got, ok := new(typing).chosen(words, 0, 't'); !ok || got != "TO-220" {
+		t.Errorf("a letter alone goes round: %q", got)
+	}
+	m := open(t, &fake{}, 80, 24)
+	toField(t, m, "load[0].mode")
+	press(m, "1", " ", "s")
+	if got := m.job.spec.Loads[0].Mode; got != "" {
+		t.Errorf("1 s in a choice chose %q", got)
+	}
+	press(m, "p", "w", "m")
+	if got := m.job.spec.Loads[0].Mode; got != "pwm" {
+		t.Errorf("pwm chose %q", got)
 	}
 }
