@@ -299,6 +299,7 @@ func (p *designPane) build() {
 	for _, name := range sectionOrder {
 		p.chapter(parts, name)
 		if name[0] == "Bill of materials" {
+			p.whatTheyAre()
 			p.readings()
 		}
 	}
@@ -316,6 +317,20 @@ const (
 	checksHeading  = "Checks"
 	circuitHeading = "Circuit"
 )
+
+// whatTheyAre says what each part of the bill is, for it is bought by that.
+func (p *designPane) whatTheyAre() {
+	if p.input.Catalog == nil {
+		return
+	}
+	var facts []sheet.Fact
+	for _, l := range p.det.Design.BOM {
+		if part, ok := p.input.Catalog.Part(l.Part); ok && part.Base().Title != "" {
+			facts = append(facts, sheet.Fact{Label: l.Ref, Text: part.Base().Title})
+		}
+	}
+	p.facts(facts, 2)
+}
 
 // readings tells what a meter reads where the stage holds.
 func (p *designPane) readings() {

@@ -298,7 +298,7 @@ func (v *driveView) reading(st *styles, w int) []string {
 		}
 		out = append(out, clip(" "+strings.Join(parts, "; "), w))
 	}
-	key := "# guaranteed  . estimate  O stated, serves this current  o stated, does not  t typical"
+	key := "# guaranteed  . estimate  O stated  o stated for less current  t typical"
 	if !g.Gate {
 		key = "# guaranteed  . typical  O stated saturation, at this current"
 	}

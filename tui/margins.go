@@ -81,7 +81,7 @@ func (v *marginView) reading(st *styles, c *design.Check, w, h int) []string {
 		text = "there is no solution"
 	}
 	var out []string
-	for _, l := range wrap(c.ID.String()+": "+sheet.CheckQuestion(c.ID), w-2) {
+	for _, l := range wrap(sheet.ShortCheck(c.ID, c.Stage)+": "+sheet.CheckQuestion(c.ID), w-2) {
 		out = append(out, " "+st.head.Render(l))
 	}
 	out = append(out, wrapAt("   ", text, w)...)

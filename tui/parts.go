@@ -399,7 +399,7 @@ func (p *partsPane) rowLine(cols []column, r *engine.Row, s state) string {
 	var b strings.Builder
 	lead := marks(r, here)
 	if slices.Contains(p.marked, r.Key) {
-		lead = lead[:2] + "m"
+		lead = lead[:1] + "m " // in place of the frontier's sign
 	}
 	b.WriteString(lead)
 	for i, c := range cols {

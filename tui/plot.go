@@ -107,7 +107,7 @@ func (p *partsPane) plotFoot(rows []*engine.Row, w int, s state) []string {
 	if hidden := p.shown.Total - len(p.shown.Rows); hidden > 0 {
 		text += fmt.Sprintf(", %d hidden by filters", hidden)
 	}
-	text += ".  * frontier  + fits  ~ tight  x over  @ cursor"
+	text += ".  * is the frontier, + fits, ~ tight, x over, @ the cursor"
 	for _, l := range wrapAt(" ", text, w) {
 		lines = append(lines, p.st.dim.Render(l))
 	}
