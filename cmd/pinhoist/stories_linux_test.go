@@ -154,6 +154,8 @@ func TestStoryWhy(t *testing.T) {
 	s.press("e", "s")
 	s.see("[circuit]", "Circuit")
 	s.press("s", "s", "s")
+	s.see("[meter]", "What a meter should read")
+	s.press("s")
 	s.see("[load factor]", "this stage stops fitting at")
 	s.press("s")
 	s.see("Your part must promise", "v_ds_max")
@@ -214,7 +216,7 @@ func TestStoryLook(t *testing.T) {
 	s.press("esc")
 
 	s.press("v")
-	s.see("Cost against headroom", "limit 1", "@ cursor")
+	s.see("Cost against headroom", "limit 1", "@ the cursor")
 	s.to("right", "n-20v-1v8-smd as n-mosfet low")
 	s.see("n-20v-1v8-smd as n-mosfet low: + fits, headroom 1.12 (blocking), cost 0.32")
 	s.press("esc")
@@ -312,8 +314,8 @@ func TestStoryDrawer(t *testing.T) {
 	s.see("Look for:") // where a data sheet prints it
 	s.write("45 mohm")
 	// Stated at 10 V, it is no part for a pin of 5 V as it stands, and this is said.
-	s.see("x over as n-mosfet low", "an on-resistance is guaranteed at the gate voltage the pin gives")
-	s.see("? unproven as boosted", "Unproven without these, the most decisive first:", "gate to drain charge")
+	s.see("x over as n-mosfet low", "gate drive,")
+	s.see("? unproven as boosted", "Unproven without these, the most decisive first:", "gate-drain charge")
 	s.press("ctrl+s")
 	s.see("drawer-60v is saved in")
 	s.line(">", "drawer-60v", "unproven")
