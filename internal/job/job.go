@@ -119,6 +119,7 @@ type Load struct {
 	VfAssumed         bool            // led: 75 % of the rail was taken
 	VfDesigned        bool            // led: bare, the resistor is ours
 	Inrush            Figure[q.Ratio] // factor on the worst steady current; 1: none
+	StartMore         bool            // inrush states more than the stall current beside it
 	InrushShort       bool            // the factor is below the table's and has no source: peak checks unproven
 	InrushCurrent     q.Opt[q.Amp]    // peak, stated, or of an ac-supply
 	InrushTime        q.Opt[q.Second] // absent: for ever (a stalled motor), or the kind's law

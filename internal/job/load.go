@@ -438,6 +438,9 @@ func (r *resolver) inrush(k *KindInfo, s *LoadSpec, l *Load) {
 		}
 		l.assume("inrush_factor", k.tellInrush, whyKind)
 	}
+	if i, ok := l.StallCurrent.Get(); ok {
+		l.StartMore = above(l.Current*q.Amp(l.Inrush.Value), i)
+	}
 	switch {
 	case l.InrushTime.Known():
 	case k.InrushTime > 0:

@@ -259,6 +259,9 @@ func TestFigures(t *testing.T) {
 		{"a measured start does not hide the stall", "", "kind = \"motor\"\ncurrent = \"2 A\"\nstall_current = \"9 A\"\ninrush_factor = 2\ninrush_source = \"measured\"", inrush, 4.5},
 		{"nor does a start current", "", "kind = \"motor\"\ncurrent = \"2 A\"\nstall_current = \"9 A\"\ninrush_current = \"4 A\"", inrush, 4.5},
 		{"a start above the stall", "", "kind = \"motor\"\ncurrent = \"2 A\"\nstall_current = \"9 A\"\ninrush_factor = 6", inrush, 6},
+		{"which is told apart", "", "kind = \"motor\"\ncurrent = \"2 A\"\nstall_current = \"9 A\"\ninrush_factor = 6", func(l *Load) float64 { return truth(l.StartMore) }, 1},
+		{"from a stall alone", "", "kind = \"motor\"\ncurrent = \"3 A\"\nstall_current = \"10 A\"", func(l *Load) float64 { return truth(l.StartMore) }, 0},
+		{"and a start below it", "", "kind = \"motor\"\ncurrent = \"2 A\"\nstall_current = \"9 A\"\ninrush_current = \"4 A\"", func(l *Load) float64 { return truth(l.StartMore) }, 0},
 		{"a start of a signal", "", "kind = \"signal\"\ninrush_factor = 6", inrush, 1},
 		{"cold ratio", "", "kind = \"lamp\"\ncurrent = \"2 A\"\ncold_ratio = 12", inrush, 12},
 		{"inrush current", "", "kind = \"electronic\"\ncurrent = \"2 A\"\ninrush_current = \"24 A\"", inrush, 12},
@@ -675,4 +678,12 @@ func BenchmarkResolve(b *testing.B) {
 	for b.Loop() {
 		Resolve(spec)
 	}
+}
+
+// truth is a condition as a number of the tables.
+func truth(is bool) float64 {
+	if is {
+		return 1
+	}
+	return 0
 }

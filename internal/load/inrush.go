@@ -204,8 +204,8 @@ func (m *Model) stall() {
 		} else if i, ok := m.InrushCurrent.Get(); ok {
 			r = m.VMax / float64(i)
 		}
-		if i, ok := m.StallCurrent.Get(); ok && !m.Inrush.Assumed && float64(m.Inrush.Value)*m.INom > float64(i)*(1+1e-9) {
-			r = min(r, m.VMax/(float64(m.Inrush.Value)*m.IMax)) // a start of more is stated too
+		if m.StartMore {
+			r = min(r, m.VMax/(float64(m.Inrush.Value)*m.IMax))
 		}
 		return m.VMax / (r + wires)
 	}
@@ -223,7 +223,9 @@ func (m *Model) stall() {
 		m.Pulse = Pulse{Shape: ForEver, Peak: cold, Steady: m.IMax}
 		m.PulseHot = Pulse{Shape: ForEver, Peak: hot, Steady: m.IHot}
 	}
-	m.HasInrush = m.Pulse.Peak > m.IMax
+	if m.HasInrush = m.Pulse.Peak > m.IMax; !m.HasInrush { // its wires let no more through
+		m.Pulse, m.PulseHot = Pulse{}, Pulse{}
+	}
 	m.RMin = m.VMax / max(m.IMax, at(m.TMin, 0)) // what limits the current of its winding
 }
 

@@ -99,8 +99,17 @@ func TestConstantPowerOnWires(t *testing.T) {
 func TestMotorOfTwoStarts(t *testing.T) {
 	l := job.Load{Kind: job.Motor, Current: 0.5, Tolerance: 0.1, StallCurrent: q.Some(q.Amp(2)), Inrush: factor(4, false), Rail: rail(12, 0.1)}
 	want(t, "stalled", New(&l, air(0, 40), noResistor).Pulse.Peak, 2.6264, 1e-4)
-	l.Inrush, l.InrushCurrent = factor(18, false), q.Some(q.Amp(9))
+	l.Inrush, l.InrushCurrent, l.StartMore = factor(18, false), q.Some(q.Amp(9)), true
 	want(t, "started", New(&l, air(0, 40), noResistor).Pulse.Peak, 10.89, 1e-4)
+}
+
+// Where the wires let no more through than the motor takes when it runs, it has no inrush,
+// and nothing is left of one for a fuse to bear: 9 V over 1.5 ohm of wires is 6 A.
+func TestMotorOnItsWires(t *testing.T) {
+	l := job.Load{Kind: job.Motor, Current: 6.4, StallCurrent: q.Some(q.Amp(46)), StallTime: q.Some(q.Second(4)), Inrush: factor(46/6.4, false), Rail: rail(9, 0), WireLength: 30, WireArea: 0.75e-6}
+	if m := New(&l, air(0, 40), noResistor); m.HasInrush || m.Pulse != (Pulse{}) || m.PulseHot != (Pulse{}) {
+		t.Errorf("an inrush of %+v through %g ohm", m.Pulse, m.RWireMin)
+	}
 }
 
 // 1 mF +20 % on 13.2 V are 15.84 mC. At 1 A they take 15.84 ms, and not the microsecond that

@@ -325,7 +325,9 @@ func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
 	if l.HasInrush {
 		t := off
 		if p := pulseLength(l.Pulse); p.OK && t.OK {
-			t.V = min(t.V, p.V)
+			// A capacitor charges longest through the greatest resistance of its loop,
+			// which the rectangle of the highest peak does not tell.
+			t.V = min(t.V, max(p.V, l.Pulse.T))
 		}
 		ev = s.line(ev, l.PeakCurrent(), t, inTheInrush)
 	}
