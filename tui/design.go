@@ -300,7 +300,6 @@ func (p *designPane) build() {
 		p.chapter(parts, name)
 		if name[0] == "Bill of materials" {
 			p.whatTheyAre()
-			p.readings()
 		}
 	}
 	for i := range parts {
@@ -332,17 +331,6 @@ func (p *designPane) whatTheyAre() {
 	p.facts(facts, 2)
 }
 
-// readings tells what a meter reads where the stage holds.
-func (p *designPane) readings() {
-	facts := sheet.Readings(p.input.Job, p.det)
-	if len(facts) == 0 {
-		return
-	}
-	p.begin("What a meter should read", "meter")
-	p.facts(facts, 2)
-	p.say(wrapAt(" ", "Bounds of the worst case: what reads outside them is wired otherwise, or another part.", p.w)...)
-}
-
 // sectionOrder is the order of the screen, most decisive first, and what each is
 // called there. A heading of the sheet that is not here comes last.
 var sectionOrder = [][2]string{
@@ -350,6 +338,7 @@ var sectionOrder = [][2]string{
 	{circuitHeading, "circuit"},
 	{"Values", "values"},
 	{"Bill of materials", "bill"},
+	{"What a meter should read", "meter"},
 	{"Load factor", "load factor"},
 	{"Your part must promise", "promises"},
 	{"Cautions", "cautions"},

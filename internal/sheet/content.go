@@ -29,6 +29,7 @@ func Sheet(in *engine.Input, det *engine.Detailed, o SheetOptions) *Doc {
 	t.circuit(&o)
 	t.values()
 	t.bill()
+	t.meter()
 	t.checks()
 	t.notApplicable()
 	t.loadFactor()

@@ -7,10 +7,21 @@ import (
 	"example.org/pinhoist/internal/quantity"
 )
 
-// Readings says what a meter reads at a stage that holds in its worst case: bounds of the
+// meter tells what a meter reads where the stage holds.
+func (t *teller) meter() {
+	facts := readings(t.in.Job, t.det)
+	if len(facts) == 0 {
+		return
+	}
+	t.heading("What a meter should read")
+	t.facts(facts...)
+	t.para("Bounds of the worst case: what reads outside them is wired otherwise, or another part.")
+}
+
+// readings says what a meter reads at a stage that holds in its worst case: bounds of the
 // design's own values and of what the load draws, none of them a typical figure. There are
 // none where a bound is not proven, on AC, and on a rail that hurts to touch.
-func Readings(j *job.Job, det *engine.Detailed) []Fact {
+func readings(j *job.Job, det *engine.Detailed) []Fact {
 	if j == nil || det == nil || det.Design.Verdict > design.Tight {
 		return nil
 	}

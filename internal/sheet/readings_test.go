@@ -22,7 +22,7 @@ func TestReadings(t *testing.T) {
 	}
 	want := []string{"10.8 V to 13.2 V", "at least 4.678 V", "at most 64.84 mV, on a supply of 10.8 V", "at most 24.27 uA"}
 	var got []string
-	for _, f := range Readings(j(), det(design.Fits)) {
+	for _, f := range readings(j(), det(design.Fits)) {
 		if !strings.Contains(f.Label, "load on, through it") {
 			got = append(got, f.Text)
 		}
@@ -31,11 +31,11 @@ func TestReadings(t *testing.T) {
 		t.Errorf("got %q", got)
 	}
 	for name, none := range map[string][]Fact{
-		"unproven": Readings(j(), det(design.Unproven)), "over": Readings(j(), det(design.Over)),
-		"no job": Readings(nil, det(design.Fits)), "no design": Readings(j(), nil),
-		"AC":        Readings(&job.Job{Loads: []job.Load{{Name: "latch", Rail: job.Rail{Nom: 24, AC: true}}}}, det(design.Fits)),
-		"hazardous": Readings(&job.Job{Loads: []job.Load{{Name: "latch", Rail: job.Rail{Nom: 110, Hazardous: true}}}}, det(design.Fits)),
-		"another":   Readings(&job.Job{Loads: []job.Load{{Name: "pump"}}}, det(design.Fits)),
+		"unproven": readings(j(), det(design.Unproven)), "over": readings(j(), det(design.Over)),
+		"no job": readings(nil, det(design.Fits)), "no design": readings(j(), nil),
+		"AC":        readings(&job.Job{Loads: []job.Load{{Name: "latch", Rail: job.Rail{Nom: 24, AC: true}}}}, det(design.Fits)),
+		"hazardous": readings(&job.Job{Loads: []job.Load{{Name: "latch", Rail: job.Rail{Nom: 110, Hazardous: true}}}}, det(design.Fits)),
+		"another":   readings(&job.Job{Loads: []job.Load{{Name: "pump"}}}, det(design.Fits)),
 	} {
 		if none != nil {
 			t.Errorf("%s: %v", name, none)
