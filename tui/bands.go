@@ -35,7 +35,7 @@ func bandItems(st *styles, list []engine.Banded) []pageItem {
 		for k, c := range b.Bands {
 			words[k] = st.band(string(c)) + string(c)
 		}
-		items = append(items, pageItem{label, strings.Join(words, "  ")}, pageItem{"", text})
+		items = append(items, pageItem{label, strings.Join(words, "  ")}, pageItem{" ", text}) // under its colours
 	}
 	return items
 }
