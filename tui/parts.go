@@ -459,7 +459,11 @@ func marks(r *engine.Row, here bool) string {
 func (p *partsPane) footLines(w int) []string {
 	lines := []string{"", "", ""}
 	if r := p.row(); r != nil {
-		lines[0] = " " + p.st.dim.Render(clip(usedAs(r)+": "+sheet.UsedHow(r.Topology), w-1))
+		used := usedAs(r) + ": " + sheet.UsedHow(r.Topology)
+		if part := clean(r.Part); width(part) > columnsFor(w, p.longest)[0].w { // its row cuts it
+			used = part + " as " + used
+		}
+		lines[0] = " " + p.st.dim.Render(clip(used, w-1))
 		lines[1] = " " + clip(p.about(r), w-1)
 	}
 	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-1), w-1))
