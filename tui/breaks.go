@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"strings"
 
 	"example.org/pinhoist/internal/design"
@@ -42,8 +41,7 @@ func (v *breakView) View(st *styles, w, h int) []string {
 		out = append(out, v.line(st, i, name, w))
 	}
 	if rest := len(v.got) - top - list; rest > 0 {
-		note := fmt.Sprintf(" %d more below", rest)
-		out[len(out)-1] = fit(out[len(out)-1], w-width(note)) + st.dim.Render(note)
+		moreBelow(st, out, rest, w, v.at == top+list-1)
 	}
 	return append(out, window(v.detail(st, w), 0, h-len(out))...)
 }

@@ -264,8 +264,7 @@ func (v *compareView) View(st *styles, w, h int) []string {
 	v.top = scrolled(v.top, v.n, v.h)
 	out := append([]string{st.cursor.Render(row(&head))}, window(lines, v.top, v.h)...)
 	if rest := v.n - v.top - v.h; rest > 0 && h > 2 {
-		note := fmt.Sprintf(" %d more below", rest)
-		out[len(out)-1] = fit(out[len(out)-1], w-width(note)) + st.dim.Render(note)
+		moreBelow(st, out, rest, w, false)
 	}
 	return out
 }

@@ -380,8 +380,14 @@ func (p *jobPane) View(w, h int, focused bool, answer string) []string {
 // arrows marks that the form goes on above or below.
 func (p *jobPane) arrows(out []string, w, above, below int) {
 	mark := func(i int, s string) {
-		if i >= 0 && i < len(out) {
-			out[i] = fit(out[i], w-width(s)) + p.st.dim.Render(s)
+		if i < 0 || i >= len(out) {
+			return
+		}
+		for _, note := range []string{s, " more"} { // no figure is cut for it
+			if text := noted(p.st, out[i], note, w); text != "" {
+				out[i] = text
+				return
+			}
 		}
 	}
 	if above > 0 {

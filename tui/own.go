@@ -515,8 +515,7 @@ func (o *ownForm) form(w, h int) []string {
 	o.top = follow(o.top, at, len(lines), body)
 	out := window(lines, o.top, body)
 	if below := len(lines) - o.top - body; below > 0 && body > 1 {
-		note := fmt.Sprintf(" %d more below", below)
-		out[body-1] = fit(out[body-1], w-width(note)) + o.st.dim.Render(note)
+		moreBelow(o.st, out, below, w, true)
 	}
 	return append(out, foot...)
 }

@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"fmt"
 	"strings"
 
 	"example.org/pinhoist/internal/engine"
@@ -135,8 +134,7 @@ func (p *page) View(st *styles, w, h int) []string {
 	p.top = scrolled(p.top, len(lines), h)
 	out := window(lines, p.top, h)
 	if rest := len(lines) - p.top - h; rest > 0 && h > 1 {
-		note := fmt.Sprintf(" %d more below", rest)
-		out[h-1] = fit(out[h-1], w-width(note)) + st.dim.Render(note)
+		moreBelow(st, out, rest, w, false)
 	}
 	return out
 }

@@ -353,8 +353,7 @@ func (v *sweepView) changes(st *styles, say func(float64) string, w, h int) []st
 	top := follow(at-body/2, at, len(lines), body)
 	out = append(out, lines[top:min(top+body, len(lines))]...)
 	if rest := len(lines) - top - body; rest > 0 {
-		note := fmt.Sprintf(" %d more below", rest)
-		out[len(out)-1] = fit(out[len(out)-1], w-width(note)) + st.dim.Render(note)
+		moreBelow(st, out, rest, w, at == top+body-1)
 	}
 	return out
 }

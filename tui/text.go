@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -63,6 +64,29 @@ func ends(left, right string, w int) string {
 		return clip(left, w)
 	}
 	return fit(left, room-1) + " " + right
+}
+
+// noted is a line with a note at the right end of w columns; "" where the line leaves no
+// room for it.
+func noted(st *styles, line, note string, w int) string {
+	room := w - width(note)
+	if width(strings.TrimRight(ansi.Strip(line), " ")) > room {
+		return ""
+	}
+	line = ansi.Truncate(line, room, "")
+	return line + blank(room-width(line)) + st.dim.Render(note)
+}
+
+// moreBelow says on the last of the lines in view how many are below them. Where that
+// line leaves no room, what it says is not cut: the note takes its place and counts it,
+// or gives way where the line is to stay.
+func moreBelow(st *styles, out []string, rest, w int, stay bool) {
+	last := &out[len(out)-1]
+	if text := noted(st, *last, fmt.Sprintf(" %d more below", rest), w); text != "" {
+		*last = text
+	} else if !stay {
+		*last = st.dim.Render(fitRight(fmt.Sprintf("%d more below", rest+1), w))
+	}
 }
 
 // wrap breaks a text at blanks into lines of at most w columns; a longer word is
