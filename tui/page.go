@@ -152,7 +152,7 @@ func notServedItems(load *engine.LoadResult) []pageItem {
 		if n.Topology != "" {
 			name += " as " + clean(n.Topology)
 		}
-		items = append(items, pageItem{"", name + ": " + clean(n.Why)})
+		items = append(items, pageItem{"", name}, pageItem{" ", clean(n.Why)}) // the reason set in
 	}
 	return items
 }
