@@ -88,6 +88,9 @@ func TestOfferedFixesMend(t *testing.T) {
 // mends applies one fix.
 func (s *study) mends(t testing.TB, c *design.Check, f *engine.Fix) {
 	t.Helper()
+	if f.Kind == engine.FixPart && f.Field == engine.FieldEconomy {
+		return // no job can state it: a test of its own runs the relay again on its economy
+	}
 	if f.Kind != engine.FixJob {
 		t.Errorf("%s\na fix of kind %s in a stage where everything is chosen", s, f.Kind)
 		return

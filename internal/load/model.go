@@ -131,13 +131,16 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 // constantPower reports whether the load draws the more the less voltage it gets.
 func (m *Model) constantPower() bool { return m.Kind == job.Electronic || m.Kind == job.ACSupply }
 
-// powered is what a load of constant power draws at the lowest rail, A, with lost volts
-// dropped on the way beside its wires: p = i*(v - i*r). Where no current makes that
-// power, the supply breaks down, and it is what the wires let through.
+// powered is what a load of constant power draws at the worst of its rail and wires, A,
+// with lost volts dropped on the way beside them: p = i*(v - i*r). At the lowest rail and
+// the most resistance that is the most; where no current makes that power there, the supply
+// breaks down, and it is what the wires let through: the more the higher the rail and the
+// less the resistance, up to where it holds again, v*v = 4*p*r.
 func (m *Model) powered(lost float64) float64 {
 	p, v, r := m.INom*m.VNom*(1+float64(m.Tolerance)), m.VMin-lost, m.RWire
 	if v*v < 4*p*r {
-		return v / r
+		r = max(m.RWireMin, v*v/(4*p))
+		return max(v, min(m.VMax, 2*math.Sqrt(p*r))) / r
 	}
 	return 2 * p / (v + math.Sqrt(v*v-4*p*r))
 }
