@@ -359,7 +359,11 @@ const labelColumns = 18
 // View draws the form on w by h cells. answer is a line that tells how the
 // shortlist stands, "" for none.
 func (p *jobPane) View(w, h int, focused bool, answer string) []string {
-	foot := p.footLines(w, focused, answer)
+	most := 2
+	if h >= 30 {
+		most = 5
+	}
+	foot := p.footLines(w, most, focused, answer)
 	if h < len(foot)+4 {
 		foot = foot[:0]
 	}
@@ -398,12 +402,27 @@ func (p *jobPane) arrows(out []string, w, above, below int) {
 	}
 }
 
-func (p *jobPane) footLines(w int, focused bool, answer string) []string {
+// footLines say where the value at the cursor comes from and what the field asks, on two
+// lines, or on more where there are most; then the answer.
+func (p *jobPane) footLines(w, most int, focused bool, answer string) []string {
 	hint, why := "", ""
 	if focused {
 		hint, why = p.fields[p.at].hint, p.whyHere()
 	}
-	lines := []string{" " + p.st.dim.Render(clip(why, w-1)), " " + p.st.dim.Render(clip(hint, w-1))}
+	var lines []string
+	if why != "" {
+		lines = wrap(why, w-2)
+	}
+	lines = append(lines, wrap(hint, w-2)...)
+	if len(lines) > most {
+		lines = []string{why, hint}
+	}
+	for i := range lines {
+		lines[i] = " " + p.st.dim.Render(clip(lines[i], w-1))
+	}
+	if len(lines) < 2 {
+		lines = slices.Insert(lines, 0, "")
+	}
 	if answer != "" {
 		lines = append(lines, " "+answer)
 	}
