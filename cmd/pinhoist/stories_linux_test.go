@@ -166,7 +166,7 @@ func TestStoryWhy(t *testing.T) {
 	s.press("enter", "enter")
 	s.see("it would fail: waveform", "a thyristor lets go at a zero of its current only")
 	s.press("esc", "c", "n")
-	s.see("Not served", "pin as direct: the load is not on the pin's own supply")
+	s.see("Not served", "pin as direct", "the load is not on the pin's own supply")
 	s.press("esc")
 
 	// A design short of its margin, and what would mend that.
