@@ -139,6 +139,11 @@ func (e *Env) sagged(l *load.Model, d *design.Design, make func(l *load.Model, d
 	lost, before, was, most := 0.0, math.NaN(), math.NaN(), 0.0
 	for round := range sagRounds {
 		v := valueIn(d, design.VOn)
+		if !v.OK && l.VoltageMin.Known {
+			// Nobody knows what it drops: as much as leaves the load its least voltage.
+			// Whether it is no more, load-voltage asks.
+			v = design.Known(max(0, l.VMin-float64(l.VoltageMin.Value)))
+		}
 		if !v.OK || v.V <= lost*(1+sagEnough) && v.V >= lost*(1-sagEnough) {
 			return
 		}
