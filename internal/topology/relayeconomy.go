@@ -97,8 +97,20 @@ func (relay) Economy(env *Env, l *load.Model, sw catalog.Part, on string, drop f
 		}
 	}
 	e.Pause = 5 * re * e.Farads * (1 + economyFarads)
+	if !emptied(l, e.Pause) {
+		return Economy{}, false
+	}
 	e.Saved = e.Ohms / (nominal.V + e.Ohms)
 	return e, true
+}
+
+// emptied reports whether a coil is off for so many seconds between two operations: as
+// long as its load where a duty is stated, else less than the time between them at least.
+func emptied(l *load.Model, pause float64) bool {
+	if l.DutyHeat < 1 {
+		return pause <= l.OffTime()
+	}
+	return pause*l.OpsPerSecond < 1
 }
 
 // heated is the share of a coil's steady heat that it has with what economy is on trial.

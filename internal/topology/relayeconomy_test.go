@@ -43,6 +43,18 @@ func TestCoilEconomy(t *testing.T) {
 	if v > 0.1 {
 		t.Errorf("%.2f V are left in it after %v s", v, e.Pause)
 	}
+	// 5 * 189 ohm * 2.2 mF * 1.2 are 2.495 s: too long for an operation every second, and for the
+	// 2.4 s that six seconds leave of which it is on for 60 %, not for the 3 s of half of them.
+	for _, c := range []struct {
+		rate, duty float64
+		want       bool
+	}{{1, 1, false}, {1. / 6, 0.6, false}, {1. / 6, 0.5, true}, {1. / 6, 1, true}} {
+		m := *b.m
+		m.OpsPerSecond, m.DutyHeat = c.rate, c.duty
+		if _, ok := (relay{}).Economy(b.env, &m, sw, "logic", 0); ok != c.want {
+			t.Errorf("%g a second, on for %g of it, empty after %g s: offered is %v", c.rate, c.duty, e.Pause, ok)
+		}
+	}
 	if e, ok := (relay{}).Economy(b.env, b.m, sw, "logic", 1); ok {
 		t.Errorf("with 1 V less than it picks up from: %+v", e)
 	}
