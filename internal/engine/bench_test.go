@@ -62,6 +62,7 @@ func benchLoads(b testing.TB) []struct {
 		{"motor-reversing", benchJob(b, "kind = \"motor\"\nrail = \"main\"\ncurrent = \"0.5 A\"\nreversing = true\nstall_current = \"2 A\"\nstall_time = \"0.2 s\"\ninductance = \"2 mH\"\n")},
 		{"ac-motor", benchJob(b, "kind = \"ac-motor\"\nsupply = \"230 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\ncurrent = \"1 A\"\n")},
 		{"ac-coil", benchJob(b, "kind = \"ac-coil\"\nsupply = \"24 V\"\nsupply_tolerance = \"10 %\"\nfrequency = \"50 Hz\"\ncurrent = \"0.25 A\"\n")},
+		{"electronic", benchJob(b, "kind = \"electronic\"\nrail = \"main\"\ncurrent = \"0.5 A\"\n")},
 		{"motor-reversing-bare", benchJob(b, "kind = \"motor\"\nrail = \"main\"\ncurrent = \"0.5 A\"\nreversing = true\nstall_current = \"2 A\"\nstall_time = \"0.2 s\"\n")},
 	}
 }
