@@ -264,7 +264,12 @@ func (m *Model) answer(w int) string {
 	case s.failed != "":
 		return m.st.caution.Render(clip("! "+s.failed, w-2))
 	case s.why != "":
-		return m.st.caution.Render(clip("! no shortlist: "+s.why, w-2))
+		text := "! no shortlist: " + s.why
+		if width(text) > w-2 { // all of it stands at the field
+			field, _, _ := strings.Cut(s.why, ": ")
+			text = "! no shortlist: see the field " + field
+		}
+		return m.st.caution.Render(clip(text, w-2))
 	case m.parts.load == nil || m.slow:
 		return "asking ..."
 	}

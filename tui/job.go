@@ -402,12 +402,19 @@ func (p *jobPane) arrows(out []string, w, above, below int) {
 	}
 }
 
+// manyOptions is from how many on it is said how many choices a field has.
+const manyOptions = 5
+
 // footLines say where the value at the cursor comes from and what the field asks, on two
 // lines, or on more where there are most; then the answer.
 func (p *jobPane) footLines(w, most int, focused bool, answer string) []string {
 	hint, why := "", ""
 	if focused {
-		hint, why = p.fields[p.at].hint, p.whyHere()
+		f := &p.fields[p.at]
+		hint, why = f.hint, p.whyHere()
+		if at := slices.Index(f.options, p.shown(f)); len(f.options) > manyOptions && at >= 0 {
+			hint += fmt.Sprintf(": %d of %d, or type the word", at+1, len(f.options))
+		}
 	}
 	var lines []string
 	if why != "" {

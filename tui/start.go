@@ -57,7 +57,7 @@ func kindsOf(spec *job.Spec) string {
 	var words []string
 	for i := range spec.Loads {
 		info, _ := job.Info(job.Kind(spec.Loads[i].Kind))
-		words = append(words, clean(spec.Loads[i].Name)+", "+info.Text)
+		words = append(words, clean(spec.Loads[i].Name)+" ("+info.Text+")")
 	}
 	return strings.Join(words, "; ")
 }
