@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.org/pinhoist/internal/job"
 )
@@ -196,6 +197,12 @@ func (p *jobPane) shiftAside(at, by int) {
 
 // freeName is a name like the one given that no load of the job has.
 func (p *jobPane) freeName(like string) string {
+	// "load 2" is followed by "load 3", not "load 2 3".
+	if at := strings.LastIndexByte(like, ' '); at > 0 {
+		if _, err := strconv.Atoi(like[at+1:]); err == nil {
+			like = like[:at]
+		}
+	}
 	for n := len(p.spec.Loads) + 1; ; n++ {
 		name := like + " " + strconv.Itoa(n)
 		if !slices.ContainsFunc(p.spec.Loads, func(l job.LoadSpec) bool { return l.Name == name }) {

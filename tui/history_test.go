@@ -6,6 +6,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -60,13 +61,15 @@ func TestLoadsAreAddedCopiedAndRemoved(t *testing.T) {
 	}
 	press(m, "ctrl+n")
 	must(t, m, "load 3 of 3: load 3", "no shortlist")
-	press(m, "ctrl+x", "ctrl+x")
+	press(m, "ctrl+o") // a name that ends in a number goes on with the next
+	must(t, m, "load 4 of 4: load 4", "no shortlist")
+	press(m, "ctrl+x", "ctrl+x", "ctrl+x")
 	must(t, m, "load 1 of 1: vent latch")
 	press(m, "ctrl+x")
 	if len(m.job.spec.Loads) != 1 {
 		t.Error("the last load was removed")
 	}
-	press(m, "ctrl+z", "ctrl+z", "ctrl+z", "ctrl+z")
+	press(m, "ctrl+z", "ctrl+z", "ctrl+z", "ctrl+z", "ctrl+z", "ctrl+z")
 	if len(m.job.spec.Loads) != 1 || m.edited {
 		t.Errorf("all undone: %d loads, edited %v", len(m.job.spec.Loads), m.edited)
 	}
@@ -225,5 +228,15 @@ func TestRandomEvents(t *testing.T) {
 		if n == 0 {
 			t.Errorf("no event met %s: they are not random enough", modeNames[at])
 		}
+	}
+}
+
+// What is wrong with another load than the one on the form is told by its name.
+func TestErrorOfAnotherLoadIsNamed(t *testing.T) {
+	m := open(t, &fake{}, 120, 40)
+	press(m, "ctrl+n") // states no current yet
+	m.job.setLoad(0)
+	if got := m.job.firstError(); !strings.HasPrefix(got, "current of load 2: to be stated") {
+		t.Errorf("got %q", got)
 	}
 }

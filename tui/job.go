@@ -639,6 +639,16 @@ func (p *jobPane) toFault() {
 	}
 }
 
+// elsewhere names a place of the job that is not on the form now: a field of another
+// load by that load's name.
+func (p *jobPane) elsewhere(path string) string {
+	var i int
+	if n, _ := fmt.Sscanf(path, "load[%d].", &i); n == 1 && i < len(p.spec.Loads) {
+		return labelOf(path) + " of " + clean(p.spec.Loads[i].Name)
+	}
+	return path
+}
+
 // firstError names what is wrong with the job as it stands.
 func (p *jobPane) firstError() string {
 	for _, b := range p.problems {
@@ -650,7 +660,7 @@ func (p *jobPane) firstError() string {
 				return p.fields[i].label + ": " + b.text
 			}
 		}
-		return b.path + ": " + b.text
+		return p.elsewhere(b.path) + ": " + b.text
 	}
 	return "the job has an error"
 }
