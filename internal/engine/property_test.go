@@ -212,7 +212,7 @@ func TestNoInteriorPointIsWorseThanTheCorner(t *testing.T) {
 			}
 			for i := range d.Checks {
 				c := &d.Checks[i]
-				if lowerAndLonger(m, checkOf(worst, c.ID, c.Stage), c) || starved(m, worst, d) {
+				if lowerAndLonger(m, checkOf(worst, c.ID, c.Stage), c) {
 					continue
 				}
 				if why := beats(worst.Verdict, s.t.ID() == "bridge", checkOf(worst, c.ID, c.Stage), c); why != "" {
@@ -231,16 +231,6 @@ func (s *study) knowsPeak(m *load.Model) bool {
 		return m.Limited(p.(*catalog.Limiter)).PeakKnown
 	}
 	return m.PeakKnown
-}
-
-// starved reports whether a load of constant power gets too little at a point, behind a
-// stage whose drop is not known at its corner. There it counts as what the load bears, so
-// that one which drops more draws more; load-voltage fails for that, and asks for the
-// drop at the corner.
-func starved(m *load.Model, worst, inside *design.Design) bool {
-	known := slices.ContainsFunc(worst.Values, func(v design.Value) bool { return v.Key == design.VOn })
-	short := checkOf(inside, design.LoadVoltage, design.StageSelf)
-	return m.Kind == job.Electronic && !known && worst.Verdict > design.Tight && short != nil && short.Verdict > design.Tight
 }
 
 // lowerAndLonger reports whether a crossing of the safe area is that of a capacitor

@@ -128,8 +128,8 @@ func (m *Model) steady(ledResistor func(float64) (float64, float64)) {
 	}
 }
 
-// constantPower reports whether the load draws the more the less voltage it gets.
-func (m *Model) constantPower() bool { return m.Kind == job.Electronic || m.Kind == job.ACSupply }
+// ConstantPower reports whether the load draws the more the less voltage it gets.
+func (m *Model) ConstantPower() bool { return m.Kind == job.Electronic || m.Kind == job.ACSupply }
 
 // powered is what a load of constant power draws at the worst of its rail and wires, A,
 // with lost volts dropped on the way beside them: p = i*(v - i*r). At the lowest rail and
@@ -148,7 +148,7 @@ func (m *Model) powered(lost float64) float64 {
 // Sagging is a load of constant power with lost volts dropped in the stage, under the
 // lowest rail: it draws more for that. Any other load draws less, and nil is returned.
 func (m *Model) Sagging(lost float64) *Model {
-	if !m.constantPower() || !(lost < m.VMin) || m.IMax <= 0 {
+	if !m.ConstantPower() || !(lost < m.VMin) || m.IMax <= 0 {
 		return nil
 	}
 	s := *m
@@ -158,6 +158,7 @@ func (m *Model) Sagging(lost float64) *Model {
 		*p = p.Scaled(1, s.IMax/m.IMax)
 		p.Peak = max(p.Peak, p.Steady)
 	}
+	s.alternate()
 	return &s
 }
 

@@ -109,6 +109,11 @@ type directStage struct {
 }
 
 func (t direct) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+}
+
+// steady is Design for a load that draws what it does.
+func (t direct) steady(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	s := directStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), sink: sinks(env, l)}
 	s.rs = resistor{absent: true}
 	if given.RSeries.Said && !s.l.RSeries.OK { // that of a bare LED is in the load already
@@ -187,9 +192,13 @@ func (s *directStage) pin() {
 	} else {
 		c.Needs(s.l.InrushField())
 	}
-	c.Formula = "load at {V_pin_max} through {R_out}: {stress}"
-	c.SetArgs(design.Arg{Name: "V_pin_max", V: float64(p.SupplyMax), Unit: design.V}, design.Arg{Name: "R_out", V: float64(p.ROutMin), Unit: design.Ohm})
-	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(p.SupplyMax)}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	volts, name, ohms := p.SupplyMax, "V_pin_max", float64(p.ROutMin)
+	if s.l.ConstantPower() { // the less it gets
+		volts, name, ohms = p.SupplyMin, "V_pin_min", float64(p.ROutMax)
+	}
+	c.Formula = "load at {" + name + "} through {R_out}: {stress}"
+	c.SetArgs(design.Arg{Name: name, V: float64(volts), Unit: design.V}, design.Arg{Name: "R_out", V: ohms, Unit: design.Ohm})
+	c.SetCorner(design.CornerValue{Name: "pin_supply", V: float64(volts)}, design.CornerValue{Name: "ambient", V: s.l.TMin})
 	judge(c)
 	s.value(design.IPin, s.iMax, design.A)
 	s.value(design.IOn, s.iMax, design.A)
@@ -310,7 +319,9 @@ func (s *directStage) drop() {
 		judge(c)
 		return
 	}
-	s.loadVoltage(design.Known(l.ILow*(float64(p.ROutMax)+s.rs.hi())), design.Number{})
+	lost := l.ILow * (float64(p.ROutMax) + s.rs.hi())
+	s.loadVoltage(design.Known(lost), design.Number{})
+	s.value(design.VOn, lost, design.V)
 }
 
 func (s *directStage) pwm() {

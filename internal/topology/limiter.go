@@ -2,14 +2,11 @@ package topology
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sync"
 
 	"example.org/pinhoist/catalog"
-	"example.org/pinhoist/internal/clamp"
 	"example.org/pinhoist/internal/design"
-	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
 )
 
@@ -104,12 +101,10 @@ func (e *Env) limited(l *load.Model, given *Given, d *design.Design, make func(l
 				l = l.Limited(lim)
 			}
 		}
-		make(l, d)
-		e.sagged(l, d, make)
+		e.sagging(l, d, make)
 		return
 	}
-	make(l, d)
-	e.sagged(l, d, make)
+	e.sagging(l, d, make)
 	to, ok := l.Memo.(*limits)
 	if !ok || !overByInrush(d) {
 		return
@@ -117,55 +112,6 @@ func (e *Env) limited(l *load.Model, given *Given, d *design.Design, make func(l
 	to.once.Do(func() { e.fill(to, l) })
 	if !mended(to.cold, d, make) && to.quick {
 		tellCooling(d)
-	}
-}
-
-const (
-	// sagRounds is how often a stage is made again at the most for what it drops; one
-	// that has not come to rest by then, as its values change with it, is taken to drop
-	// sagSpare of the most that it did.
-	sagRounds, sagSpare = 12, 1.05
-	// sagEnough is how near what it drops comes to what it was made for, of it.
-	sagEnough = 1e-9
-)
-
-// sagged makes a stage again for the current that a load of constant power draws with
-// what the stage drops, until it drops what it was made for. A stage as it stands comes
-// to the same end from any beginning.
-func (e *Env) sagged(l *load.Model, d *design.Design, make func(l *load.Model, d *design.Design)) {
-	if l.Kind != job.Electronic {
-		return
-	}
-	lost, before, was, most := 0.0, math.NaN(), math.NaN(), 0.0
-	for round := range sagRounds {
-		v := valueIn(d, design.VOn)
-		if !v.OK && l.VoltageMin.Known {
-			// Nobody knows what it drops: as much as leaves the load its least voltage.
-			// Whether it is no more, load-voltage asks.
-			v = design.Known(max(0, l.VMin-float64(l.VoltageMin.Value)))
-		}
-		if !v.OK || v.V <= lost*(1+sagEnough) && v.V >= lost*(1-sagEnough) {
-			return
-		}
-		most = max(most, v.V)
-		next := v.V
-		if k := (v.V - was) / (lost - before); k > 0 && k < 0.9 { // the line through both rounds
-			next = lost + (v.V-lost)/(1-k)
-		}
-		if round == sagRounds-1 {
-			next = most * sagSpare
-		}
-		before, was, lost = lost, v.V, next
-		m := l.Sagging(lost)
-		if m == nil {
-			return
-		}
-		if m.Inductive {
-			to := &turnOff{winding: windingOf(m, e.Brief)}
-			to.menu = clamp.Menu(&to.winding, e.Policy, e.Clamps)
-			m.Memo = to
-		}
-		make(m, d)
 	}
 }
 

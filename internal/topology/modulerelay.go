@@ -48,6 +48,11 @@ type moduleRelayStage struct {
 }
 
 func (t moduleRelay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+}
+
+// steady is Design for a load that draws what it does.
+func (t moduleRelay) steady(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	s := moduleRelayStage{relayStage: relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), board: true}}
 	s.b = onBoard(&s.stage, sw.(*catalog.Module))
 	s.inside = *s.b.mod.Relay

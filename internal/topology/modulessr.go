@@ -33,6 +33,11 @@ type moduleSSRStage struct {
 }
 
 func (t moduleSSR) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+}
+
+// steady is Design for a load that draws what it does.
+func (t moduleSSR) steady(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	g := *given
 	g.HeatSink = GivenPart{Said: true}
 	s := moduleSSRStage{ssrStage: ssrStage{stage: begin(env, l, &g, d, t.ID(), sw.Base()), ref: "U1.out"}}

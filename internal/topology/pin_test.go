@@ -50,4 +50,12 @@ func TestPinByHand(t *testing.T) {
 	if c.Verdict != design.Over || d.Verdict != design.Over {
 		t.Errorf("a coil of 70 ohm: %s in a stage that is %s", c.Verdict, d.Verdict)
 	}
+	// A load of constant power draws the more the less is left for it: 5 V*16.2 mA are 81 mW,
+	// of 4.75 V 17.05 mA, and behind 40 ohm i*(4.75 V - i*40 ohm) = 81 mW, 20.65 mA.
+	d = onPin(t, "kind = \"electronic\"\ncurrent = \"16.2 mA\"\ntolerance = \"0 %\"\nvoltage_min = \"3.5 V\"\ninrush_factor = 1\ninrush_source = \"measured\"\n")
+	c = find(d, design.PinCurrent, design.StageSelf)
+	wantNear(t, "constant power", c.Stress, 20.645e-3, 1e-3)
+	if c.Verdict != design.Over {
+		t.Errorf("81 mW: %s", c.Verdict)
+	}
 }

@@ -171,6 +171,11 @@ type coilChoice struct {
 }
 
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+}
+
+// steady is Design for a load that draws what it does.
+func (t relay) steady(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	given = asBuilt(given, l)
 	s := relayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), r: sw.(*catalog.Relay)}
 	s.latching = latches(s.r)

@@ -118,6 +118,11 @@ type ssrStage struct {
 }
 
 func (t ssr) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+}
+
+// steady is Design for a load that draws what it does.
+func (t ssr) steady(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	s := ssrStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.SSR), ref: "K1"}
 	s.buy("K1", sw)
 	s.feeds()
