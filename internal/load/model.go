@@ -145,6 +145,16 @@ func (m *Model) powered(lost float64) float64 {
 	return 2 * p / (v + math.Sqrt(v*v-4*p*r))
 }
 
+// OhmicDrop is what a resistance drops, V, beside the wires of a load of constant power
+// that drops so many volts at what the load draws of the lowest rail without it.
+func (m *Model) OhmicDrop(volts float64) float64 {
+	p, v, r := m.INom*m.VNom*(1+float64(m.Tolerance)), m.VMin, volts/m.IMax
+	if x := v*v - 4*p*(m.RWire+r); x > 0 {
+		return r * 2 * p / (v + math.Sqrt(x))
+	}
+	return volts
+}
+
 // Sagging is a load of constant power with lost volts dropped in the stage, under the
 // lowest rail: it draws more for that. Any other load draws less, and nil is returned.
 func (m *Model) Sagging(lost float64) *Model {

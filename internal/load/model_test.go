@@ -95,6 +95,16 @@ func TestConstantPowerOnWires(t *testing.T) {
 	}
 }
 
+// 81 mW of 5 V - 5 % are 17.05 mA, which 40 ohm drop 0.68211 V of; with them in the way
+// i*(4.75 V - i*40 ohm) = 81 mW, i = (4.75 - sqrt(22.5625 - 12.96))/80 = 20.640 mA and 0.8256 V.
+func TestOhmicDrop(t *testing.T) {
+	l := job.Load{Kind: job.Electronic, Current: 0.0162, Rail: rail(5, 0.05)}
+	m := New(&l, air(0, 40), noResistor)
+	want(t, "alone", m.IMax*40, 0.68211, 1e-4)
+	want(t, "in its way", m.OhmicDrop(m.IMax*40), 0.8256, 2e-4)
+	want(t, "more than it leaves", m.OhmicDrop(2), 2, 1e-9) // 117 ohm: 4*81 mW*117 ohm are 38 V2
+}
+
 // A motor that is said to draw 9 A when it starts and 2 A when it is held, at 0.5 A of 12 V
 // +-10 %: a start of 18 times 0.5 A*1.1*1.1 = 0.605 A is 10.89 A, whatever the winding. With 2 A
 // alone it is 2 A*1.1*1.1*254.5/234.5 at 0 C, 2.6264 A.

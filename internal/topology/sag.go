@@ -13,7 +13,8 @@ const (
 	// that has not come to rest by then, as its values change with it, is taken to drop
 	// sagSpare of the most that it did.
 	sagRounds, sagSpare = 12, 1.05
-	// sagEnough is how near what it drops comes to what it was made for, of it.
+	// sagEnough is how near what it drops comes to what it was made for, of the rail: so
+	// near is the current then.
 	sagEnough = 1e-9
 )
 
@@ -37,11 +38,14 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 		if !v.OK || v.V > bears {
 			v = design.Known(bears)
 		}
-		if v.V <= lost*(1+sagEnough) && v.V >= lost*(1-sagEnough) {
+		if math.Abs(v.V-lost) <= sagEnough*l.VMin {
 			return
 		}
 		most = max(most, v.V)
 		next := v.V
+		if on := valueIn(d, design.ROn); round == 0 && on.OK && next < bears { // a first guess
+			next = l.OhmicDrop(next)
+		}
 		if k := (v.V - was) / (lost - before); k > 0 && k < 0.9 { // the line through both rounds
 			next = lost + (v.V-lost)/(1-k)
 		}
