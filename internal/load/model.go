@@ -146,13 +146,27 @@ func (m *Model) powered(lost float64) float64 {
 }
 
 // OhmicDrop is what a resistance drops, V, beside the wires of a load of constant power
-// that drops so many volts at what the load draws of the lowest rail without it.
-func (m *Model) OhmicDrop(volts float64) float64 {
-	p, v, r := m.INom*m.VNom*(1+float64(m.Tolerance)), m.VMin, volts/m.IMax
-	if x := v*v - 4*p*(m.RWire+r); x > 0 {
-		return r * 2 * p / (v + math.Sqrt(x))
+// that drops so many volts at what the load draws of the lowest rail without it. Of the
+// resistance warms, 0 to 1, is what its own heat adds there, as the square of the current
+// times itself.
+func (m *Model) OhmicDrop(volts, warms float64) float64 {
+	p, v, cool := m.INom*m.VNom*(1+float64(m.Tolerance)), m.VMin, volts/m.IMax*(1-warms)
+	r, drop := volts/m.IMax, volts
+	for range 20 {
+		x := v*v - 4*p*(m.RWire+r)
+		if x <= 0 {
+			break
+		}
+		i := 2 * p / (v + math.Sqrt(x))
+		was := drop
+		drop = r * i
+		left := 1 - warms*i*i/(m.IMax*m.IMax)
+		if math.Abs(drop-was) <= 1e-12*v || left <= 0 {
+			break
+		}
+		r = cool / left
 	}
-	return volts
+	return drop
 }
 
 // Sagging is a load of constant power with lost volts dropped in the stage, under the

@@ -97,12 +97,16 @@ func TestConstantPowerOnWires(t *testing.T) {
 
 // 81 mW of 5 V - 5 % are 17.05 mA, which 40 ohm drop 0.68211 V of; with them in the way
 // i*(4.75 V - i*40 ohm) = 81 mW, i = (4.75 - sqrt(22.5625 - 12.96))/80 = 20.640 mA and 0.8256 V.
+// Where its own heat makes a fifth of the 40 ohm, they come to rest at 21.825 mA: (21.825/17.053)^2
+// is 1.638, 32 ohm/(1 - 0.2*1.638) are 47.59 ohm, 47.59 ohm*21.825 mA are 1.0387 V, and
+// 21.825 mA*(4.75 V - 1.0387 V) are 81.00 mW.
 func TestOhmicDrop(t *testing.T) {
 	l := job.Load{Kind: job.Electronic, Current: 0.0162, Rail: rail(5, 0.05)}
 	m := New(&l, air(0, 40), noResistor)
 	want(t, "alone", m.IMax*40, 0.68211, 1e-4)
-	want(t, "in its way", m.OhmicDrop(m.IMax*40), 0.8256, 2e-4)
-	want(t, "more than it leaves", m.OhmicDrop(2), 2, 1e-9) // 117 ohm: 4*81 mW*117 ohm are 38 V2
+	want(t, "in its way", m.OhmicDrop(m.IMax*40, 0), 0.8256, 2e-4)
+	want(t, "warmed by itself", m.OhmicDrop(m.IMax*40, 0.2), 1.0387, 1e-4)
+	want(t, "more than it leaves", m.OhmicDrop(2, 0), 2, 1e-9) // 117 ohm: 4*81 mW*117 ohm are 38 V2
 }
 
 // A motor that is said to draw 9 A when it starts and 2 A when it is held, at 0.5 A of 12 V

@@ -125,29 +125,43 @@ type mosfetStage struct {
 }
 
 func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	if p, ok := sw.(*catalog.MOSFET); ok && l.ConstantPower() {
+		rough := func(l *load.Model, d *design.Design) float64 {
+			m := t.begin(env, l, p, given, d)
+			m.drops()
+			return m.ownHeat()
+		}
+		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+		return
+	}
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.
 func (t nMOSFETLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	st := begin(env, l, given, d, t.ID(), sw.Base())
 	if p, ok := sw.(*catalog.Array); ok {
-		a := arrayStage{stage: st, p: p, keys: &gateKeys}
+		a := arrayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: p, keys: &gateKeys}
 		a.design(t.Owes(l))
 		return
 	}
-	m := mosfetStage{stage: st, p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}
-	m.buy("Q1", sw)
-	m.alpha, m.hotBracket = device.HotSlope(m.p)
-	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.FETVoltage(), nil)
-	m.choose()
-	m.reclamp()
+	m := t.begin(env, l, sw.(*catalog.MOSFET), given, d)
 	m.pinChecks()
 	m.staysOff()
 	m.pinGateDrive()
 	m.checks()
 	m.draw()
 	m.finish(t.Owes(l))
+}
+
+// begin is a stage with all its parts chosen and its junction known, before its checks.
+func (t nMOSFETLow) begin(env *Env, l *load.Model, p *catalog.MOSFET, given *Given, d *design.Design) mosfetStage {
+	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), &p.Common), p: p, src: pinSource(&env.Pin, 1)}
+	m.buy("Q1", p)
+	m.alpha, m.hotBracket = device.HotSlope(p)
+	m.clamp = m.suppress(known(p.VDSMax), env.Policy.FETVoltage(), nil)
+	m.choose()
+	m.reclamp()
+	return m
 }
 
 // choose sets pull-down and gate resistor: the pull-down first, the largest
@@ -1099,10 +1113,32 @@ func (s *stage) leakageCheck(i design.Number, figure string) {
 	s.valueOf(design.IOff, i, design.A)
 }
 
+// hotFactor is what the parts together make of the on-resistance of one at 25 C, junction
+// hot.
+func (m *mosfetStage) hotFactor() float64 {
+	hot, _ := m.t.hottest(&m.p.Heat)
+	return (1 + m.alpha*max(0, hot-device.Room)) / float64(m.side.parts())
+}
+
+// ownHeat is the share of the on-resistance, junction hot, that the part's own steady heat
+// adds.
+func (m *mosfetStage) ownHeat() float64 {
+	hot, _ := m.t.hottest(&m.p.Heat)
+	return m.alpha * max(0, hot-max(m.l.TMax, device.Room)) / (1 + m.alpha*max(0, hot-device.Room))
+}
+
+// drops tells the on voltage at the lowest rail and the on-resistance, junction hot, where
+// they are known.
+func (m *mosfetStage) drops() {
+	if m.ron.OK {
+		m.value(design.VOn, m.l.ILow*m.ron.V*m.hotFactor(), design.V)
+		m.value(design.ROn, m.ron.V*m.hotFactor(), design.Ohm)
+	}
+}
+
 // drop is the on voltage at the lowest rail, junction hot.
 func (m *mosfetStage) drop() {
-	hot, _ := m.t.hottest(&m.p.Heat)
-	f := (1 + m.alpha*max(0, hot-device.Room)) / float64(m.side.parts())
+	f := m.hotFactor()
 	var drop, est design.Number
 	if m.ron.OK {
 		drop = design.Known(m.l.ILow * m.ron.V * f)
@@ -1113,8 +1149,7 @@ func (m *mosfetStage) drop() {
 	}
 	m.loadVoltage(drop, est)
 	if m.ron.OK {
-		m.value(design.VOn, drop.V, design.V)
-		m.value(design.ROn, m.ron.V*f, design.Ohm)
+		m.drops()
 		m.value(design.POn, m.l.IHot*m.l.IHot*m.ron.V*f, design.W)
 		m.valueOf(design.EnergyInrush, m.inrushEnergy(m.hottestOn(m.ron.V), 0), design.J)
 		m.valueOf(design.PSwitching, m.pSw, design.W)

@@ -63,6 +63,16 @@ type npnStage struct {
 }
 
 func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	if l.ConstantPower() {
+		rough := func(l *load.Model, d *design.Design) float64 {
+			n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
+			n.lowSideParts()
+			n.valueOf(design.VOn, n.vOn, design.V)
+			return 0
+		}
+		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+		return
+	}
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
@@ -74,14 +84,19 @@ func (t npnLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Given
 
 // lowSide is the whole stage between load and ground.
 func (n *npnStage) lowSide(owed []design.CheckID) {
+	n.lowSideParts()
+	n.checks()
+	n.draw()
+	n.finish(owed)
+}
+
+// lowSideParts chooses all parts of that stage.
+func (n *npnStage) lowSideParts() {
 	n.buy("Q1", n.p)
 	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, nil)
 	n.aim()
 	n.choose()
 	n.reclamp()
-	n.checks()
-	n.draw()
-	n.finish(owed)
 }
 
 // baseSource is what feeds a base through its resistor.

@@ -59,6 +59,15 @@ type gateEnd struct {
 }
 
 func (t pMOSFETHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	if l.ConstantPower() && !l.Rail.IsPin {
+		rough := func(l *load.Model, d *design.Design) float64 {
+			m := t.begin(env, l, sw, given, false, d)
+			m.drops()
+			return m.ownHeat()
+		}
+		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+		return
+	}
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
@@ -68,6 +77,14 @@ func (t pMOSFETHigh) unlimited(env *Env, l *load.Model, sw catalog.Part, given *
 }
 
 func (t pMOSFETHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, direct bool, d *design.Design) {
+	m := t.begin(env, l, sw, given, direct, d)
+	m.checks()
+	m.draw()
+	m.finish(t.Owes(l))
+}
+
+// begin is a stage with all its parts chosen and its junction known, before its checks.
+func (t pMOSFETHigh) begin(env *Env, l *load.Model, sw catalog.Part, given *Given, direct bool, d *design.Design) pmosStage {
 	m := pmosStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, direct: direct}
 	m.buy("Q1", sw)
 	m.alpha, m.hotBracket = device.HotSlope(m.p)
@@ -79,9 +96,7 @@ func (t pMOSFETHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Giv
 	}
 	m.bothEnds()
 	m.low = m.ends[1].l
-	m.checks()
-	m.draw()
-	m.finish(t.Owes(l))
+	return m
 }
 
 // ---- the network at the gate ----

@@ -13,9 +13,9 @@ const (
 	// that has not come to rest by then, as its values change with it, is taken to drop
 	// sagSpare of the most that it did.
 	sagRounds, sagSpare = 12, 1.05
-	// sagEnough is how near what it drops comes to what it was made for, of the rail: so
-	// near is the current then.
-	sagEnough = 1e-9
+	// sagEnough is how much more a stage may drop than it was made for, sagOver how much
+	// less, of the rail: so near is the current then.
+	sagEnough, sagOver = 1e-9, 1e-6
 )
 
 // sagging makes a stage, and again for the current that a load of constant power draws
@@ -24,13 +24,26 @@ const (
 // nobody knows how much, is made for what the load bears: that it is no more,
 // load-voltage asks.
 func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, d *design.Design)) {
-	make(l, d)
+	e.saggingFrom(l, d, nil, make)
+}
+
+// saggingFrom is sagging that begins with a rough way, quicker than making the stage, which
+// tells what it drops and returns the share of its resistance that its own heat adds; nil:
+// there is none.
+func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough func(l *load.Model, d *design.Design) (warms float64), make func(l *load.Model, d *design.Design)) {
 	if !l.ConstantPower() {
+		make(l, d)
 		return
 	}
 	bears := l.VMin
 	if l.VoltageMin.Known {
 		bears = max(0, l.VMin-float64(l.VoltageMin.Value))
+	}
+	warms, whole := 0.0, rough == nil
+	if whole {
+		make(l, d)
+	} else {
+		warms = rough(l, d)
 	}
 	lost, before, was, most := 0.0, math.NaN(), math.NaN(), 0.0
 	for round := range sagRounds {
@@ -38,13 +51,13 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 		if !v.OK || v.V > bears {
 			v = design.Known(bears)
 		}
-		if math.Abs(v.V-lost) <= sagEnough*l.VMin {
+		if over := lost - v.V; whole && -sagEnough*l.VMin <= over && over <= sagOver*l.VMin {
 			return
 		}
 		most = max(most, v.V)
 		next := v.V
 		if on := valueIn(d, design.ROn); round == 0 && on.OK && next < bears { // a first guess
-			next = l.OhmicDrop(next)
+			next = l.OhmicDrop(next, warms)
 		}
 		if k := (v.V - was) / (lost - before); k > 0 && k < 0.9 { // the line through both rounds
 			next = lost + (v.V-lost)/(1-k)
@@ -55,6 +68,9 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 		before, was, lost = lost, v.V, min(next, bears)
 		m := l.Sagging(lost)
 		if m == nil {
+			if !whole {
+				make(l, d)
+			}
 			return
 		}
 		if m.Inductive && !m.Rail.AC {
@@ -63,5 +79,6 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 			m.Memo = to
 		}
 		make(m, d)
+		whole = true
 	}
 }
