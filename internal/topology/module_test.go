@@ -67,19 +67,7 @@ func moduleStageOf(t testing.TB, text, id string, change func(*catalog.Module)) 
 		sw = catalog.Clone(sw)
 		change(sw.(*catalog.Module))
 	}
-	if why := (module{}).Serves(b.env, b.m, sw); why != "" {
-		return nil, why
-	}
-	given := &Given{}
-	if b.m.Built != nil {
-		if why := Untaken(Of(module{}, sw), b.m.Built, b.m); why != "" {
-			t.Fatal(why)
-		}
-		given = FromBuilt(b.m.Built)
-	}
-	d = new(design.Design)
-	module{}.Design(b.env, b.m, sw, given, d)
-	return d, ""
+	return asked(t, module{}, &b, sw, "")
 }
 
 func handModuleStage(t testing.TB, text, id string, change func(*catalog.Module)) *design.Design {

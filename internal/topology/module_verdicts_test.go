@@ -118,20 +118,7 @@ func (r *moduleVerdict) bench(t *testing.T, cat *catalog.Catalog) bench {
 // design is the module's design for the row, nil where it does not serve.
 func (r *moduleVerdict) design(t *testing.T, b *bench) (d *design.Design, why string) {
 	t.Helper()
-	sw := partOf(t, b.env.Catalog, r.part)
-	if why := (module{}).Serves(b.env, b.m, sw); why != "" {
-		return nil, why
-	}
-	given := &Given{}
-	if b.m.Built != nil {
-		if why := Untaken(Of(module{}, sw), b.m.Built, b.m); why != "" {
-			t.Fatal(why)
-		}
-		given = FromBuilt(b.m.Built)
-	}
-	d = new(design.Design)
-	module{}.Design(b.env, b.m, sw, given, d)
-	return d, ""
+	return asked(t, module{}, b, partOf(t, b.env.Catalog, r.part), "")
 }
 
 func TestModuleVerdicts(t *testing.T) {
@@ -148,16 +135,8 @@ func TestModuleVerdicts(t *testing.T) {
 			if d == nil {
 				t.Fatal(why)
 			}
-			c := find(d, r.check, design.StageSelf)
-			if c == nil {
-				t.Fatalf("%s was not made\n%s", r.check, show(d))
-			}
-			if c.Verdict != r.want {
-				t.Errorf("%s, want %s (%s)\n%s", c.Verdict, r.want, r.why, show(d))
-			}
-			if r.trap && (r.want <= design.Tight || d.Verdict <= design.Tight) {
-				t.Errorf("a trap, and the design is %s", d.Verdict)
-			}
+			row := loadVerdict{check: r.check, want: r.want, trap: r.trap, why: r.why}
+			row.holds(t, d, design.StageSelf)
 			for _, id := range Of(module{}, partOf(t, cat, r.part)).Owes(b.m) {
 				if find(d, id, design.StageSelf) == nil && !slices.ContainsFunc(d.NA, func(n design.NotApplicable) bool { return n.ID == id }) {
 					t.Errorf("owes %s", id)

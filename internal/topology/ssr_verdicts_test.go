@@ -4,20 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 )
-
-// A load on a solid-state relay of the built-in catalogue, the check in question, and its
-// verdict worked by hand: the arithmetic stands in why (DERIVED). Traps are what the trade
-// knows to go wrong; they must never fit.
-type ssrVerdict struct {
-	name, load, part string
-	check            design.CheckID
-	want             design.Verdict
-	trap             bool
-	why              string
-}
 
 // ssrLoads are loads by a short name; @rail, @i and so on are what a row replaces.
 const (
@@ -36,7 +24,7 @@ const (
 	dc24    = "supply = \"24 V\"\nsupply_tolerance = \"5 %\"\n"
 )
 
-var ssrVerdicts = []ssrVerdict{
+var ssrVerdicts = []loadVerdict{
 	// Heaters: 10 % of resistance, 10 % of rail: 1.2222 times at the most, 0.81818 at the least.
 	{"heater 2 A", onMains + amps(acHeater, "2 A"), "ssr-panel-25a-zc", design.OnCurrent, design.Fits, false, "2.444 A of 0.8*5 A bare"},
 	{"heater 2 A", onMains + amps(acHeater, "2 A"), "ssr-panel-25a-zc", design.Waveform, design.Fits, false, "230 V in 24 to 280 V, 47 to 52 Hz in 47 to 63"},
@@ -140,44 +128,4 @@ var ssrVerdicts = []ssrVerdict{
 }
 
 // What the load misses is judged where the part is tried: a fuse is another matter.
-func TestSSRVerdicts(t *testing.T) {
-	cat, err := catalog.Embedded()
-	if err != nil {
-		t.Fatal(err)
-	}
-	traps := 0
-	for _, r := range ssrVerdicts {
-		t.Run(r.name+" on "+r.part+", "+r.check.String(), func(t *testing.T) {
-			b := benchOn(t, cat, ssrRails+"[[load]]\nname = \"x\"\n"+r.load)
-			sw, ok := cat.Part(r.part)
-			if !ok {
-				t.Fatal("no such part")
-			}
-			if why := (ssr{}).Serves(b.env, b.m, sw); why != "" {
-				t.Fatal(why)
-			}
-			given := &Given{}
-			if b.m.Built != nil {
-				given = FromBuilt(b.m.Built)
-			}
-			d := new(design.Design)
-			ssr{}.Design(b.env, b.m, sw, given, d)
-			c := find(d, r.check, design.StageSelf)
-			if c == nil {
-				t.Fatalf("%s was not made\n%s", r.check, show(d))
-			}
-			if c.Verdict != r.want {
-				t.Errorf("%s, want %s (%s)\n%s", c.Verdict, r.want, r.why, show(d))
-			}
-			if r.trap && (r.want == design.Fits || d.Verdict <= design.Tight) {
-				t.Errorf("a trap, and the design is %s", d.Verdict)
-			}
-		})
-		if r.trap {
-			traps++
-		}
-	}
-	if len(ssrVerdicts) < 60 || traps < 20 {
-		t.Errorf("%d rows, %d of them traps", len(ssrVerdicts), traps)
-	}
-}
+func TestSSRVerdicts(t *testing.T) { loadVerdicts(t, ssr{}, ssrRails, ssrVerdicts, 60, 20) }
