@@ -77,6 +77,12 @@ const (
 	pvcMax   = 70.0
 )
 
+// WireInHotAir says why a wire bears nothing in air of pvcMax.
+const WireInHotAir = "the air is as hot as the PVC around a wire may get, 70 C, and no area helps: take cooler air for the run"
+
+// WireTooHot reports whether the run of wires bears nothing for the air alone.
+func (m *Model) WireTooHot() bool { return m.WireLength > 0 && m.TMax >= pvcMax }
+
 // inHotAir is the share of its table's current that a wire bears in air of ta, degrees
 // Celsius: what heats grows with the square of the current.
 func inHotAir(ta float64) float64 {

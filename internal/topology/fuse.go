@@ -172,9 +172,17 @@ func (s *stage) fuseOfWire(f *catalog.Fuse) design.Check {
 			design.Arg{Name: "heat", V: overheated, Unit: design.One}, design.Arg{Name: "I_wire", V: s.l.WireAmps, Unit: design.A})
 	}
 	if judge(&c); c.Verdict != design.Fits {
-		c.Because = wireTooThin
+		c.Because = tooThin(s.l, wireTooThin)
 	}
 	return c
+}
+
+// tooThin is why a run of wires bears too little: as given, or for the air alone.
+func tooThin(l *load.Model, why string) string {
+	if l.WireTooHot() {
+		return load.WireInHotAir
+	}
+	return why
 }
 
 func fuseMelts(f *catalog.Fuse) design.Number {

@@ -8,6 +8,7 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/load"
 	q "example.org/pinhoist/internal/quantity"
 )
 
@@ -207,6 +208,11 @@ func TestFuseForWires(t *testing.T) {
 	// 0.5 mm2 bears 6.3 A: a fuse of 10 A lets it burn.
 	if c := find(fused(t, text, "n-60v-logic-c", nil, blade(10)), design.FuseCurrent, design.StageSelf); c.Verdict != design.Over || c.Because != wireTooThin {
 		t.Errorf("a fuse beyond its wire: %+v", c)
+	}
+	// In air of 75 C no PVC is left to warm, whatever the area.
+	hot := "[environment]\nambient_max = \"75 C\"\n" + strings.Replace(text, "0.5 mm2", "6 mm2", 1)
+	if c := find(fused(t, hot, "n-60v-logic-c", nil, blade(2)), design.RailCurrent, design.StageSelf); c.Verdict != design.Over || c.Because != load.WireInHotAir {
+		t.Errorf("wires in hot air: %+v", c)
 	}
 	if d := fused(t, strings.Replace(text, "wire_length = \"3 m\"\n", "", 1), "n-60v-logic-c", nil, blade(2)); d.Choice.Fuse != "" || find(d, design.FuseCurrent, design.StageSelf) != nil {
 		t.Errorf("no wires are stated: %q", d.Choice.Fuse)

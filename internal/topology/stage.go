@@ -364,7 +364,7 @@ func (s *stage) wireCurrent() {
 		amps = max(amps, l.InrushRMS())
 	}
 	c := design.Check{ID: design.RailCurrent, Unit: design.A, Brief: s.env.Brief, Source: "the job, and tables of wires",
-		Stress: design.Known(amps), Rating: design.Known(l.WireAmps), Because: "the run of wires to the load is too thin",
+		Stress: design.Known(amps), Rating: design.Known(l.WireAmps), Because: tooThin(l, "the run of wires to the load is too thin"),
 		Formula: "steady {stress} through the run of wires, which bears {rating}"}
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax}, design.CornerValue{Name: "ambient", V: l.TMin})
 	if judge(&c); c.Verdict == design.Fits {
