@@ -13,12 +13,15 @@ import (
 // TestAnyKeyMayLack takes every key and every pair of keys of one table away
 // from the sample of each kind, and from the first embedded part of each shape:
 // it is loaded or refused, and never ends the program. What has the keys of a
-// file that was tried is not tried again.
+// file that was tried is not tried again. In short every tenth is.
 func TestAnyKeyMayLack(t *testing.T) {
 	packages := packageText(t)
 	seen, n := map[string]bool{}, 0
 	for _, doc := range shapes(t) {
-		for _, without := range lacks(doc) {
+		for i, without := range lacks(doc) {
+			if testing.Short() && i%10 > 0 {
+				continue
+			}
 			shape := fmt.Sprint(shapeOf(without))
 			if seen[shape] {
 				continue
@@ -32,7 +35,7 @@ func TestAnyKeyMayLack(t *testing.T) {
 			n++
 		}
 	}
-	if n < 5_000 {
+	if n < 5_000 && !testing.Short() || n < 500 {
 		t.Errorf("only %d files were tried", n)
 	}
 }
