@@ -134,7 +134,7 @@ func (b *bridgeStage) schottkyChecks() {
 			continue
 		case design.ClampCurrent:
 			hot := max(b.hottestEver(b.l.TMax), b.l.TMax)
-			if most := bodyLeast - bodyFalls*max(0, hot-25); c.Verdict == design.Fits && b.sky.drop(b.l) > most {
+			if most := bodyLeast - bodyFalls*max(0, hot-25); c.Verdict <= design.Tight && b.sky.drop(b.l) > most {
 				c.RatingEstimate, c.Rating = c.Rating, design.Number{}
 				c.Because = "it drops as much as a hot body diode, which then carries a part of the current"
 				c.Needs("v_f at this current")
