@@ -193,8 +193,10 @@ func (s *study) limits(t testing.TB, det *engine.Detailed) (n int) {
 			s.t.Design(s.brief, s.brief.BareModel(&l), s.sw, s.as, d)
 			return fits(d)
 		}
-		if !at(f.Value) || at(f.Value*1.01) {
-			t.Errorf("%s\nload factor %g: fits at it %v, 1 %% beyond %v", s, f.Value, at(f.Value), at(f.Value*1.01))
+		// The resistor of an LED goes in steps of its series: one step may not fit where the
+		// next does.
+		if !at(f.Value) || at(f.Value*1.001) && at(f.Value*1.003) && at(f.Value*1.01) {
+			t.Errorf("%s\nload factor %g: fits at it %v, and all of 1 %% beyond", s, f.Value, at(f.Value))
 		}
 	}
 	part := catalog.Clone(s.sw)

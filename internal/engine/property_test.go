@@ -135,7 +135,10 @@ func TestAWorseFigureNeverImprovesTheStage(t *testing.T) {
 				continue
 			}
 			d := s.again(part)
-			if d.Verdict < was.Verdict {
+			// The greatest collector current says how large a part is, too: under its on voltage
+			// a smaller one takes less, which may leave it unproven.
+			smaller := fig.Name == "i_c_max" && d.Verdict > design.Tight
+			if d.Verdict < was.Verdict && !smaller {
 				t.Errorf("%s\n%s times %g brings %s to %s:%v", s, fig.Name, by, was.Verdict, d.Verdict, better(was, d))
 			}
 			if d.Verdict != was.Verdict {
