@@ -683,19 +683,30 @@ func (m *mosfetStage) slowEdges(pSw design.Number, slow bool) float64 {
 	return max(0, p-pSw.V)
 }
 
-// recovering adds the recovery of the body diode across to the losses p of the
-// edges at f hertz and v volts: its charge, and the load's current while it lasts.
-// Unknown where it is not stated.
+// across is the body diode across, which recovers at each edge of pwm; ok is false where
+// none does, for a Schottky stores no charge, or its figures are not stated.
+func (m *mosfetStage) across() (d diodeFigures, ok bool) {
+	if !m.recovers() {
+		return d, false
+	}
+	d, ok = bodyOf(m.p)
+	return d.worse(m.opposite), ok
+}
+
+func (m *mosfetStage) recovers() bool { return m.body && !m.spared && m.l.Mode == "pwm" }
+
+// recovering adds to the losses p of the edges at f hertz and v volts, the stored charge
+// of the body diode across among them, the load's current while that recovers. Unknown
+// where it is not stated.
 func (m *mosfetStage) recovering(p, v, f float64) design.Number {
-	if !m.body || m.spared || m.l.Mode != "pwm" { // a Schottky stores no charge
+	if !m.recovers() {
 		return design.Known(p)
 	}
-	d, ok := bodyOf(m.p)
+	d, ok := m.across()
 	if !ok {
 		return design.Number{}
 	}
-	d = d.worse(m.opposite)
-	return design.Known(p + v*f*(d.qrr+m.l.IMax*d.trr))
+	return design.Known(p + v*f*m.l.IMax*d.trr)
 }
 
 // bodyPulse adds what the body diode makes of the greatest current when a diagonal

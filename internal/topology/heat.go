@@ -42,6 +42,7 @@ type heat struct {
 	extra float64 // beside conduction: base drive, switching, inrush average, W
 	stuck float64 // extra with the pin stuck high, W
 	sw    float64 // switching loss per ampere under pwm, V: an inrush or a stall is chopped too
+	idle  float64 // switching loss under pwm whatever the current, W
 	back  float64 // V that a body diode drops under pwm, beside sw: it does not go with the frequency
 	edges float64 // what of extra goes with the frequency of pwm, W
 	mean  float64 // what of extra repeated inrushes add on average, W
@@ -668,8 +669,8 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 	p := &now.pulse
 	if p.Shape == load.ForEver {
 		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
-		jam := way.carries(top-l.TMax) - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak
-		s.ends = design.Known(min(s.endsCalm.V, max(0, f*(1+jam/(now.sw*p.Peak)))))
+		jam := way.carries(top-l.TMax) - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak - now.idle
+		s.ends = design.Known(min(s.endsCalm.V, max(0, f*(1+jam/(now.sw*p.Peak+now.idle)))))
 	} else {
 		over := now.sw * max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
 		s.ends = s.frequencyAt(top-max(0, t.worst.V-t.steady.V), t, way, over, of)

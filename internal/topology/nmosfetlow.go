@@ -425,13 +425,10 @@ func (m *mosfetStage) switching(f float64) design.Number {
 	if m.p.QGMax == nil && m.l.Mode == "pwm" {
 		return design.Number{}
 	}
-	p := 0.5 * v * m.l.IMax * (m.tOn.V + m.tOff.V) * f
-	if c, ok := m.p.COSSMax.Get(); ok {
-		p += device.CapacitanceLoss(float64(c)*float64(m.side.parts()), v, f)
-	} else if f >= 20e3 && v >= 60 {
+	if !m.p.COSSMax.Known() && f >= 20e3 && v >= 60 {
 		return design.Number{}
 	}
-	p += device.GateLoss(m.gateCharge(), m.vGateMax, f) + m.wireEnergy(known(m.p.VDSMax), m.l.IMax*math.Sqrt(m.choppedMost()))*f // which choppedEdges takes as many times again
+	p := 0.5*v*m.l.IMax*(m.tOn.V+m.tOff.V)*f + m.idleEdges(v, f) + m.wireEnergy(known(m.p.VDSMax), m.l.IMax*math.Sqrt(m.choppedMost()))*f // which choppedEdges takes as many times again
 	if m.clamp != nil && m.l.Mode == "pwm" {
 		if !m.clamp.Recovery.OK {
 			return design.Number{}
@@ -439,6 +436,28 @@ func (m *mosfetStage) switching(f float64) design.Number {
 		p += recoveryLoss(v, m.l.IMax, m.clamp.Recovery.V, f)
 	}
 	return m.recovering(p, v, f)
+}
+
+// idleEdges is what of the loss of edges at f does not go with the current, W: what the
+// output capacitance holds at v, the gate, and the charge that a body diode across is
+// stated to store.
+func (m *mosfetStage) idleEdges(v, f float64) float64 {
+	p := device.GateLoss(m.gateCharge(), m.vGateMax, f)
+	if c, ok := m.p.COSSMax.Get(); ok {
+		p += device.CapacitanceLoss(float64(c)*float64(m.side.parts()), v, f)
+	}
+	if d, ok := m.across(); ok {
+		p += v * f * d.qrr
+	}
+	return p
+}
+
+// byCurrent is what of a loss of edges under pwm goes with the current.
+func (m *mosfetStage) byCurrent(pSw design.Number) design.Number {
+	if m.l.Mode == "pwm" && pSw.OK {
+		pSw.V = max(0, pSw.V-m.idleEdges(firstOf(m.vPeak, m.vPeakEst, design.Known(m.l.VMax)), m.l.Frequency))
+	}
+	return pSw
 }
 
 // wireEnergy is what the wires of a load without a clamp leave in the switch that cuts i
@@ -474,12 +493,13 @@ func (m *mosfetStage) gateCharge() float64 {
 
 func (m *mosfetStage) heat(ron float64, pSw design.Number) heat {
 	h := heat{cond: conduction{r: ron, alpha: m.alpha}, duty: m.heatDuty(), i: m.l.IHot, pulse: m.l.PulseHot}
-	h.sw = m.chopping(pSw)
+	byCurrent := m.byCurrent(pSw)
+	h.sw, h.idle = m.chopping(byCurrent), pSw.V-byCurrent.V
 	h.edgeP, h.edgeT = m.slowEdge()
 	if m.body {
 		m.bodyPulse(&h)
 	}
-	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, pSw, known(m.p.VDSMax))
+	mean, again := m.inrushAverage(m.hottestOn(ron), 0), m.inrushEdges(m.tOn, m.tOff, byCurrent, known(m.p.VDSMax))
 	slow := m.slowEdges(pSw, h.edgeT > 0)
 	if slow > 0 { // at the greatest current, as those are
 		again = 0
@@ -497,9 +517,9 @@ func (m *mosfetStage) hottestOn(ron float64) float64 {
 	return ron * (1 + m.alpha*max(0, float64(m.p.TjMax.Or(150))-device.Room))
 }
 
-// chopping is the switching loss per ampere of load current under pwm, V: what
-// is lost in an edge rises with the current, so a stall or an inrush that is
-// chopped loses more than the steady current does.
+// chopping is the switching loss per ampere of load current under pwm, V, of so much
+// that goes with the current: what is lost in an edge rises with it, so a stall or an
+// inrush that is chopped loses more than the steady current does.
 func (s *stage) chopping(pSw design.Number) float64 {
 	if s.l.Mode != "pwm" || !pSw.OK || s.l.IMax <= 0 {
 		return 0
@@ -1155,7 +1175,7 @@ func (m *mosfetStage) drop() {
 		m.valueOf(design.PSwitching, m.pSw, design.W)
 		if m.pSw.OK && m.t.steady.OK {
 			_, length := m.slowEdge()
-			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.pSw, known(m.p.VDSMax))
+			slow, again := m.slowEdges(m.pSw, length > 0), m.inrushEdges(m.tOn, m.tOff, m.byCurrent(m.pSw), known(m.p.VDSMax))
 			m.value(design.PTotal, m.l.IHot*m.l.IHot*m.ron.V*f+m.pSw.V+max(slow, again)+m.inrushAverage(m.hottestOn(m.ron.V), 0), design.W)
 		}
 	}

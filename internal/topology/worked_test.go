@@ -470,4 +470,20 @@ func TestSwitchingLossPublished(t *testing.T) {
 	if p := edges(100, 1, 100e-9, 100e-9).switching(50e3); p.OK {
 		t.Errorf("known without it: %+v", p)
 	}
+	// Chopped at 0.1 A, with 1 A while it is jammed, only the edges grow: 10 V, 100 kHz and
+	// 20 ns of them are 0.5*10*0.1*20e-9*100e3 = 1 mW, 10 mV for each ampere; the gate's
+	// 44 mW and the output's 0.5*1e-9*10^2*100e3 = 5 mW stay, and so does what a body diode
+	// across is stated to store, 10 V*50 nC*100 kHz = 50 mW, beside 10 V*0.1 A*1 us*100 kHz
+	// that the load's current adds while it recovers, 1 V for each ampere.
+	m = edges(10, 0.1, 10e-9, 10e-9)
+	m.l.Mode, m.l.Frequency = "pwm", 100e3
+	m.vGateMax, m.p.QGMax = 10, &catalog.GateCharge{Q: q.Some(q.Coulomb(44e-9))}
+	m.p.COSSMax = q.Some(q.Farad(1e-9))
+	h := m.heat(1, m.switching(100e3))
+	wantNear(t, "per ampere", design.Known(h.sw), 10e-3, 1e-9)
+	wantNear(t, "whatever the current", design.Known(h.idle), 49e-3, 1e-9)
+	m.body, m.p.BodyDiode = true, &catalog.BodyDiode{VSD: q.Some(q.Volt(1)), Qrr: q.Some(q.Coulomb(50e-9)), Trr: q.Some(q.Second(1e-6))}
+	h = m.heat(1, m.switching(100e3))
+	wantNear(t, "per ampere, of a bridge", design.Known(h.sw), 1.01, 1e-9)
+	wantNear(t, "whatever the current, of a bridge", design.Known(h.idle), 99e-3, 1e-9)
 }
