@@ -12,6 +12,7 @@ const (
 	CautionLimits       = "not-a-safety-function"
 	CautionFuse         = "no-fuse"
 	CautionFuseWire     = "fuse-for-wires"
+	CautionFuseIdles    = "fuse-may-not-open"
 	CautionTabLive      = "live-tab"
 	CautionLife         = "short-contact-life"
 	CautionRailUnknown  = "rail-current-unknown"
@@ -46,6 +47,7 @@ var cautions = []struct{ id, text string }{
 	{CautionLimits, "A transistor or relay is not an emergency stop and not a safety function."},
 	{CautionFuse, "No fuse was chosen: the rail is not hazardous. Where it can give more than the wiring bears, fit one near the supply."},
 	{CautionFuseWire, "The fuse keeps the wires from burning, not the switch from a short: that may fail closed before the fuse opens. Fit it at the supply's end of the run, of the stated rating and speed; after it has opened look for the cause."},
+	{CautionFuseIdles, "A short on this rail may draw less than opens this fuse: it then protects nothing, and what the rail gives flows on. Use wires that bear all of that, and a switch that does, or a supply that turns itself off."},
 	{CautionTabLive, "The metal tab is not at ground potential. Insulate it from other metal and do not touch it."},
 	{CautionLife, "The contact wears out in less than a year at this rate."},
 	{CautionRailUnknown, "What the rail can give was not stated: its current is not judged."},

@@ -483,7 +483,7 @@ func TestNeeds(t *testing.T) {
 }
 
 func TestCautions(t *testing.T) {
-	ids := []string{CautionHazard, CautionStored, CautionCharge, CautionMoves, CautionReset, CautionStuck, CautionFuse,
+	ids := []string{CautionHazard, CautionStored, CautionCharge, CautionMoves, CautionReset, CautionStuck, CautionFuse, CautionFuseWire, CautionFuseIdles,
 		CautionNoMargin, CautionHot, CautionTabLive, CautionRailUnknown, CautionLimits}
 	order := map[int]string{}
 	for _, id := range ids {

@@ -64,12 +64,33 @@ func (s *stage) fuses() {
 	s.fuse, s.d.Choice.Fuse = f, f.ID
 	s.valueOf(design.IFuse, known(f.IRated), design.A)
 	s.caution(design.CautionFuseWire)
+	if s.idles(f) {
+		s.caution(design.CautionFuseIdles)
+	}
+}
+
+// leastShort is the least that a short at the load's end of the wires draws, A: what the
+// rail's own would, less for the wires at their hottest.
+func (s *stage) leastShort() design.Number {
+	fault, ok := s.l.Rail.FaultCurrent.Get()
+	if !ok || fault <= 0 || s.l.VMin <= 0 {
+		return design.Number{}
+	}
+	return design.Known(s.l.VMin / (s.l.VMin/float64(fault) + s.l.RWire))
+}
+
+// idles reports whether a short may draw less than opens a fuse within minutes.
+func (s *stage) idles(f *catalog.Fuse) bool {
+	short := s.leastShort()
+	return short.OK && short.V < overload*float64(f.IRated.Or(0))
 }
 
 // chooseFuse is the fuse that is stated, else the best: the cheapest of those that
-// serve, else of those that come nearest. nil: there is none.
+// serve, else of those that come nearest; before it any that a short surely opens. nil:
+// there is none.
 func (s *stage) chooseFuse() (best *catalog.Fuse) {
 	var bestV design.Verdict
+	bestIdles := false
 	for _, f := range s.env.Fuses {
 		if s.given.Fuse.Said {
 			if f.ID == s.given.Fuse.ID {
@@ -78,11 +99,11 @@ func (s *stage) chooseFuse() (best *catalog.Fuse) {
 			continue
 		}
 		k := s.fuseChecks(f)
-		v := max(k[0].Verdict, k[1].Verdict, k[2].Verdict)
-		if best == nil || v < bestV {
-			best, bestV = f, v
+		v, idles := max(k[0].Verdict, k[1].Verdict, k[2].Verdict), s.idles(f)
+		if best == nil || v < bestV || v == bestV && bestIdles && !idles {
+			best, bestV, bestIdles = f, v, idles
 		}
-		if v == design.Fits {
+		if v == design.Fits && !idles {
 			break // those behind it cost more
 		}
 	}

@@ -250,3 +250,47 @@ func TestWireTooThinForItsLoad(t *testing.T) {
 		}
 	}
 }
+
+// A short has to melt the fuse before what the fuse lets pass means anything. 60 A for a
+// half cycle are 60*60*0.01 = 36 A2s, 200 A are 400 A2s: of a fuse that has cleared by
+// 60 A2s only the second surely melts it within that. 25 A are less than twice the rating
+// of 16 A: it may never open, and the caution says so. A short of 2 A needs no fuse for
+// an output that carries 3 A without a sink.
+func TestShortThatMeltsNoFuse(t *testing.T) {
+	quick := func(amps, clear float64) catalog.Fuse {
+		return handFuse("quick", amps, func(f *catalog.Fuse) {
+			f.I2t = &catalog.FuseEnergy{MeltMin: q.Some(q.AmpSquaredSec(11)), ClearMax: q.Some(q.AmpSquaredSec(clear))}
+		})
+	}
+	rail := func(fault string) string {
+		return strings.Replace(mainsHeater("1 A", ""), "tolerance = \"10 %\"\n[[load]]", "tolerance = \"10 %\"\nfault_current = \""+fault+"\"\n[[load]]", 1)
+	}
+	for _, c := range []struct {
+		fault string
+		want  design.Verdict
+		idles bool
+	}{{"1.5 kA", design.Fits, false}, {"200 A", design.Fits, false}, {"60 A", design.Unproven, false}, {"25 A", design.Unproven, true}, {"2 A", design.Fits, true}} {
+		d := fused(t, rail(c.fault), mainsSSR, nil, quick(16, 60))
+		k := find(d, design.SurgeEnergy, design.StageSelf)
+		if k == nil || k.Verdict != c.want {
+			t.Errorf("a short of %s: %+v, want %s", c.fault, k, c.want)
+		}
+		if slices.Contains(d.Cautions, design.CautionFuseIdles) != c.idles {
+			t.Errorf("a short of %s: cautions %v", c.fault, d.Cautions)
+		}
+	}
+	// It clears by more than the output bears, and 25 A need not clear it: over all the same.
+	if k := find(fused(t, rail("25 A"), mainsSSR, nil, quick(16, 1000)), design.SurgeEnergy, design.StageSelf); k.Verdict != design.Over {
+		t.Errorf("%+v", k)
+	}
+	// Of two fuses that serve, the one that a short opens, though it is the dearer.
+	cheap := handFuse("cheap", 20, func(f *catalog.Fuse) { f.Price.Amount = 1 })
+	if d := fused(t, rail("30 A"), "rl-5v-16a", nil, cheap, handFuse("dear", 12)); d.Choice.Fuse != "dear" || slices.Contains(d.Cautions, design.CautionFuseIdles) {
+		t.Errorf("%s, %v", d.Choice.Fuse, d.Cautions)
+	}
+	// 20 m of 0.5 mm2 are more than an ohm out and back: 207 V draw less than 150 A of 1.5 kA.
+	l := mainsHeater("1 A", "wire_length = \"20 m\"\nwire_area = \"0.5 mm2\"\n")
+	if k := find(fused(t, l, mainsSSR, nil, quick(1.25, 250)), design.SurgeEnergy, design.StageSelf); k.Stress.OK {
+		t.Errorf("%+v", k)
+	}
+}

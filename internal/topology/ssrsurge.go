@@ -95,9 +95,19 @@ func (s *ssrStage) surgeEnergy() {
 	}
 }
 
-// fuseSquare is what the output takes of a short until its fuse has cleared it, once.
+// fuseSquare is what the output takes of a short until its fuse has cleared it, once. What
+// a fuse lets pass is stated for a short that melts it at once: one that draws so little
+// that it may last longer than a half cycle heats the fuse's ends too, and nothing tells
+// what passes then. A short that the output carries for ever needs no fuse.
 func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	c := design.Check{ID: design.SurgeEnergy, Unit: design.A2s, K: s.pol.Energy, Source: s.d.PartSource, Brief: s.env.Brief, Rating: known(s.p.I2tMax)}
+	if most, bare := known(s.l.Rail.FaultCurrent), device.SSRBare(s.p, s.l.TMax); most.OK && bare.OK && design.AtMost(most.V, s.pol.I*bare.V) {
+		c.Unit, c.K, c.Stress, c.Rating = design.A, s.pol.I, most, bare
+		c.Formula = "a short draws {stress}; the output carries {rating} for ever"
+		c.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax})
+		judge(&c)
+		return c
+	}
 	if f.I2t != nil {
 		c.Stress = known(f.I2t.ClearMax)
 	}
@@ -109,6 +119,11 @@ func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	}
 	c.Formula = "in a short the fuse lets pass {stress} until it has cleared it; the output bears {rating} once"
 	c.Because = "a fuse that lets pass more protects the wires, not the output, which then stays on"
+	if short := s.leastShort(); c.Stress.OK && (!short.OK || short.V*short.V*s.window() < c.Stress.V) {
+		c.StressEstimate, c.Stress = c.Stress, design.Number{}
+		c.Because = "a short here may draw too little to melt the fuse within a half cycle: what it lets pass then is stated nowhere"
+		c.Needs("rail.fault_current")
+	}
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax})
 	judge(&c)
 	if c.Verdict == design.Fits {
@@ -127,11 +142,7 @@ func (s *ssrStage) protect() {
 	var bestV, bestOwn design.Verdict
 	for i, own := range s.fuseVerdicts() {
 		f := s.env.Fuses[i]
-		var clear design.Number
-		if f.I2t != nil {
-			clear = known(f.I2t.ClearMax)
-		}
-		v := max(own, s.judged(design.SurgeEnergy, clear, known(s.p.I2tMax), s.pol.Energy))
+		v := max(own, s.fuseSquare(f).Verdict)
 		if best == nil || v < bestV || v == bestV && own < bestOwn {
 			best, bestV, bestOwn = f, v, own
 		}
