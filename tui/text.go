@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/pinhoist/internal/sheet"
 	"example.org/pinhoist/internal/source"
 )
 
@@ -95,7 +96,7 @@ func wrap(s string, w int) []string {
 	w = max(w, 1)
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range sheet.Words(s, w) {
 		if line != "" && width(line)+1+width(word) <= w {
 			line += " " + word
 			continue

@@ -229,6 +229,19 @@ var dimensions = []*Dimension{
 	dimAmpPerSecond, dimVoltPerKelvin, dimYear, dimRatio,
 }
 
+// IsUnit reports whether a word is a unit that some quantity is written with.
+func IsUnit(word string) bool {
+	if word == "" {
+		return false
+	}
+	for _, d := range dimensions {
+		if _, ok := d.units[word]; ok {
+			return true
+		}
+	}
+	return false
+}
+
 // Dimension returns how the quantity is written.
 func (Volt) Dimension() *Dimension { return dimVolt }
 

@@ -112,31 +112,6 @@ func hang(b *strings.Builder, label, text string, width int) {
 	}
 }
 
-// wrap breaks a text at blanks into lines of at most width characters; a longer
-// word is broken where it must be. An empty text is one empty line.
-func wrap(s string, width int) []string {
-	var lines []string
-	line := ""
-	n := 0
-	for _, w := range strings.Fields(s) {
-		r := []rune(w)
-		if n > 0 && n+1+len(r) <= width {
-			line += " " + w
-			n += 1 + len(r)
-			continue
-		}
-		if n > 0 {
-			lines = append(lines, line)
-		}
-		for len(r) > width {
-			lines = append(lines, string(r[:width]))
-			r = r[width:]
-		}
-		line, n = string(r), len(r)
-	}
-	return append(lines, line)
-}
-
 func pad(s string, n int, right bool) string {
 	k := n - len([]rune(s))
 	if k <= 0 {

@@ -337,14 +337,6 @@ func TestAmount(t *testing.T) {
 	}
 }
 
-func TestWrap(t *testing.T) {
-	got := wrap("a bb ccc abcdefghijkl d", 5)
-	want := []string{"a bb", "ccc", "abcde", "fghij", "kl d"}
-	if !reflect.DeepEqual(got, want) {
-		t.Errorf("got %q, want %q", got, want)
-	}
-}
-
 func TestQuote(t *testing.T) {
 	for in, want := range map[string]string{"pump": "pump", "vent latch": "'vent latch'", "": "''", "it's": `'it'\''s'`, "$(x)": "'$(x)'"} {
 		if got := Quote(in); got != want {
