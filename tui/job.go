@@ -395,10 +395,10 @@ func (p *jobPane) arrows(out []string, w, above, below int) {
 		}
 	}
 	if above > 0 {
-		mark(0, " more above")
+		mark(0, "  more above")
 	}
 	if below > 0 {
-		mark(len(out)-1, " more below")
+		mark(len(out)-1, "  more below")
 	}
 }
 

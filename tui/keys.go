@@ -413,9 +413,9 @@ func keyLines(table []binding, m mode, st *styles, w, n int, off func(action) st
 		}
 		item := b.label + " " + b.help
 		last := len(lines) == n-1
-		room := w - 1 - width(plain) - width(item)
+		room := w - 1 - lastCell - width(plain) - width(item)
 		if last {
-			room -= kept + lastCell
+			room -= kept
 		}
 		switch {
 		case plain == "" && (room >= 0 || !last):

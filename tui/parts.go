@@ -466,7 +466,7 @@ func (p *partsPane) footLines(w int) []string {
 		lines[0] = " " + p.st.dim.Render(clip(used, w-1))
 		lines[1] = " " + clip(p.about(r), w-1)
 	}
-	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-1), w-1))
+	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-2), w-1))
 	switch {
 	case p.typing:
 		lines[2] = " " + clip("text: "+p.view.Text+"|", w-1)

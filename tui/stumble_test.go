@@ -116,3 +116,21 @@ func TestChoiceByTyping(t *testing.T) {
 		t.Errorf("pwm chose %q", got)
 	}
 }
+
+// No text touches the right edge of its pane, beside which the next one begins.
+func TestRightEdgeStaysFree(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {120, 40}} {
+		m := open(t, &fake{}, size[0], size[1])
+		for _, keys := range [][]string{{"tab"}, {"?"}, {"esc", "esc", "down"}} {
+			press(m, keys...)
+			for i, l := range strings.Split(m.View(), "\n") {
+				if i > 2 && width(l) >= size[0] {
+					t.Errorf("%v after %v, line %d: %q", size, keys, i+1, l)
+				}
+				if strings.Contains(l, "more│") || strings.Contains(l, "below│") {
+					t.Errorf("%v after %v: %q", size, keys, l)
+				}
+			}
+		}
+	}
+}

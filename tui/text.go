@@ -68,9 +68,9 @@ func ends(left, right string, w int) string {
 }
 
 // noted is a line with a note at the right end of w columns; "" where the line leaves no
-// room for it.
+// room for it. The last column stays free, as beside every other text.
 func noted(st *styles, line, note string, w int) string {
-	room := w - width(note)
+	room := w - 1 - width(note)
 	if width(strings.TrimRight(ansi.Strip(line), " ")) > room {
 		return ""
 	}
@@ -83,10 +83,10 @@ func noted(st *styles, line, note string, w int) string {
 // or gives way where the line is to stay.
 func moreBelow(st *styles, out []string, rest, w int, stay bool) {
 	last := &out[len(out)-1]
-	if text := noted(st, *last, fmt.Sprintf(" %d more below", rest), w); text != "" {
+	if text := noted(st, *last, fmt.Sprintf("  %d more below", rest), w); text != "" {
 		*last = text
 	} else if !stay {
-		*last = st.dim.Render(fitRight(fmt.Sprintf("%d more below", rest+1), w))
+		*last = st.dim.Render(fitRight(fmt.Sprintf("%d more below", rest+1), w-1))
 	}
 }
 
