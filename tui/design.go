@@ -315,7 +315,30 @@ func (p *designPane) build() {
 const (
 	checksHeading  = "Checks"
 	circuitHeading = "Circuit"
+	valuesHeading  = "Values"
 )
+
+// withoutNames tells values by what they are: on the screen nobody asks for the names
+// that files and machine output have for them.
+func withoutNames(blocks []sheet.Block) []sheet.Block {
+	out := slices.Clone(blocks)
+	for i := range out {
+		t := out[i].Table
+		if t == nil {
+			continue
+		}
+		short := sheet.Table{Head: t.Head[1:], Right: t.Right[1:]}
+		for _, r := range t.Rows {
+			what := r[2]
+			if strings.HasPrefix(r[0], "driver.") {
+				what += ", of the driver"
+			}
+			short.Rows = append(short.Rows, []string{r[1], what})
+		}
+		out[i].Table = &short
+	}
+	return out
+}
 
 // whatTheyAre says what each part of the bill is, for it is bought by that.
 func (p *designPane) whatTheyAre() {
@@ -336,7 +359,7 @@ func (p *designPane) whatTheyAre() {
 var sectionOrder = [][2]string{
 	{"Missing figures", "missing"},
 	{circuitHeading, "circuit"},
-	{"Values", "values"},
+	{valuesHeading, "values"},
 	{"Bill of materials", "bill"},
 	{"What a meter should read", "meter"},
 	{"Load factor", "load factor"},
@@ -372,6 +395,10 @@ func (p *designPane) chapter(parts []chapter, name [2]string) {
 	for i := range parts {
 		if parts[i].heading == name[0] && name[0] != "" {
 			p.begin(parts[i].heading, name[1])
+			if name[0] == valuesHeading {
+				p.blocks(withoutNames(parts[i].blocks))
+				continue
+			}
 			p.blocks(parts[i].blocks)
 		}
 	}

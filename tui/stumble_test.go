@@ -1,9 +1,12 @@
 package tui
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
+
+	"example.org/pinhoist/internal/sheet"
 )
 
 // A bare number, or one with a prefix alone, is answered with what to type.
@@ -132,5 +135,19 @@ func TestRightEdgeStaysFree(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Values and missing figures are told by what they are, not by their names in files.
+func TestValuesAreToldInWords(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter", "s", "s")
+	must(t, m, "3.9 kohm  pull-down, keeps the stage off")
+	mustNot(t, m, "r_pulldown", "name ")
+	driver := []sheet.Block{{Table: &sheet.Table{Head: []string{"name", "value", "what"}, Right: []bool{false, true, false},
+		Rows: [][]string{{"r_base", "1 kohm", "base resistor"}, {"driver.r_base", "2 kohm", "base resistor"}}}}}
+	want := [][]string{{"1 kohm", "base resistor"}, {"2 kohm", "base resistor, of the driver"}}
+	if got := withoutNames(driver)[0].Table.Rows; !reflect.DeepEqual(got, want) {
+		t.Errorf("%q", got)
 	}
 }

@@ -647,9 +647,9 @@ func (t *teller) missing() {
 	t.para("Look these up and state them; the most decisive first.")
 	var rows [][]string
 	for _, w := range wanted(t.det) {
-		rows = append(rows, []string{w.figure, w.suffices, strings.Join(w.checks, ", ")})
+		rows = append(rows, []string{w.figure, w.suffices, strings.TrimPrefix(FigureText(w.figure)+"; "+strings.Join(w.checks, ", "), "; ")})
 	}
-	t.table(&Table{Head: []string{"figure", "what would suffice", "for"}, Rows: rows})
+	t.table(&Table{Head: []string{"figure", "what would suffice", "what it is; the checks that wait"}, Rows: rows})
 }
 
 // want is a missing figure with all the checks that wait for it.

@@ -139,6 +139,27 @@ var figureWords = map[string]string{
 	"v_in_drop.max":           "voltage of its input, most",
 	"r_in.min":                "resistance of its input, least",
 	"r_in.max":                "resistance of its input, most",
+
+	// Whole tables, where none of their figures is stated.
+	"soa":            "safe area",
+	"r_ds_on":        "on-resistance",
+	"i_dss_max":      "drain leakage",
+	"i_cbo_max":      "leakage of the collector junction",
+	"i_ceo_max":      "leakage, base open",
+	"q_g_max":        "gate charge",
+	"switching_max":  "switching times",
+	"body_diode_max": "figures of the body diode",
+	"avalanche_max":  "avalanche energy and current",
+	"foster_jc":      "short-time heat resistance",
+	"v_in_drop":      "voltage of its input",
+	"v_supply":       "supply that its driver works from",
+	"r_in":           "resistance of its input",
+	"f_out":          "frequency of the load supply",
+	"time_max":       "times to operate and release",
+	"i_in_max":       "input current",
+	"i_together_max": "current of each channel, several on",
+	"i_load_min":     "least current of the load",
+	"r_coil.nominal": "resistance of the coil",
 }
 
 // FigureText says what a guaranteed figure of a switch is, by its key in a
@@ -155,6 +176,7 @@ func FigureText(figure string) string {
 	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
 		figure, side = rest, " (resting contact)"
 	}
+	figure = strings.TrimSuffix(figure, " at this drive")
 	if w := figureWords[figure]; w != "" {
 		return w + side
 	}
