@@ -95,7 +95,7 @@ var mosfetFirst = []Ask{
 	{"i_d_case25_max", "drain current", "The steady current with the case held at 25 C: a limit, no promise for your board.", inAbsolute + ", ID at TC = 25 C", ""},
 	{"v_gs_th.min", "threshold, least", "The gate voltage below which it is off; above the most it only begins to conduct.", inElectric + ", VGS(th), the min column", ""},
 	{"v_gs_th.max", "threshold, most", "The gate voltage at which the worst one begins to conduct: it is not on there.", inElectric + ", VGS(th), the max column", ""},
-	{"v_gs_th.i_d", "threshold, at", "The small drain current at which the threshold is stated.", inElectric + ", the test condition of VGS(th)", ""},
+	{"v_gs_th.i_d", "threshold, at", "The small drain current at which the threshold is stated, often 250 uA or 1 mA.", inElectric + ", the test condition of VGS(th)", ""},
 	{"r_ds_on[0].v_gs", "on at gate voltage", "The gate voltage at which the on-resistance is guaranteed: your pin must reach it.", inElectric + ", the test condition of RDS(on)", ""},
 	{"r_ds_on[0].i_d", "and drain current", "The drain current of that line.", inElectric + ", the test condition of RDS(on)", ""},
 	{"r_ds_on[0].max", "on-resistance, most", "The most it is there: the max column, never the typical one.", inElectric + ", RDS(on), the max column", ""},

@@ -100,22 +100,36 @@ func (p *designPane) Key(act action) {
 	case actExpand:
 		p.every = !p.every
 		p.build()
-	case actLeft:
-		p.shift = max(p.shift-shiftStep, 0)
-	case actRight:
-		p.shift = min(p.shift+shiftStep, p.widest())
+	case actLeft, actRight:
+		p.aside(act)
 	}
 	p.top = scrolled(moved(p.top, p.h-1, act), len(p.lines), p.h)
 }
 
+// aside shifts a picture that is wider than the pane while it is on the screen; where none
+// is, the sections lie side by side.
+func (p *designPane) aside(act action) {
+	wide := widest(p.lines[p.top:min(p.top+p.h, len(p.lines))], p.w)
+	switch {
+	case wide == 0 && act == actLeft:
+		p.jump(-1)
+	case wide == 0:
+		p.jump(1)
+	case act == actLeft:
+		p.shift = max(p.shift-shiftStep, 0)
+	default:
+		p.shift = min(p.shift+shiftStep, wide)
+	}
+}
+
 const shiftStep = 8
 
-// widest is how far pictures reach beyond the pane.
-func (p *designPane) widest() int {
+// widest is how far pictures of some lines reach beyond w columns.
+func widest(lines []docLine, w int) int {
 	n := 0
-	for _, l := range p.lines {
+	for _, l := range lines {
 		if l.picture {
-			n = max(n, width(l.text)-p.w+2)
+			n = max(n, width(l.text)-w+2)
 		}
 	}
 	return max(n, 0)
@@ -308,7 +322,7 @@ func (p *designPane) build() {
 		}
 	}
 	p.top = scrolled(p.top, len(p.lines), p.h)
-	p.shift = min(p.shift, p.widest())
+	p.shift = min(p.shift, widest(p.lines, p.w))
 }
 
 // Headings of the sheet that the screen looks for.

@@ -425,7 +425,7 @@ func (p *jobPane) footLines(w, most int, focused bool, answer string) []string {
 		lines = []string{why, hint}
 	}
 	for i := range lines {
-		lines[i] = " " + p.st.dim.Render(clip(lines[i], w-1))
+		lines[i] = " " + p.st.dim.Render(clip(lines[i], w-2))
 	}
 	if len(lines) < 2 {
 		lines = slices.Insert(lines, 0, "")

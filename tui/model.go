@@ -152,6 +152,7 @@ func New(opt Options) *Model {
 		currency = opt.Catalog.Currency
 	}
 	m.parts = newPartsPane(m.ask, currency, m.st)
+	m.parts.fixKey = m.labelIn(modeDesign, actFixes)
 	m.design = newDesignPane(opt.ASCII, m.st)
 	m.memory.to, m.keepLater = opt.Memory, keepLater
 	if opt.Session != nil {
@@ -656,10 +657,6 @@ func (m *Model) off(act action) string {
 		if mode := m.mode(); (mode == modeParts || mode == modeFilter) && !m.parts.filtered() {
 			return "no filter is set"
 		}
-	case actLeft, actRight:
-		if m.mode() == modeDesign && m.design.widest() == 0 {
-			return "no picture is wider than the pane"
-		}
 	}
 	return ""
 }
@@ -686,16 +683,18 @@ func (m *Model) question() tea.Cmd {
 
 // read turns the form into a question, or says why it is none.
 func (m *Model) read() (*engine.Input, string) {
-	if b, bad := m.job.unread(); bad {
-		m.edited = true
-		return nil, b
-	}
+	unread, bad := m.job.unread()
 	spec, j, errs := job.Read("form", job.Encode(m.job.spec), m.opt.Topologies...)
-	m.job.taken, m.job.problems = j, nil
+	m.job.problems = nil // also while one text cannot be read: the others are told as they are
 	for _, e := range errs {
 		b := problem{path: e.Key, text: found(e), warning: e.Warning}
 		m.job.problems = append(m.job.problems, m.job.placed(b))
 	}
+	if bad {
+		m.edited = true
+		return nil, unread
+	}
+	m.job.taken = j
 	if errs.Fatal() || j == nil {
 		m.job.taken = nil
 		return nil, m.job.firstError()

@@ -139,7 +139,7 @@ func (p *jobPane) whyHere() string {
 		return "assumed: " + why
 	}
 	if inForce(f, p.taken, p.load) != "" {
-		return "by default, not by any figure of your parts: state it where yours differs"
+		return "the default is taken: state it where yours differs"
 	}
 	return ""
 }

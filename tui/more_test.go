@@ -117,7 +117,7 @@ func TestMoreSaysWhatIsHidden(t *testing.T) {
 	toField(t, m, "load[0].off_current_max")
 	must(t, m, "5 % of the nominal current, assumed", "assumed: not stated; common practice for this kind of load")
 	toField(t, m, "pin.supply")
-	must(t, m, "by default, not by any figure")
+	must(t, m, "the default is taken")
 }
 
 func TestSupplies(t *testing.T) {

@@ -423,26 +423,37 @@ func (o *ownForm) keyOf(key string) string {
 	return strings.TrimPrefix(key, fmt.Sprintf("%s[0].", o.draft.Kind))
 }
 
-// needed lists the labels of what must still be given.
+// needed lists the labels of what must still be given, in the order of the form.
 func (o *ownForm) needed() []string {
-	var out []string
+	var at []int
+	var others []string
 	for _, e := range o.errs {
 		if e.Warning || e.Found != "nothing" {
 			continue
 		}
 		key := o.keyOf(e.Key)
-		word := key
-		for i := range o.fields {
-			f := &o.fields[i]
-			if f.Key == key || word == key && (strings.HasPrefix(f.Key, key+".") || strings.HasPrefix(f.Key, key+"[")) {
-				word = f.Label
-			}
+		i := slices.IndexFunc(o.fields, func(f ownField) bool { return f.Key == key })
+		if i < 0 { // of a table, its first field stands for it
+			i = slices.IndexFunc(o.fields, func(f ownField) bool {
+				return strings.HasPrefix(f.Key, key+".") || strings.HasPrefix(f.Key, key+"[")
+			})
 		}
-		if !slices.Contains(out, word) {
-			out = append(out, word)
+		switch {
+		case i >= 0 && !slices.Contains(at, i):
+			at = append(at, i)
+		case i < 0 && !slices.Contains(others, key):
+			others = append(others, key)
 		}
 	}
-	return out
+	slices.Sort(at)
+	out := make([]string, len(at), len(at)+len(others))
+	for n, i := range at {
+		out[n] = o.fields[i].Label
+		if i > 0 && strings.HasPrefix(out[n], "and ") { // it goes on from the field before
+			out[n] = o.fields[i-1].Label + " " + out[n]
+		}
+	}
+	return append(out, others...)
 }
 
 // wrong is what is wrong with a field, "" where nothing is or nothing is given yet.
@@ -470,7 +481,7 @@ func (o *ownForm) View(w, h int, blocked string) []string {
 	}
 	top := h // the answer has what it needs, up to nine twentieths
 	if h >= 10 {
-		top = max(h*11/20, h-len(o.answerLines(w, blocked)))
+		top = max(h*11/20, h-len(o.answerLines(w, blocked, waysShown)))
 	}
 	return append(o.form(w, top), o.answer(w, h-top, blocked)...)
 }
@@ -556,10 +567,22 @@ func (o *ownForm) answer(w, h int, blocked string) []string {
 	if h <= 0 {
 		return nil
 	}
-	return window(o.answerLines(w, blocked), 0, h)
+	lines := o.answerLines(w, blocked, waysShown)
+	if len(lines) > h { // what is missing for a proof is told before a third way to use it
+		lines = o.answerLines(w, blocked, waysShown-1)
+	}
+	out := window(lines, 0, h)
+	if rest := len(lines) - h; rest > 0 && h > 1 {
+		out[h-1] = o.st.dim.Render(clip(fmt.Sprintf(" and %d more lines: a larger window shows them", rest+1), w))
+	}
+	return out
 }
 
-func (o *ownForm) answerLines(w int, blocked string) []string {
+// waysShown is how many ways to use the part are told, where there is room.
+const waysShown = 3
+
+// answerLines is the whole answer, with so many of the ways to use the part.
+func (o *ownForm) answerLines(w int, blocked string, ways int) []string {
 	var lines []string
 	say := func(text string) { lines = append(lines, wrapAt(" ", text, w)...) }
 	lines = append(lines, " "+o.st.head.Render(clip("your part for "+clean(o.for_), w-1)))
@@ -577,12 +600,12 @@ func (o *ownForm) answerLines(w int, blocked string) []string {
 	case o.own == nil || o.own.Load == nil:
 		say("judging ...")
 	default:
-		lines = append(lines, o.verdicts(w)...)
+		lines = append(lines, o.verdicts(w, ways)...)
 	}
 	return lines
 }
 
-func (o *ownForm) verdicts(w int) []string {
+func (o *ownForm) verdicts(w, ways int) []string {
 	var lines []string
 	for i, text := range sheet.OwnVerdicts(o.own, o.draft.ID()) {
 		for _, l := range wrapAt(" ", text, w) {
@@ -591,8 +614,12 @@ func (o *ownForm) verdicts(w int) []string {
 			}
 			lines = append(lines, l)
 		}
-		if i == 1 && len(o.own.Rows) > 3 {
-			lines = append(lines, fmt.Sprintf(" and %d more ways", len(o.own.Rows)-2))
+		if rest := len(o.own.Rows) - i - 1; rest > 0 && (i+1 >= ways || i == 1 && len(o.own.Rows) > waysShown) {
+			more := fmt.Sprintf(" and %d more ways", rest)
+			if rest == 1 {
+				more = " and one more way"
+			}
+			lines = append(lines, more)
 			break
 		}
 	}

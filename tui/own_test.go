@@ -186,3 +186,17 @@ func TestOwnFormSizes(t *testing.T) {
 		}
 	}
 }
+
+// On a small screen what is missing for a proof is told before a third way to use it, and
+// what is still needed in the order of the form.
+func TestOwnPartOnASmallScreen(t *testing.T) {
+	m, _ := openOwnForm(t, 80, 24)
+	must(t, m, "Still needed: channel; drain voltage; gate voltage; threshold,", "least; on at gate voltage.")
+	for _, f := range drawerFigures {
+		if f[0] == "r_ds_on[0].i_d" {
+			must(t, m, "Still needed: on at gate voltage and drain current")
+		}
+		typeOwn(t, m, f[0], f[1])
+	}
+	must(t, m, "? unproven as boosted", "x over as parallel, headroom 0.47: gate drive, 10 V demanded", "and one more way", "Unproven without these", "unproven without it: stays", "more lines: a larger window")
+}

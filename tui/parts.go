@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/quantity"
 	"example.org/pinhoist/internal/sheet"
@@ -29,6 +30,7 @@ type partsPane struct {
 	height   int // rows of the last view, for paging
 	above    int // lines above the first row of the last view
 	note     string
+	fixKey   string   // on Design, shows what would help
 	refused  string   // why the last key did nothing; until the next one
 	marked   []string // keys of the designs to stand side by side
 
@@ -467,6 +469,9 @@ func (p *partsPane) footLines(w int) []string {
 		lines[1] = " " + clip(p.about(r), w-1)
 	}
 	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-2), w-1))
+	if way := p.wayOut(w - 2); way != "" {
+		lines[0] = " " + p.st.caution.Render(way)
+	}
 	switch {
 	case p.typing:
 		lines[2] = " " + clip("text: "+p.view.Text+"|", w-1)
@@ -549,5 +554,35 @@ func (p *partsPane) tally() string {
 			best = "; cheapest " + clean(r.Part)
 		}
 	}
+	if stops := p.stops(); len(stops) > 0 {
+		best = "; most stop at " + strings.TrimLeft(stops[0], "0123456789 ")
+	}
 	return fmt.Sprintf("+ %d fit  ~ %d tight  ? %d unproven  x %d over%s", n[0], n[1], n[2], n[3], best)
+}
+
+// stops says, where nothing fits and nothing is tight, at which checks designs stop, the
+// commonest first.
+func (p *partsPane) stops() []string {
+	if p.load == nil || slices.ContainsFunc(p.load.Rows, func(r engine.Row) bool { return r.Verdict <= design.Tight }) {
+		return nil
+	}
+	return sheet.StopsAt(p.load.Rows)
+}
+
+// wayOut says on w columns why nothing fits and what to do about it, "" where something
+// does.
+func (p *partsPane) wayOut(w int) string {
+	stops := p.stops()
+	for n := min(len(stops), 2); n > 0; n-- {
+		why := "! nothing fits: " + strings.Join(stops[:n], ", ")
+		for _, way := range []string{". Open one, then " + p.fixKey + " tells what would help", "; open one, then " + p.fixKey, ""} {
+			if width(why+way) <= w {
+				return why + way
+			}
+		}
+	}
+	if len(stops) > 0 {
+		return clip("! nothing fits", w)
+	}
+	return ""
 }

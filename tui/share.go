@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
@@ -55,11 +56,24 @@ func (m *Model) sheetText(markdown bool) string {
 	return doc.Text(sheet.Width, nil)
 }
 
-// export asks for the name of a file for the sheet.
+// export asks for the name of a file for the sheet, and offers one of load and part.
 func (m *Model) export() {
-	m.keep.name = ""
-	m.askName(nameSheet, "")
+	m.askName(nameSheet, fileName(m.loadName(), m.design.det.Row.Part)+".txt")
 }
+
+// fileName makes a name of words that every system takes as a file's: what is neither a
+// letter nor a digit becomes a hyphen.
+func fileName(words ...string) string {
+	parts := strings.FieldsFunc(strings.Join(words, "-"), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	name := strings.Join(parts, "-")
+	if name == "" {
+		return "sheet"
+	}
+	return ansi.Truncate(name, fileNameLimit, "")
+}
+
+// fileNameLimit is the columns of a name that is offered, fewer than any system takes.
+const fileNameLimit = 60
 
 // saveSheet writes the sheet of the design at hand, as Markdown where the name says so.
 func (m *Model) saveSheet(name string) tea.Cmd {

@@ -28,19 +28,19 @@ func TestCopying(t *testing.T) {
 func TestExport(t *testing.T) {
 	s := &shelf{files: map[string]string{"a.md": "# mine"}}
 	m := withShelf(t, s)
-	press(m, "tab", "enter", "E", "b.txt", "enter")
+	press(m, "tab", "enter", "E", "ctrl+u", "b.txt", "enter")
 	must(t, m, "the sheet is in b.txt")
 	if s.files["b.txt"] != m.sheetText(false) || m.keep.file != "" {
 		t.Error("the file is not the sheet, or was taken for the job's")
 	}
-	press(m, "E", "a.md", "enter")
+	press(m, "E", "ctrl+u", "a.md", "enter")
 	must(t, m, "it is there already")
 	mustNot(t, m, "comments")
 	press(m, "n")
 	if s.files["a.md"] != "# mine" {
 		t.Error("written over unasked")
 	}
-	press(m, "E", "a.md", "enter", "y")
+	press(m, "E", "ctrl+u", "a.md", "enter", "y")
 	if !strings.HasPrefix(s.files["a.md"], "# ") || s.files["a.md"] != m.sheetText(true) {
 		t.Error("a name that ends in .md did not get Markdown")
 	}

@@ -151,3 +151,62 @@ func TestValuesAreToldInWords(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Left and Right go from section to section, as these stand on the screen; only a picture
+// that is wider than the pane they shift.
+func TestArrowsGoThroughSections(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter", "right")
+	must(t, m, "[circuit]")
+	press(m, "left")
+	must(t, m, "[checks]")
+	narrow := open(t, &fake{}, 40, 20)
+	press(narrow, "tab", "enter", "s")
+	must(t, narrow, "[circuit]")
+	press(narrow, "right")
+	if narrow.design.shift == 0 {
+		t.Error("a picture wider than the pane is not shifted")
+	}
+	press(narrow, "left")
+	if narrow.design.shift != 0 {
+		t.Errorf("shifted by %d", narrow.design.shift)
+	}
+}
+
+// Where one text cannot be read, what is told of the other fields is true all the same.
+func TestOtherFieldsAreToldWhileOneIsUnread(t *testing.T) {
+	m := open(t, &fake{}, 80, 60)
+	press(m, "f8", "down", "enter")
+	must(t, m, "to be stated: a voltage")
+	toField(t, m, "load[0].current")
+	press(m, "2")
+	toField(t, m, "load[0].supply")
+	press(m, "2", "4", "V")
+	mustNot(t, m, "to be stated: a voltage")
+	must(t, m, "its unit too: 2 A", "24V")
+}
+
+// A sheet's file has a name offered, of what stands in it.
+func TestSheetHasANameOffered(t *testing.T) {
+	s := &shelf{files: map[string]string{}}
+	m := withShelf(t, s)
+	press(m, "tab", "enter", "E")
+	must(t, m, "sheet into file: vent-latch-n-55v-a.txt|")
+	press(m, "enter")
+	must(t, m, "the sheet is in vent-latch-n-55v-a.txt")
+	for _, c := range [][2]string{{"../a b/ü", "a-b-ü"}, {"..", "sheet"}, {strings.Repeat("x", 99), strings.Repeat("x", fileNameLimit)}} {
+		if got := fileName(c[0]); got != c[1] {
+			t.Errorf("%q: %q", c[0], got)
+		}
+	}
+}
+
+// Where nothing fits the shortlist says at what, and how to find what would help.
+func TestNothingFitsIsExplained(t *testing.T) {
+	gone := &fake{gone: map[string]bool{"n-55v-a": true, "n-60v-b": true, "npn-80v-4a": true}}
+	m := open(t, gone, 80, 24)
+	must(t, m, "+ 0 fit  ~ 0 tight  ? 1 unproven  x 1 over; most stop at ")
+	press(m, "tab")
+	must(t, m, "! nothing fits: 1 gate drive, 1 life. Open one, then x tells what would help")
+	mustNot(t, open(t, &fake{}, 80, 24), "most stop at", "nothing fits")
+}

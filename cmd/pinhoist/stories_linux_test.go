@@ -421,7 +421,7 @@ func TestStoryKeepAndShare(t *testing.T) {
 	if text := s.clipboard(); !strings.Contains(text, "North house") || !strings.Contains(text, part) {
 		s.fail("copied %q", text)
 	}
-	s.press("E")
+	s.press("E", "ctrl+u")
 	s.write("latch.md")
 	s.press("enter")
 	s.see("the sheet is in latch.md")
@@ -745,7 +745,7 @@ func TestStoryFullDisk(t *testing.T) {
 
 	s.press("tab", "enter")
 	s.see("[checks]")
-	s.press("E")
+	s.press("E", "ctrl+u")
 	s.write("sheet.txt")
 	s.press("enter")
 	s.see("not saved in sheet.txt: the disk takes no file of that size")

@@ -394,6 +394,18 @@ func (t *tally) lines() []string {
 	return out
 }
 
+// StopsAt counts the rows that do not fit by the check that keeps each from it, the
+// commonest first: "109 safe area".
+func StopsAt(rows []engine.Row) []string {
+	var t tally
+	for i := range rows {
+		if r := &rows[i]; r.Verdict != design.Fits && r.Limiting != nil {
+			t.add(runsOut(r))
+		}
+	}
+	return t.lines()
+}
+
 // wornOut names the contacts in the table that last less than a year at the job's rate:
 // no check asks for a life that the job does not, and a row that fits would hide it.
 func (l *list) wornOut() string {
