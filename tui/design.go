@@ -221,10 +221,10 @@ func (p *designPane) head(w int, s state) []string {
 		verdict += "  " + sheet.Headroom(d.Headroom) + "  " + sheet.Bar(d.Verdict, d.Headroom)
 	}
 	name := clean(r.Part) + " as " + usedAs(r)
-	words := append(titleWords(r), strings.TrimSpace(sheet.Amount(d.Cost.Amount)+" "+clean(d.Cost.Currency)), "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
+	facts := []string{strings.TrimSpace(sheet.Amount(d.Cost.Amount) + " " + clean(d.Cost.Currency)), "heat " + sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts)}
 	return []string{
 		clip(" "+p.st.title.Render(name)+"   "+paint.Render(verdict), w),
-		clip(" "+strings.Join(words, ", "), w),
+		" " + titled(r, facts, w-2),
 		clip(" "+p.summary(), w),
 		p.sectionLine(w),
 	}

@@ -412,6 +412,9 @@ func (p *jobPane) footLines(w, most int, focused bool, answer string) []string {
 	if focused {
 		f := &p.fields[p.at]
 		hint, why = f.hint, p.whyHere()
+		if info, ok := job.Info(job.Kind(f.text)); ok && f.key == "kind" {
+			hint = info.Text // a narrow pane has no room for it beside the word
+		}
 		if at := slices.Index(f.options, p.shown(f)); len(f.options) > manyOptions && at >= 0 {
 			hint += fmt.Sprintf(": %d of %d, or type the word", at+1, len(f.options))
 		}

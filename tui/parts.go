@@ -466,7 +466,7 @@ func (p *partsPane) footLines(w int) []string {
 			used = part + " as " + used
 		}
 		lines[0] = " " + p.st.dim.Render(clip(used, w-1))
-		lines[1] = " " + clip(p.about(r), w-1)
+		lines[1] = " " + p.about(r, w-2)
 	}
 	lines[2] = " " + p.st.dim.Render(clip(p.viewText(w-2), w-1))
 	if way := p.wayOut(w - 2); way != "" {
@@ -483,12 +483,23 @@ func (p *partsPane) footLines(w int) []string {
 	return lines
 }
 
-func (p *partsPane) about(r *engine.Row) string {
-	words := append(titleWords(r), "heat "+sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts))
+func (p *partsPane) about(r *engine.Row, w int) string {
+	facts := []string{"heat " + sheet.Heat(r.Heat), fmt.Sprintf("%d pieces", r.Parts)}
 	if r.TurnOff.OK {
-		words = append(words, "off in "+seconds(r))
+		facts = append(facts, "off in "+seconds(r))
 	}
-	return strings.Join(words, ", ")
+	return titled(r, facts, w)
+}
+
+// titled is what a part is, and facts of its stage, on w columns. Where all have no room
+// the title gives way: a long one says more than anyone asks here, the facts stand nowhere
+// else on a narrow screen.
+func titled(r *engine.Row, facts []string, w int) string {
+	title, tail := strings.Join(titleWords(r), ", "), ", "+strings.Join(facts, ", ")
+	if room := w - width(tail); room >= 12 {
+		return clip(title, room) + tail
+	}
+	return clip(title+tail, w)
 }
 
 // titleWords is what a part is, and its package unless the title says it.

@@ -210,3 +210,15 @@ func TestNothingFitsIsExplained(t *testing.T) {
 	must(t, m, "! nothing fits: 1 gate drive, 1 life. Open one, then x tells what would help")
 	mustNot(t, open(t, &fake{}, 80, 24), "most stop at", "nothing fits")
 }
+
+// What a stage costs and heats stays on a narrow screen, whatever its part is called.
+func TestLongTitleGivesWay(t *testing.T) {
+	r := fakeRows()[0]
+	r.Title = "a title that goes on and on about voltages, currents and inputs, panel"
+	if got, want := titled(&r, []string{"heat 300 mW", "5 pieces"}, 50), "a title that goes on and .., heat 300 mW, 5 pieces"; got != want {
+		t.Errorf("%q", got)
+	}
+	if got := titled(&r, []string{"heat 300 mW", "5 pieces"}, 20); width(got) > 20 {
+		t.Errorf("%q", got)
+	}
+}
