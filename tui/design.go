@@ -225,33 +225,54 @@ func (p *designPane) head(w int, s state) []string {
 	return []string{
 		clip(" "+p.st.title.Render(name)+"   "+paint.Render(verdict), w),
 		" " + titled(r, facts, w-2),
-		clip(" "+p.summary(), w),
+		clip(" "+p.summary(w-2), w),
 		p.sectionLine(w),
 	}
 }
 
-// summary says in a line what the verdict rests on.
-func (p *designPane) summary() string {
+// summary says in a line of w columns what the verdict rests on.
+func (p *designPane) summary(w int) string {
 	d := p.det.Design
-	switch {
-	case d.Verdict == design.Fits && d.Limiting >= 0:
-		return "every check fits; " + p.limiting() + " runs out first" + p.factor()
-	case d.Verdict == design.Fits:
-		return "every check fits" + p.factor()
-	case d.Verdict == design.Tight:
+	switch d.Verdict {
+	case design.Fits:
+		return p.room(w)
+	case design.Tight:
 		return "inside the ratings, without the margin that is asked: " + p.namesOf(design.Tight)
-	case d.Verdict == design.Unproven:
+	case design.Unproven:
 		return "not everything is guaranteed: " + p.namesOf(design.Unproven)
 	}
 	return "it would fail: " + p.namesOf(design.Over)
 }
 
-func (p *designPane) factor() string {
-	f := p.det.Factor
-	if f == nil {
-		return ""
+// room says of a design that fits what runs out first, and how much more load it bears;
+// on a narrow screen in fewer words, for no number is cut.
+func (p *designPane) room(w int) string {
+	first := ""
+	if p.det.Design.Limiting >= 0 {
+		first = p.limiting()
 	}
-	return "; fits up to " + sheet.Headroom(design.Known(f.Value)) + " times the load"
+	line := func(fit, runs, upTo, stops, end string) string {
+		text := fit
+		if first != "" {
+			text += "; " + first + runs
+		}
+		if f := p.det.Factor; f != nil {
+			text += "; " + upTo + sheet.Headroom(design.Known(f.Value)) + " times the load"
+			// What stops it by then need not be what has least room now.
+			if stop := sheet.ShortCheck(f.Check, f.Stage); stop != first {
+				text += stops + stop + end
+			}
+		}
+		return text
+	}
+	text := line("every check fits", " runs out first", "fits up to ", ", then ", " stops it")
+	if width(text) > w {
+		text = line("every check fits", " runs out first", "to ", " (", ")")
+	}
+	if width(text) > w {
+		text = line("all fit", " first", "to ", " (", ")")
+	}
+	return text
 }
 
 func (p *designPane) limiting() string {

@@ -32,7 +32,7 @@ func (t *tryable) text() string {
 	case t.state != "":
 		return t.state
 	case t.path == "" || t.fix.From == "":
-		return sheet.FixText(&t.fix)
+		return inWords(sheet.FixText(&t.fix))
 	}
 	text := labelOf(t.path) + ": " + t.fix.To + " instead of " + t.fix.From
 	for i, id := range t.fix.ThenFails {

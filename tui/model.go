@@ -834,7 +834,7 @@ func (m *Model) cautionItems() []pageItem {
 		items = append(items, pageItem{"", "These are of the job before the last edit; " + m.blocked + "."}, pageItem{})
 	}
 	for _, c := range m.cautions() {
-		items = append(items, pageItem{"! " + cautionName(c.ID), clean(c.Text)})
+		items = append(items, pageItem{"! " + cautionName(c.ID), inWords(clean(c.Text))})
 	}
 	if len(items) == 0 {
 		return []pageItem{{"", "There is no answer yet, so nothing is known to beware of."}}

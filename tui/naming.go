@@ -41,8 +41,24 @@ var checkNames = func() map[string]string {
 	return names
 }()
 
+// asValues finds values of a stage by their names in files and machine output.
+var asValues = regexp.MustCompile(`\b[a-z]_[a-z_]+\b`)
+
+// valueInWords is what a value is, for its name; a name that is no value's stays.
+func valueInWords(name string) string {
+	words, _, _ := strings.Cut(sheet.ValueText(design.ValueKey(name)), ",")
+	switch {
+	case words == "":
+		return name
+	case strings.HasPrefix(name, "r_"): // an element
+		return words
+	}
+	return `"` + words + `"`
+}
+
 // inWords is a text of a sheet in the words of the screen.
 func inWords(text string) string {
+	text = asValues.ReplaceAllStringFunc(text, valueInWords)
 	text = asKeys.ReplaceAllStringFunc(text, func(key string) string {
 		if short, ok := checkNames[key]; ok {
 			return short

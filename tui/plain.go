@@ -498,7 +498,7 @@ func (p *plain) open(name string) *engine.Detailed {
 	if r.Headroom.OK {
 		text += ", headroom " + sheet.Headroom(r.Headroom)
 	}
-	p.say("%s; %s.", text, p.m.design.summary())
+	p.say("%s; %s.", text, p.m.design.summary(unbroken))
 	return det
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/engine"
 	"example.org/pinhoist/internal/sheet"
 )
 
@@ -220,5 +222,37 @@ func TestLongTitleGivesWay(t *testing.T) {
 	}
 	if got := titled(&r, []string{"heat 300 mW", "5 pieces"}, 20); width(got) > 20 {
 		t.Errorf("%q", got)
+	}
+}
+
+// How much more load a stage bears is never cut, and names what stops it where that is not
+// what has least room now.
+func TestRoomIsToldOnEveryWidth(t *testing.T) {
+	for _, w := range []int{120, 80, 60} {
+		m := open(t, &fake{}, w, 24)
+		press(m, "tab", "enter")
+		m.design.det.Factor = &engine.LoadFactor{Value: 1.31, Check: design.JunctionTemperature}
+		must(t, m, "1.31 times the load")
+		mustNot(t, m, "stops it", "(junction)")
+		stop := "(pin amps)"
+		if w == 120 {
+			stop = "then pin amps stops it"
+		}
+		m.design.det.Factor = &engine.LoadFactor{Value: 1.31, Check: design.PinCurrent}
+		must(t, m, "1.31 times the load", stop)
+	}
+}
+
+// Names of values are words on the screen.
+func TestNamesOfValuesAreWords(t *testing.T) {
+	for text, want := range map[string]string{
+		"another value, r_base: 470 ohm":   "another value, base resistor: 470 ohm",
+		"up to t_touch among its values":   `up to "hottest surface" among its values`,
+		"v_gs_max, r_th_ja_max and h_fe":   "v_gs_max, r_th_ja_max and h_fe",
+		"V_rail_max + V_clamp, R_pulldown": "V_rail_max + V_clamp, R_pulldown",
+	} {
+		if got := inWords(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
 	}
 }

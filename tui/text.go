@@ -148,8 +148,12 @@ func moved(at, page int, act action) int {
 	return at
 }
 
-// farDown is below the last line of anything.
-const farDown = 1 << 20
+// farDown is below the last line of anything, unbroken the width of a line that is wrapped
+// only later.
+const (
+	farDown  = 1 << 20
+	unbroken = 1 << 20
+)
 
 // within keeps a cursor on one of n lines.
 func within(at, n int) int { return max(min(at, n-1), 0) }
