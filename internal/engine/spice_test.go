@@ -738,7 +738,16 @@ func TestSpiceBites(t *testing.T) {
 			t.Errorf("%g against %+v: %q", c.got, c.w, why)
 		}
 	}
-	if len(spiceCases) < 10 {
-		t.Errorf("%d designs are simulated, at least 10 are wanted", len(spiceCases))
+	if len(spiceCases) < 24 {
+		t.Errorf("%d designs are simulated, at least 24 are wanted", len(spiceCases))
+	}
+	of := map[string]int{}
+	for i := range spiceCases {
+		of[spiceCases[i].topo]++
+	}
+	for _, topo := range []string{"npn-low", "darlington-low", "n-mosfet-low", "n-mosfet-boosted", "n-mosfet-parallel", "pnp-high", "p-mosfet-high", "bridge", "module"} {
+		if of[topo] < 2 {
+			t.Errorf("%d designs of %s are simulated, at least 2 are wanted", of[topo], topo)
+		}
 	}
 }
