@@ -194,6 +194,37 @@ func Edges(p *catalog.MOSFET, vdrive, r, i, tHot, tCold float64) (on, off design
 	return on, off
 }
 
+// OffCharge is what a gate gives off at the most while its part turns off, C: all that
+// comes through the gate-drain capacitance; of what stands between gate and source, with
+// slow farad beside, what goes with the way from the plateau to the threshold,
+//
+//	sqrt(2*I/K), K = 1/(R*(V - Vth(min)))
+//
+// by the square law of a part with the greatest on-resistance, hot, at the lowest stated
+// drive V and the least threshold. The gate-source charge is stated up to a plateau that no
+// part of the class has under its least threshold. Edges counts all of it. Unknown without
+// guaranteed charges and thresholds. Source: charge over voltage, as in makers' application
+// notes on switching by gate charge.
+func OffCharge(p *catalog.MOSFET, i, tHot, slow float64) design.Number {
+	qgd, ok := p.QGDMax.Get()
+	least, _, _ := Threshold(p, tHot)
+	room, _, _ := Threshold(p, Room)
+	pt := lowestDrive(p)
+	if !ok || !least.OK || !room.OK || pt == nil || least.V <= 0 || float64(pt.VGS.Value()) <= least.V {
+		return design.Number{}
+	}
+	slope, _ := HotSlope(p)
+	way := math.Sqrt(2 * i * float64(pt.Max.Value()) * (1 + slope*max(0, tHot-Room)) * (float64(pt.VGS.Value()) - least.V))
+	gs, ok := p.QGSMax.Get()
+	if !ok {
+		if p.QGMax == nil || !p.QGMax.Q.Known() {
+			return design.Number{}
+		}
+		gs = p.QGMax.Q.Value() // no part of the charge is more than the whole
+	}
+	return design.Known(float64(qgd) + float64(gs)*min(1, way/room.V) + slow*way)
+}
+
 // Endless reports whether an edge has no end by the figures that bound it: the
 // plateau of turning on is not under the drive, or the threshold is not above
 // zero. Unlike a charge that nobody states, this is a finding.

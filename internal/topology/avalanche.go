@@ -58,7 +58,8 @@ func (m *mosfetStage) letBreakDown() {
 	if !m.noClamp {
 		a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 		k := m.pol.FETVoltage()
-		with := max(m.clamp.Verdict, m.blocking(m.clamp, known(m.p.VDSMax), k).Verdict, m.offCrossing(&a, m.clamp, m.tOff))
+		off, _ := m.longestOff()
+		with := max(m.clamp.Verdict, m.blocking(m.clamp, known(m.p.VDSMax), k).Verdict, m.offCrossing(&a, m.clamp, off))
 		release := m.releaseBroken(&b)
 		if without := max(m.avalancheOf(&b).Verdict, release.Verdict); without > with {
 			return
@@ -87,8 +88,8 @@ func (m *mosfetStage) breakdown() breakdown {
 			r = 0
 		}
 		e, t := clamp.AvalancheEnergy(w.LMax.V, r, i, l.VMax, vds)
-		if m.tOff.OK && !math.IsInf(e, 0) {
-			b.energy, b.time = design.Known(e+0.5*breakdownSpread*vds*i*m.tOff.V), design.Known(t)
+		if off, _ := m.longestOff(); off.OK && !math.IsInf(e, 0) {
+			b.energy, b.time = design.Known(e+0.5*breakdownSpread*vds*i*off.V), design.Known(t)
 		}
 		if vds > l.VMax {
 			end := w.IRelease

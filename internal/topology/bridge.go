@@ -947,6 +947,7 @@ func (b *bridgeStage) powerChecks() {
 		b.schottkyChecks()
 	}
 	b.releases()
+	b.beyond = b.pinLeaks() - b.gateLeak()
 	b.crossings()
 	b.bridgePWM()
 	b.leaks()

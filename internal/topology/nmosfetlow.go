@@ -81,6 +81,7 @@ type gateSource struct {
 	series   float64 // between its level and the pull-down, ohm at most
 	up, down float64 // what charges and discharges the gate, beside its resistor, ohm at most
 	low      float64 // what it leaves on the gate when it is off, V at most
+	letsGo   letsGo
 
 	unsure          bool // its level is an estimate
 	driver          bool // a stage of its own, whose edges come before those of the gate
@@ -92,7 +93,7 @@ type gateSource struct {
 func pinSource(pin *job.Pin, gates int) gateSource {
 	out := float64(pin.ROutMax)
 	each := float64(gates) * out
-	return gateSource{lo: float64(pin.SupplyMin), hi: float64(pin.SupplyMax), series: out, up: each, down: each}
+	return gateSource{lo: float64(pin.SupplyMin), hi: float64(pin.SupplyMax), series: out, up: each, down: each, letsGo: letsGoLow}
 }
 
 // mosfetStage is one stage of a MOSFET, or of several side by side, between load
@@ -115,6 +116,7 @@ type mosfetStage struct {
 	tOn, tOff  design.Number
 	pSw        design.Number // average switching loss, unknown where an edge is
 	late       delays        // that the edges wait for
+	beyond     float64       // what else leaks into the pin beside the gates, A
 	slow       float64       // F that stand at the gate beside its own, at most
 	body       bool          // body diodes carry the current of a winding on: this part's is one of them
 	opposite   diodeFigures  // the worst of a body diode in the same half, which this part forces off
@@ -190,8 +192,10 @@ func (m *mosfetStage) choose() {
 
 // reclamp chooses the clamp again and, where that matters, the resistors.
 func (m *mosfetStage) reclamp() {
+	m.quicker()
 	if m.otherClamp() {
 		m.choose()
+		m.quicker()
 	}
 }
 
@@ -204,8 +208,9 @@ func (m *mosfetStage) otherClamp() bool {
 	}
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	before := m.clamp
+	off, _ := m.longestOff()
 	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.FETVoltage(), func(o *clamp.Option) design.Verdict {
-		return m.offCrossing(&a, o, m.tOff)
+		return m.offCrossing(&a, o, off)
 	})
 	return m.clamp != before && m.l.Mode == "pwm"
 }
@@ -1054,7 +1059,9 @@ func (m *mosfetStage) onCurrent() {
 func (m *mosfetStage) crossings() {
 	l := m.l
 	var buf [edgeRoom]crossing
-	ev := m.windingEdges(buf[:0], m.tOn, m.tOff)
+	off, released := m.longestOff()
+	m.letGo = released
+	ev := m.windingEdges(buf[:0], m.tOn, off)
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), m.tOn, "turning on into the inrush"})
 		if m.ron.OK {
@@ -1065,7 +1072,7 @@ func (m *mosfetStage) crossings() {
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	a.open = l.Inductive && !m.clamped
 	a.estimated(&m.est, &m.p.Heat)
-	ev = m.alongLine(ev, m.tOn, m.tOff)
+	ev = m.alongLine(ev, m.tOn, off)
 	if m.plugs {
 		a.reversed, a.tEst = true, a.tHot
 		a.tHot, a.bear = a.tjMax, 0

@@ -193,8 +193,9 @@ func (n *npnStage) otherClamp() bool {
 	}
 	a := n.area()
 	before := n.clamp
+	fall, _ := n.longestFall()
 	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, func(o *clamp.Option) design.Verdict {
-		return n.offCrossing(&a, o, n.tFall)
+		return n.offCrossing(&a, o, fall)
 	})
 	return n.clamp != before && n.l.Mode == "pwm"
 }
@@ -919,14 +920,16 @@ func (n *npnStage) crossings() {
 		n.safeArea(n.area(), append(ev, crossing{l.VMax / 2, l.PeakCurrent() / 2, pulseLength(l.Pulse), "charging the gate through its resistor"}))
 		return
 	}
-	ev = n.windingEdges(ev, n.tOn, n.tFall)
+	fall, released := n.longestFall()
+	n.letGo = released
+	ev = n.windingEdges(ev, n.tOn, fall)
 	if l.HasInrush {
 		ev = append(ev, crossing{l.VMax, l.PeakCurrent(), n.tOn, "turning on into the inrush"})
 		if n.vOn.OK {
 			ev = append(ev, crossing{n.vOn.V, l.PeakCurrent(), pulseLength(l.Pulse), carrying})
 		}
 	}
-	ev = n.alongLine(ev, n.tOn, n.tFall)
+	ev = n.alongLine(ev, n.tOn, fall)
 	n.safeArea(n.area(), ev)
 }
 

@@ -493,7 +493,7 @@ func (m *pmosStage) enter(i int) {
 	pin := &m.env.Pin
 	if m.direct {
 		out := float64(pin.ROutMax)
-		m.src = gateSource{lo: v, hi: v, series: out, up: out, down: out}
+		m.src = gateSource{lo: v, hi: v, series: out, up: out, down: out, letsGo: letsGoHigh}
 		if pin.OpenDrain {
 			m.src.down = min(m.rpdHi(), openGate)
 		}

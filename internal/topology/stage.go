@@ -27,6 +27,7 @@ type stage struct {
 	clamped  bool
 	noClamp  bool
 	broken   breakdown       // instead of a clamp
+	letGo    bool            // its longest edge of turning off is that of a pin which lets go
 	sourced  bool            // the pin itself feeds the load
 	fuse     *catalog.Fuse   // of the load's rail
 	pads     bool            // an isolated face gets a pad on its sink where one fits

@@ -317,10 +317,13 @@ const lineSteps = 16
 // voltage. Logic that falls over an inrush, or software, may cut that off too: it lasts as
 // long as the edge, or as the inrush where that ends sooner.
 func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
-	const what = "an edge of the load's own current"
+	what, cut := "an edge of the load's own current", inTheInrush
 	l := s.l
 	if l.Inductive {
 		return ev
+	}
+	if s.letGo {
+		what, cut = "the pin lets go, at a reset or without its supply: what holds the stage off ends the load's current by itself", inTheInrushLetGo
 	}
 	if l.HasInrush {
 		t := off
@@ -329,7 +332,7 @@ func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
 			// which the rectangle of the highest peak does not tell.
 			t.V = min(t.V, max(p.V, l.Pulse.T))
 		}
-		ev = s.line(ev, l.PeakCurrent(), t, inTheInrush)
+		ev = s.line(ev, l.PeakCurrent(), t, cut)
 	}
 	if l.Kind == job.Electronic {
 		return append(ev, crossing{l.VMax, l.IMax, longest(on, off), what})
@@ -339,7 +342,10 @@ func (s *stage) alongLine(ev []crossing, on, off design.Number) []crossing {
 
 // inTheInrush is the crossing of an inrush that is cut off: at its easy end it is the
 // load's own current that is.
-const inTheInrush = "turning off in the inrush"
+const (
+	inTheInrush      = "turning off in the inrush"
+	inTheInrushLetGo = "the pin lets go in the inrush, at a reset or without its supply: what holds the stage off ends it by itself"
+)
 
 // line adds the stairs of a load line that ends at i amperes.
 func (s *stage) line(ev []crossing, i float64, t design.Number, what string) []crossing {
@@ -358,7 +364,11 @@ func (s *stage) windingEdges(ev []crossing, on, off design.Number) []crossing {
 		return ev
 	}
 	v, i := firstOf(s.vPeak, s.vPeakEst), l.PeakCurrent()
-	ev = append(ev, crossing{v, i, off, "turning the winding off into its clamp"})
+	what := "turning the winding off into its clamp"
+	if s.letGo {
+		what = "the pin lets go, at a reset or without its supply: what holds the stage off turns the winding off into its clamp by itself"
+	}
+	ev = append(ev, crossing{v, i, off, what})
 	if l.Mode == "pwm" || l.OpsPerSecond >= ratedSwitching {
 		ev = append(ev, crossing{v, i, on, "turning on while the winding's current still flows in its clamp"})
 	}
