@@ -23,7 +23,7 @@ func bandItems(st *styles, list []engine.Banded) []pageItem {
 	for i := range list {
 		b := &list[i]
 		label := fmt.Sprintf("%s  %s", b.Ref, sheet.Solved(b.Ohms, design.Ohm))
-		text := strings.ReplaceAll(string(b.Role), "-", " ")
+		text := strings.NewReplacer("pull-", "pull-", "-", " ").Replace(string(b.Role)) // "drive resistor", but "pull-down"
 		if b.Tol > 0 {
 			text = "+-" + sheet.Solved(b.Tol, design.One) + ", " + text
 		}

@@ -210,6 +210,12 @@ func (p *plain) command(line string) {
 			return
 		}
 	}
+	for i := range p.m.job.fields {
+		if f := &p.m.job.fields[i]; rest != "" && (f.key == word || f.label == word) {
+			p.say("A field is changed with set: set %s %s.", word, rest)
+			return
+		}
+	}
 	p.say("There is no command %s. help lists those that there are.", word)
 }
 
@@ -274,7 +280,7 @@ func (p *plain) warn() {
 	}
 	p.warned = ids
 	for _, c := range list {
-		p.say("! %s", c.Text)
+		p.say("! %s", inWords(c.Text))
 	}
 }
 
@@ -556,14 +562,7 @@ func (p *plain) fixes(name string) {
 	}
 	for i := range fixes.fixes {
 		t := &fixes.fixes[i]
-		text := fmt.Sprintf("%d. %s: %s, %s instead of %s", i+1, t.check, t.fix.Field, t.fix.To, t.fix.From)
-		for k, f := range t.fix.ThenFails {
-			if k == 0 {
-				text += "; but then fails"
-			}
-			text += " " + f.String()
-		}
-		p.say("%s.", text)
+		p.say("%d. %s: %s.", i+1, t.check, inWords(t.text()))
 	}
 	line, ok := p.ask("Try which one? Enter tries none: ")
 	n, err := strconv.Atoi(line)
@@ -573,6 +572,11 @@ func (p *plain) fixes(name string) {
 	t := &fixes.fixes[n-1]
 	if t.path == "" {
 		p.say("This one is not a field of the job.")
+		return
+	}
+	if t.state != "" { // no value of it was found
+		_, key, _ := strings.Cut(t.path, ".")
+		p.say("It is stated with set %s and its value; set %s - empties it.", key, key)
 		return
 	}
 	if err := p.m.job.try(t); err != nil {

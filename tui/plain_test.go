@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/job"
 )
 
@@ -119,5 +120,38 @@ func TestRandomLines(t *testing.T) {
 		if job.Digest(p.m.job.spec) != job.Digest(start) {
 			t.Errorf("seed %d: all undone is another job", seed)
 		}
+	}
+}
+
+// What is to be stated, in place of a change, is told as that; and a field named without
+// set is answered with how it is changed.
+func TestLinesTellWhatIsToBeStated(t *testing.T) {
+	lines := []string{"set kind motor", "fixes 1", "4", "current 2 A"}
+	cat, err := catalog.Embedded()
+	if cat == nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	m := open(t, &fake{}, 80, 24)
+	opt := m.opt
+	opt.Asker, opt.Catalog, opt.Spec = nil, cat, job.Demo()
+	opt.In, opt.Out = strings.NewReader(strings.Join(lines, "\n")+"\n"), &out
+	p := newPlain(opt)
+	p.run(p.m.Init())
+	for !p.over {
+		line, ok := p.ask("> ")
+		if !ok {
+			break
+		}
+		p.command(line)
+	}
+	told := out.String()
+	for _, want := range []string{"? to state: clamp voltage; unproven without it: blocking", "A field is changed with set: set current 2 A."} {
+		if !strings.Contains(told, want) {
+			t.Errorf("%q is not told:\n%s", want, told)
+		}
+	}
+	if strings.Contains(told, ", instead of .") {
+		t.Errorf("an empty change is told:\n%s", told)
 	}
 }
