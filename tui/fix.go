@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/pinhoist/internal/design"
@@ -60,7 +61,18 @@ func fixesOf(det *engine.Detailed, spec *job.Spec, load int) fixList {
 		}
 	}
 	l.wanted(det, spec)
+	if det.Design.Verdict == design.Unproven { // nothing is wrong, something is not known
+		slices.SortStableFunc(l.fixes, func(a, b tryable) int { return a.rank() - b.rank() })
+	}
 	return l
+}
+
+// rank puts what a person can state in the job before what would have to change.
+func (t *tryable) rank() int {
+	if t.state != "" && t.path != "" {
+		return 0
+	}
+	return 1
 }
 
 // wanted adds the figures that would prove what is unproven, as far as a field of the job
@@ -135,7 +147,11 @@ func (l *fixList) items() []pageItem {
 		return []pageItem{{"", "No one change is known that would make this design fit. Other parts may: Esc, then the next row."}}
 	}
 	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."}, {}}
-	if l.fixes[0].state != "" {
+	tried := slices.ContainsFunc(l.fixes, func(t tryable) bool { return t.state == "" })
+	switch {
+	case tried && l.fixes[0].state != "":
+		items[0].text = "What is not stated comes first: Enter goes to its field. Each change below was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."
+	case !tried:
 		items[0].text = "No one change is known that would make this design fit; it lacks figures. Enter goes to the field where one is stated."
 	}
 	for i := range l.fixes {
@@ -145,7 +161,10 @@ func (l *fixList) items() []pageItem {
 			label = "> "
 		}
 		text := inWords(clean(t.text()))
-		if t.path == "" {
+		switch {
+		case t.path == "" && t.state != "":
+			text += " (a figure of the part: enter your own part, with " + ownKey + ")"
+		case t.path == "":
 			text += " (not a field of the job: to be done by hand)"
 		}
 		items = append(items, pageItem{label + t.check, text})

@@ -139,3 +139,27 @@ func TestFixLeadsToItsField(t *testing.T) {
 		t.Error("found a field of a motor")
 	}
 }
+
+// Of a design that is not proven, what the job can state comes before what would have to
+// change; of one that is over it comes after.
+func TestWhatIsToBeStatedComesFirst(t *testing.T) {
+	spec := job.Demo()
+	current := engine.Fix{Kind: engine.FixJob, Field: "load.current", From: "800 mA", To: "600 mA"}
+	det := &engine.Detailed{
+		Design:  &design.Design{Verdict: design.Unproven, Checks: []design.Check{{ID: design.SafeArea, Verdict: design.Unproven}}},
+		Fixes:   [][]engine.Fix{{current}},
+		Missing: []engine.Missing{{Figure: "load.inductance", Check: design.SafeArea}, {Figure: "soa", Check: design.SafeArea}},
+	}
+	l := fixesOf(det, spec, 0)
+	if len(l.fixes) != 3 || l.fixes[0].path != "load[0].inductance" || l.fixes[1].fix.To != "600 mA" {
+		t.Errorf("unproven: %+v", l.fixes)
+	}
+	items := l.items()
+	if !strings.HasPrefix(items[0].text, "What is not stated comes first") || !strings.Contains(items[len(items)-1].text, "enter your own part") {
+		t.Errorf("%q", items)
+	}
+	det.Design.Verdict = design.Over
+	if l := fixesOf(det, spec, 0); l.fixes[0].fix.To != "600 mA" {
+		t.Errorf("over: %+v", l.fixes)
+	}
+}

@@ -585,7 +585,10 @@ func (p *partsPane) stops() []string {
 func (p *partsPane) wayOut(w int) string {
 	stops := p.stops()
 	for n := min(len(stops), 2); n > 0; n-- {
-		why := "! nothing fits: " + strings.Join(stops[:n], ", ")
+		why := "! nothing fits: " + strings.Replace(stops[0], " ", " stop at ", 1)
+		if n > 1 {
+			why += ", " + strings.Replace(stops[1], " ", " at ", 1)
+		}
 		for _, way := range []string{". Open one, then " + p.fixKey + " tells what would help", "; open one, then " + p.fixKey, ""} {
 			if width(why+way) <= w {
 				return why + way

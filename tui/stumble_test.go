@@ -209,7 +209,7 @@ func TestNothingFitsIsExplained(t *testing.T) {
 	m := open(t, gone, 80, 24)
 	must(t, m, "+ 0 fit  ~ 0 tight  ? 1 unproven  x 1 over; most stop at ")
 	press(m, "tab")
-	must(t, m, "! nothing fits: 1 gate drive, 1 life. Open one, then x tells what would help")
+	must(t, m, "! nothing fits: 1 stop at gate drive, 1 at life; open one, then x")
 	mustNot(t, open(t, &fake{}, 80, 24), "most stop at", "nothing fits")
 }
 
