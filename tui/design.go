@@ -507,8 +507,11 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 	line := "  " + style.Render(fit(c.Verdict.Sign()+" "+c.Verdict.String(), 10)) + " " +
 		fit(sheet.ShortCheck(c.ID, c.Stage), checkColumns(p.w)) + " " + fitRight(sheet.Headroom(c.Headroom), 5) + " " +
 		style.Render(sheet.Bar(c.Verdict, c.Headroom)) + "  " + text
-	if c.ID.Sort() == design.Set && c.Verdict == design.Fits && c.Headroom.OK && c.Headroom.V < nearOne && width(line+chosenSo) <= p.w {
-		return line + chosenSo // near 1 by construction: it is no lack of room
+	if c.Verdict == design.Fits && !limiting && c.Headroom.OK && c.Headroom.V < nearOne { // it is no lack of room
+		near := map[design.Sort]string{design.Set: chosenSo, design.Proof: metIsEnough}[c.ID.Sort()]
+		if near != "" && width(line+near) <= p.w {
+			return line + near
+		}
 	}
 	const first = "; runs out first" // the head says it too
 	if limiting && c.Verdict <= design.Tight && width(line+first) <= p.w {
@@ -517,8 +520,12 @@ func (p *designPane) checkLine(c *design.Check, limiting bool) string {
 	return line
 }
 
-// chosenSo stands behind what a value was chosen for.
-const chosenSo = "; chosen so"
+// chosenSo stands behind what a value was chosen for, metIsEnough behind what is met or
+// not, with no more to gain.
+const (
+	chosenSo    = "; chosen so"
+	metIsEnough = "; met is enough"
+)
 
 // nearOne is the headroom below which a check that is met by a choice says so.
 const nearOne = 1.2

@@ -256,3 +256,11 @@ func TestNamesOfValuesAreWords(t *testing.T) {
 		}
 	}
 }
+
+// A check that is just met and yet is not what runs out first says why.
+func TestCheckNearItsLimitSaysWhy(t *testing.T) {
+	m := open(t, &fake{}, 80, 24)
+	press(m, "tab", "enter")
+	must(t, m, "gate drive        1.04 ####|#   4.5 V of 4.701 V; met is enough")
+	mustNot(t, m, "runs out first; met is enough")
+}
