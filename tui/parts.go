@@ -31,6 +31,7 @@ type partsPane struct {
 	above    int // lines above the first row of the last view
 	note     string
 	fixKey   string   // on Design, shows what would help
+	stops    []string // where nothing fits: at which checks designs stop, the commonest first
 	refused  string   // why the last key did nothing; until the next one
 	marked   []string // keys of the designs to stand side by side
 
@@ -46,9 +47,9 @@ func newPartsPane(ask Asker, currency string, st *styles) *partsPane {
 // setResult takes a new answer. The order, the filters and the design at the
 // cursor stay.
 func (p *partsPane) setResult(load *engine.LoadResult) {
-	p.load, p.longest = load, 0
+	p.load, p.longest, p.stops = load, 0, nil
 	if load != nil {
-		p.longest = longestPart(load.Rows)
+		p.longest, p.stops = longestPart(load.Rows), stopsOf(load.Rows)
 	}
 	// A load may have got another name; its designs are the same ones.
 	if _, name, ok := strings.Cut(p.selected, "/"); ok && load != nil {
@@ -565,25 +566,25 @@ func (p *partsPane) tally() string {
 			best = "; cheapest " + clean(r.Part)
 		}
 	}
-	if stops := p.stops(); len(stops) > 0 {
-		best = "; most stop at " + strings.TrimLeft(stops[0], "0123456789 ")
+	if len(p.stops) > 0 {
+		best = "; most stop at " + strings.TrimLeft(p.stops[0], "0123456789 ")
 	}
 	return fmt.Sprintf("+ %d fit  ~ %d tight  ? %d unproven  x %d over%s", n[0], n[1], n[2], n[3], best)
 }
 
-// stops says, where nothing fits and nothing is tight, at which checks designs stop, the
-// commonest first.
-func (p *partsPane) stops() []string {
-	if p.load == nil || slices.ContainsFunc(p.load.Rows, func(r engine.Row) bool { return r.Verdict <= design.Tight }) {
+// stopsOf says of rows none of which fits or is tight at which checks they stop, the
+// commonest first; it is counted once for an answer, not for every frame.
+func stopsOf(rows []engine.Row) []string {
+	if slices.ContainsFunc(rows, func(r engine.Row) bool { return r.Verdict <= design.Tight }) {
 		return nil
 	}
-	return sheet.StopsAt(p.load.Rows)
+	return sheet.StopsAt(rows)
 }
 
 // wayOut says on w columns why nothing fits and what to do about it, "" where something
 // does.
 func (p *partsPane) wayOut(w int) string {
-	stops := p.stops()
+	stops := p.stops
 	for n := min(len(stops), 2); n > 0; n-- {
 		why := "! nothing fits: " + strings.Replace(stops[0], " ", " stop at ", 1)
 		if n > 1 {
