@@ -174,7 +174,7 @@ func (t *teller) job() {
 	}
 	add("job", j.Title)
 	if t.load != nil {
-		add("load", t.load.Name+": "+LoadText(t.load))
+		add("load", t.load.Name+": "+LoadText(t.load)+statedAs(t.in.Spec, t.load.Name))
 		add("rail", RailText(&t.load.Rail))
 		add("use", useText(t.load))
 	}
@@ -209,6 +209,26 @@ func LoadText(l *job.Load) string {
 		words = append(words, count(l.Quantity, "stage"))
 	}
 	return strings.Join(words, ", ")
+}
+
+// statedAs says by what a load was described where that is no current, so that a sheet
+// shows what was measured or read from a label; empty where it is not known.
+func statedAs(spec *job.Spec, load string) string {
+	if spec == nil {
+		return ""
+	}
+	for i := range spec.Loads {
+		l := &spec.Loads[i]
+		if l.Name != load || l.Current.Known() {
+			continue
+		}
+		for _, key := range []string{"resistance", "power"} {
+			if text, ok := job.Get(spec, fmt.Sprintf("load[%d].%s", i, key)); ok && text != "" {
+				return "; " + key + " stated: " + text
+			}
+		}
+	}
+	return ""
 }
 
 // RailText tells a rail in a line.

@@ -344,3 +344,23 @@ func TestQuote(t *testing.T) {
 		}
 	}
 }
+
+// A load that was described by its resistance or power is told with that.
+func TestStatedAs(t *testing.T) {
+	for text, want := range map[string]string{
+		"resistance = \"15 ohm\"":                      "; resistance stated: 15 ohm",
+		"power = \"9.6 W\"":                            "; power stated: 9.6 W",
+		"current = \"0.8 A\"\nresistance = \"15 ohm\"": "",
+	} {
+		spec, _, errs := job.Read("j", []byte("[[load]]\nname = \"coil\"\nkind = \"solenoid\"\nsupply = \"12 V\"\n"+text+"\n"))
+		if errs.Fatal() {
+			t.Fatal(errs)
+		}
+		if got := statedAs(spec, "coil"); got != want {
+			t.Errorf("%s: %q", text, got)
+		}
+		if got := statedAs(spec, "other"); got != "" {
+			t.Errorf("another load: %q", got)
+		}
+	}
+}
