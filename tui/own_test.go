@@ -198,5 +198,5 @@ func TestOwnPartOnASmallScreen(t *testing.T) {
 		}
 		typeOwn(t, m, f[0], f[1])
 	}
-	must(t, m, "? unproven as boosted", "x over as parallel, headroom 0.47: gate drive, 10 V demanded", "and one more way", "Unproven without these", "unproven without it: stays", "more lines: a larger window")
+	must(t, m, "? unproven as boosted", "x over as parallel, headroom 0.47: gate drive, 10 V demanded", "and one more way", "Unproven without these", "more lines: a larger window")
 }

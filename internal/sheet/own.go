@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/pinhoist/internal/design"
@@ -20,6 +21,8 @@ func OwnVerdicts(own *engine.Own, part string) []string {
 		switch {
 		case r.Verdict == design.Over && i < len(own.Designs):
 			line += ": " + failures(own.Designs[i])
+		case r.Verdict == design.Unproven && i < len(own.Designs):
+			line += ", not guaranteed: " + notProven(own.Designs[i])
 		case r.Limiting != nil && r.Verdict != design.Unproven:
 			line += ", runs out first: " + ShortCheck(r.Limiting.ID, r.Limiting.Stage)
 		}
@@ -40,6 +43,30 @@ func OwnVerdicts(own *engine.Own, part string) []string {
 		lines = append(lines, "no stage takes "+oneLine(part)+": others do it for less, or nothing needs one")
 	}
 	return lines
+}
+
+// provenNames is how many checks that are not proven are named.
+const provenNames = 3
+
+// notProven tells checks that are not proven; a gate that may not be driven stands first,
+// with its numbers, for it is why others are not.
+func notProven(d *design.Design) string {
+	var names []string
+	for _, i := range Ordered(d) {
+		c := &d.Checks[i]
+		switch {
+		case c.Verdict != design.Unproven:
+		case c.ID == design.GateDrive && c.Stage == design.StageSelf:
+			stress, rating, _ := Sides(c)
+			names = slices.Insert(names, 0, fmt.Sprintf("%s (%s demanded, %s given)", ShortCheck(c.ID, c.Stage), stress, rating))
+		default:
+			names = append(names, ShortCheck(c.ID, c.Stage))
+		}
+	}
+	if n := len(names) - provenNames; n > 0 {
+		names = append(names[:provenNames], fmt.Sprintf("%d more", n))
+	}
+	return strings.Join(names, ", ")
 }
 
 // failures tells the checks that are over, those first that pass or do not: a gate that

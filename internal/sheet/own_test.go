@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"example.org/pinhoist/internal/design"
@@ -38,5 +39,22 @@ func TestOwnVerdicts(t *testing.T) {
 	want := []Wanted{{"q_gd_max", "gate to drain charge", "no single value alone", "stays-off, safe-area", false}}
 	if got := WantedFigures(det); !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
+// What is not proven of a part is named; a gate that its figures do not promise to drive
+// stands first, with its numbers.
+func TestNotProven(t *testing.T) {
+	check := func(id design.CheckID, v design.Verdict) design.Check {
+		return design.Check{ID: id, Verdict: v, Unit: design.V, Stress: design.Known(10), Rating: design.Known(4.7)}
+	}
+	d := &design.Design{Checks: []design.Check{check(design.StaysOff, design.Unproven), check(design.PinCurrent, design.Fits),
+		check(design.JunctionTemperature, design.Unproven), check(design.GateDrive, design.Unproven)}}
+	if got, want := notProven(d), "gate drive (10 V demanded, 4.7 V given), stays off, junction"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	d.Checks = append(d.Checks, check(design.SafeArea, design.Unproven), check(design.Leakage, design.Unproven))
+	if got := notProven(d); !strings.HasSuffix(got, ", 2 more") {
+		t.Errorf("%q", got)
 	}
 }
