@@ -288,6 +288,12 @@ func TestShortThatMeltsNoFuse(t *testing.T) {
 	if d := fused(t, rail("30 A"), "rl-5v-16a", nil, cheap, handFuse("dear", 12)); d.Choice.Fuse != "dear" || slices.Contains(d.Cautions, design.CautionFuseIdles) {
 		t.Errorf("%s, %v", d.Choice.Fuse, d.Cautions)
 	}
+	if d := fused(t, rail("2 A"), mainsSSR, nil, cheap, handFuse("small", 1.6)); d.Choice.Fuse != "cheap" { // the small one bears 1.1 A of 0.75*1.33 A no more
+		t.Errorf("%s", d.Choice.Fuse)
+	}
+	if d := fused(t, rail("4.5 A"), mainsSSR, nil, cheap, handFuse("opens", 2)); d.Choice.Fuse != "opens" {
+		t.Errorf("%s", d.Choice.Fuse)
+	}
 	// 20 m of 0.5 mm2 are more than an ohm out and back: 207 V draw less than 150 A of 1.5 kA.
 	l := mainsHeater("1 A", "wire_length = \"20 m\"\nwire_area = \"0.5 mm2\"\n")
 	if k := find(fused(t, l, mainsSSR, nil, quick(1.25, 250)), design.SurgeEnergy, design.StageSelf); k.Stress.OK {

@@ -133,20 +133,22 @@ func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 }
 
 // protect chooses the fuse that protects the output too, where one is owed and there is
-// such a fuse: the best verdict of its own checks and of that, then that of its own, then the cheapest.
+// such a fuse: the best verdict of its own checks and of that, then that of its own, then
+// one that a short opens, then the cheapest.
 func (s *ssrStage) protect() {
 	if !s.l.FuseAsked || s.given.Fuse.Said {
 		return
 	}
 	var best *catalog.Fuse
 	var bestV, bestOwn design.Verdict
+	bestIdles := false
 	for i, own := range s.fuseVerdicts() {
 		f := s.env.Fuses[i]
-		v := max(own, s.fuseSquare(f).Verdict)
-		if best == nil || v < bestV || v == bestV && own < bestOwn {
-			best, bestV, bestOwn = f, v, own
+		v, idles := max(own, s.fuseSquare(f).Verdict), s.idles(f)
+		if best == nil || v < bestV || v == bestV && (own < bestOwn || own == bestOwn && bestIdles && !idles) {
+			best, bestV, bestOwn, bestIdles = f, v, own, idles
 		}
-		if bestV == design.Fits {
+		if bestV == design.Fits && !bestIdles {
 			break
 		}
 	}
