@@ -19,6 +19,7 @@ const (
 
 // How single assumed figures are told.
 var (
+	tellPWM         = `what is faster wants mode = "pwm" with its pwm_frequency`
 	tellRate        = text(defaults.Loads[0].SwitchingRate.Value())
 	tellForward     = text(ledForward) + " of the rail"
 	tellMustOperate = text(coilMustOperate)
@@ -691,6 +692,9 @@ func (r *resolver) rhythm(s *LoadSpec, l *Load) {
 	}
 	stated := s.SwitchingRate.Known()
 	l.Rate = or(s.SwitchingRate, byDefault.SwitchingRate)
+	if l.Mode != "pwm" && l.Rate > mostOnOff {
+		r.fail("switching_rate", text(l.Rate), "at most "+text(q.Rate(mostOnOff))+": "+tellPWM, "mode")
+	}
 	switch l.Mode {
 	case "pwm":
 		if !s.PWMFrequency.Known() {
@@ -706,6 +710,9 @@ func (r *resolver) rhythm(s *LoadSpec, l *Load) {
 		}
 		l.Period = s.Period.Value()
 		l.Rate = q.Rate(1 / float64(l.Period))
+		if l.Rate > mostOnOff {
+			r.fail("period", text(l.Period), "at least 0.1 s: "+tellPWM, "mode")
+		}
 	default:
 		if !stated {
 			l.RateAssumed = true

@@ -42,6 +42,10 @@ const (
 	maxText   = 80   // characters of a name or title
 )
 
+// mostOnOff is how many operations a second are no PWM yet: more often the share of the
+// edges counts, which pwm-frequency judges (common practice, no source).
+const mostOnOff = 10
+
 // Limits of touch: a rail above one of them at its highest is hazardous
 // (IEC 62368-1, class ES1: 60 V DC, 30 V RMS, 42.4 V peak).
 const (

@@ -218,10 +218,10 @@ var hostiles = []hostile{
 	{name: "jammed motor on a small MOSFET", load: "kind = \"motor\"\ncurrent = \"1 A\"", topology: mos, part: "n-30v-logic-smd", check: design.JunctionTemperature, least: design.Unproven},
 	// The start lasts 100 ms; the jam lasts until somebody comes: (4.5 A)^2 x 62 mohm x 350 K/W is 440 K before the channel is hot.
 	{name: "jam that a start's time does not end", load: "kind = \"motor\"\ncurrent = \"0.5 A\"\nstall_current = \"4 A\"\ninrush_time = \"10 ms\"", topology: mos, part: "n-30v-logic-smd", check: design.JunctionTemperature, least: design.Over},
-	// Stalled for 10 ms of every 11 ms: each start is short, the mean is nine tenths of a
+	// Stalled for 90 ms of every 100 ms: each start is short, the mean is nine tenths of a
 	// stall for ever: (2.2 A)^2 x 62 mohm x 0.9 x 350 K/W is 97 K before the channel is hot,
 	// and with a loop gain of a half it ends at twice that.
-	{name: "motor that does nothing but start", load: "kind = \"motor\"\ncurrent = \"0.1 A\"\nstall_current = \"2 A\"\nstall_time = \"10 ms\"\nmode = \"cycle\"\nperiod = \"11 ms\"", topology: mos, part: "n-30v-logic-smd", check: design.JunctionTemperature, least: design.Over},
+	{name: "motor that does nothing but start", load: "kind = \"motor\"\ncurrent = \"0.1 A\"\nstall_current = \"2 A\"\nstall_time = \"90 ms\"\nmode = \"cycle\"\nperiod = \"100 ms\"", topology: mos, part: "n-30v-logic-smd", check: design.JunctionTemperature, least: design.Over},
 	// Switching loss rises with the current: at the stall it is eight times that at the
 	// running current, 0.5 x 14 V x 3.4 A x 10 us x 5 kHz = 1.2 W at 95 K/W, on top of i^2 R.
 	{name: "chopped stall", load: "kind = \"motor\"\ncurrent = \"0.4 A\"\nstall_current = \"3 A\"\ninductance = \"1 mH\"\nmode = \"pwm\"\npwm_frequency = \"5 kHz\"", topology: mos, part: "n-40v-2v5-sot223", check: design.JunctionTemperature, least: design.Over},
