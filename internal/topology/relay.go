@@ -82,7 +82,7 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin, and on DC it would burn: take the same relay with a DC coil, or make its coil a load of kind ac-coil on its own AC rail, which a relay or a solid-state relay here then switches"
 	case r.Latching == oneCoil:
-		return "a latching relay with one coil needs its current in both directions, which this version does not design: take one of two coils"
+		return "a latching relay with one coil needs its current in both directions, by a bridge and two pins, which this version designs for motors alone: take the same relay with two coils, each on a driver of its own"
 	}
 	return serveContact(l, r)
 }
