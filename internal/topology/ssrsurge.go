@@ -101,7 +101,7 @@ func (s *ssrStage) surgeEnergy() {
 // what passes then. A short that the output carries for ever needs no fuse.
 func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	c := design.Check{ID: design.SurgeEnergy, Unit: design.A2s, K: s.pol.Energy, Source: s.d.PartSource, Brief: s.env.Brief, Rating: known(s.p.I2tMax)}
-	if most, bare := known(s.l.Rail.FaultCurrent), device.SSRBare(s.p, s.l.TMax); most.OK && bare.OK && design.AtMost(most.V, s.pol.I*bare.V) {
+	if most, bare, carries := s.carriesShort(); carries {
 		c.Unit, c.K, c.Stress, c.Rating = design.A, s.pol.I, most, bare
 		c.Formula = "a short draws {stress}; the output carries {rating} for ever"
 		c.SetCorner(design.CornerValue{Name: "ambient", V: s.l.TMax})
@@ -119,7 +119,7 @@ func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	}
 	c.Formula = "in a short the fuse lets pass {stress} until it has cleared it; the output bears {rating} once"
 	c.Because = "a fuse that lets pass more protects the wires, not the output, which then stays on"
-	if short := s.leastShort(); c.Stress.OK && (!short.OK || short.V*short.V*s.window() < c.Stress.V) {
+	if c.Stress.OK && !s.meltsAtOnce(c.Stress.V, s.leastShort()) {
 		c.StressEstimate, c.Stress = c.Stress, design.Number{}
 		c.Because = "a short here may draw too little to melt the fuse within a half cycle: what it lets pass then is stated nowhere"
 		c.Needs("rail.fault_current")
@@ -132,6 +132,18 @@ func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	return c
 }
 
+// carriesShort reports whether the output carries all that a short draws, A, without a sink.
+func (s *ssrStage) carriesShort() (most, bare design.Number, carries bool) {
+	most, bare = known(s.l.Rail.FaultCurrent), device.SSRBare(s.p, s.l.TMax)
+	return most, bare, most.OK && bare.OK && design.AtMost(most.V, s.pol.I*bare.V)
+}
+
+// meltsAtOnce reports whether a short, A, surely melts a fuse within a half cycle, one that
+// has cleared by so many A2s.
+func (s *ssrStage) meltsAtOnce(clear float64, short design.Number) bool {
+	return short.OK && short.V*short.V*s.window() >= clear
+}
+
 // protect chooses the fuse that protects the output too, where one is owed and there is
 // such a fuse: the best verdict of its own checks and of that, then that of its own, then
 // one that a short opens, then the cheapest.
@@ -142,9 +154,23 @@ func (s *ssrStage) protect() {
 	var best *catalog.Fuse
 	var bestV, bestOwn design.Verdict
 	bestIdles := false
+	short := s.leastShort()
+	_, _, carries := s.carriesShort()
 	for i, own := range s.fuseVerdicts() {
+		if best != nil && own > bestV {
+			continue // it can be no better
+		}
 		f := s.env.Fuses[i]
-		v, idles := max(own, s.fuseSquare(f).Verdict), s.idles(f)
+		v, idles := own, s.idles(f)
+		if !carries {
+			var clear design.Number
+			if f.I2t != nil {
+				clear = known(f.I2t.ClearMax)
+			}
+			if v = max(v, s.judged(design.SurgeEnergy, clear, known(s.p.I2tMax), s.pol.Energy)); !s.meltsAtOnce(clear.V, short) {
+				v = max(v, design.Unproven)
+			}
+		}
 		if best == nil || v < bestV || v == bestV && (own < bestOwn || own == bestOwn && bestIdles && !idles) {
 			best, bestV, bestOwn, bestIdles = f, v, own, idles
 		}
