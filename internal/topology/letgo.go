@@ -28,7 +28,10 @@ func (m *mosfetStage) longestOff() (off design.Number, released bool) {
 	if m.src.letsGo == keepsHold || !off.OK {
 		return off, false
 	}
-	hot, _ := m.everHot()
+	hot, known := m.everHot()
+	if !known { // how slow is not known either, and nothing passes by it
+		return off, false
+	}
 	vth, _, _ := device.Threshold(m.p, hot)
 	charge := device.OffCharge(m.p, m.l.PeakCurrent(), hot, m.slow)
 	if !vth.OK || !charge.OK {
@@ -70,52 +73,60 @@ func (m *mosfetStage) quicker() {
 		return
 	}
 	off, released := m.longestOff()
-	if !released || m.bearsEdge(off) || !m.bearsEdge(m.tOff) {
+	if !released || m.bearsOff(off) {
 		return
 	}
 	rpd, rg, point := m.rpd, m.rg, m.point
-	for _, most := range quickPulls {
-		if most >= rpd.nom {
-			continue
-		}
+	try := func(most float64) bool {
 		m.pullUnder(most * (1 + rpd.tol))
-		if off, _ := m.longestOff(); !m.bearsEdge(off) {
-			continue // not worth making the stage anew
-		}
-		if !m.given.RGate.Said {
-			m.gateResistor()
-		}
-		m.solve()
-		if off, _ := m.longestOff(); m.point == point && m.bearsEdge(off) {
-			return
-		}
+		off, _ := m.longestOff()
+		return m.rpd.nom < rpd.nom && m.bearsOff(off)
 	}
-	if m.rpd != rpd || m.rg != rg {
+	if try(leastPull) { // else none does
+		for _, most := range quickPulls {
+			if !try(most) {
+				continue
+			}
+			if !m.given.RGate.Said {
+				m.gateResistor()
+			}
+			m.solve()
+			if off, _ := m.longestOff(); m.point == point && m.bearsOff(off) {
+				return
+			}
+		}
 		m.rpd, m.rg = rpd, rg
 		m.solve()
+		return
 	}
+	m.rpd, m.rg = rpd, rg
 }
 
-// bearsEdge reports whether the safe area bears a current that ends in so long an edge.
-func (m *mosfetStage) bearsEdge(off design.Number) bool {
-	if m.l.HasInrush && !m.l.PeakKnown {
-		return false
-	}
+// bearsOff reports whether the safe area bears turning off in so long. It stops at the
+// first crossing that does not fit; where all of the voltage and current at once fit, so
+// does every point of a load line.
+func (m *mosfetStage) bearsOff(off design.Number) bool {
 	a := m.areaOf(m.p.SOA, &m.p.Heat, m.t, false)
 	a.estimated(&m.est, &m.p.Heat)
-	bears := func(e crossing) bool {
-		if !a.applies(e) {
+	fits := func(e crossing) bool {
+		at := a.before(e)
+		if !at.applies(e) {
 			return true
 		}
-		c := m.crossingCheck(&a, e)
+		c := m.crossingCheck(&at, e)
 		return c.Verdict == design.Fits
 	}
-	if v := max(firstOf(m.vPeak, m.vPeakEst), m.l.VMax); bears(crossing{v, m.l.PeakCurrent(), off, ""}) {
-		return true // more than any of the crossings below
+	l := m.l
+	if !l.Inductive && fits(crossing{l.VMax, max(l.IMax, l.PeakCurrent()), longest(m.tOn, off), ""}) {
+		return true
 	}
 	var buf [edgeRoom]crossing
-	for _, e := range m.alongLine(m.windingEdges(buf[:0], m.tOn, off), m.tOn, off) {
-		if !bears(e) {
+	ev := m.alongLine(m.windingEdges(buf[:0], m.tOn, off), m.tOn, off)
+	if n := len(ev); n > 0 && !fits(ev[n/2]) {
+		return false
+	}
+	for _, e := range ev {
+		if !fits(e) {
 			return false
 		}
 	}
