@@ -93,3 +93,17 @@ func TestOffCharge(t *testing.T) {
 		last = c.V
 	}
 }
+
+// Where nobody knows how hot the junction is, a bound of the slow edge is no estimate that
+// could make a failure certain: at 3.3 V no on-resistance is stated, and the safe area stays
+// unproven, not over.
+func TestLetGoOfAnUnknownJunction(t *testing.T) {
+	cat := handCatalog(t)
+	p, _ := cat.Part("hand-n")
+	p.(*catalog.MOSFET).SOA = []catalog.SOACurve{area2(t, 10e-6, 60, 60), area2(t, 1e-3, 4, 4)}
+	text := strings.NewReplacer(`"5 V"`, `"3.3 V"`, `"0.8 A"`, `"4 A"`, `"60 mH"`, `"5 mH"`, `current_max = "3 A"`, `current_max = "9 A"`).Replace(handSolenoid)
+	d, _ := handStage(t, cat, text, "n-mosfet-low", "hand-n", &Given{RPulldown: ohms(3000), RGate: ohms(270), Clamp: handClamp(), HeatSink: GivenPart{Said: true}})
+	if c := find(d, design.SafeArea, design.StageSelf); c != nil && (c.Verdict != design.Unproven || strings.Contains(c.Because, "lets go")) || d.Verdict == design.Fits {
+		t.Errorf("safe area %+v\n%s", c, show(d))
+	}
+}
