@@ -34,8 +34,11 @@ func (m *mosfetStage) longestOff() (off design.Number, released bool) {
 	}
 	vth, _, _ := device.Threshold(m.p, hot)
 	charge := device.OffCharge(m.p, m.l.PeakCurrent(), hot, m.slow)
-	if !vth.OK || !charge.OK {
+	if !vth.OK {
 		return off, false
+	}
+	if !charge.OK { // what it gives off is not known, so neither is how long that takes
+		return design.Number{}, false
 	}
 	inside, _ := device.GateResistance(m.p)
 	slower := func(hold, left float64) {

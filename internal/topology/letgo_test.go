@@ -55,6 +55,14 @@ func TestLetGoFailsTheSafeArea(t *testing.T) {
 	if c == nil || c.Verdict < design.Over || !strings.Contains(c.Because, "lets go") {
 		t.Errorf("safe area %+v\n%s", c, show(d))
 	}
+	// With a charge that nobody states nobody knows how slow it is, and only an area that
+	// bears it for ever would do.
+	m := p.(*catalog.MOSFET)
+	m.QGSMax, m.QGMax = q.Opt[q.Coulomb]{}, nil
+	d, _ = handStage(t, cat, text, "n-mosfet-low", "hand-n", &Given{RPulldown: ohms(3000), RGate: ohms(270), Clamp: handClamp(), HeatSink: GivenPart{Said: true}})
+	if c := find(d, design.SafeArea, design.StageSelf); c == nil || c.Verdict < design.Unproven {
+		t.Errorf("no charge: safe area %+v\n%s", c, show(d))
+	}
 }
 
 func area2(t *testing.T, s, at1, at60 float64) catalog.SOACurve {
