@@ -170,12 +170,10 @@ func TestStoryWhy(t *testing.T) {
 	s.press("esc")
 
 	// A design short of its margin, and what would mend that.
-	s.press("f")
-	s.see("cost at most")
-	s.choose("bjt")
+	s.press("/")
+	s.write("p-20v-2v5")
 	s.press("enter")
-	s.gone("cost at most")
-	s.to("j", "~ tight")
+	s.line(">", "p-20v-2v5-smd", "~ tight")
 	s.press("enter")
 	s.see("[checks]", "~ tight")
 	s.press("x")
@@ -183,10 +181,10 @@ func TestStoryWhy(t *testing.T) {
 	s.press("tab")
 	s.see("here the fix is")
 	s.press("tab", "enter", "x")
-	s.see("Each change was tried", "> ~ base drive", "current")
+	s.see("Each change was tried", "> ~ safe area", "current")
 	s.press("enter")
 	s.see("Ctrl+Z on Job takes it back")
-	s.match(`^ npn-.* as npn low +\+ fits`)
+	s.match(`^ p-20v-2v5-smd as p-mosfet high +\+ fits`)
 	s.press("tab", "ctrl+z")
 	s.gone("Greenhouse bench *")
 	s.press("esc")
@@ -221,11 +219,11 @@ func TestStoryLook(t *testing.T) {
 	s.press("v")
 	s.see("Cost against headroom", "limit 1", "@ the cursor")
 	s.to("right", "n-20v-1v8-smd as n-mosfet low")
-	s.see("n-20v-1v8-smd as n-mosfet low: + fits, headroom 1.12 (blocking), cost 0.32")
+	s.see("n-20v-1v8-smd as n-mosfet low: + fits, headroom 1.06 (safe area), cost 0.32")
 	s.press("esc")
 
 	s.press("g", "m", "down", "m", "=")
-	s.see("Side by side", "n-30v-logic-smd", "n-30v-2v5-smd", "differs")
+	s.see("Side by side", "n-30v-logic-smd", "n-20v-1v8-smd", "differs")
 	s.press("esc")
 
 	s.press("g", "t")
@@ -243,7 +241,7 @@ func TestStoryLook(t *testing.T) {
 	s.see("> pin amps")
 	s.press("esc")
 	s.press("r")
-	s.see("Resistor bands", "IEC 60062", "##red ##violet ##black ##brown ##brown")
+	s.see("Resistor bands", "IEC 60062", "##orange ##yellow ##black ##black ##brown")
 	s.press("esc")
 	s.press("s")
 	s.see("[circuit]", "│") // with box drawing
@@ -604,7 +602,7 @@ func TestStoryResizeStorm(t *testing.T) {
 	s.see("cheapest")
 	s.press("tab", "j", "j")
 	s.match(`━━ 3 of`)
-	s.see("20 V N, on at 1.8 V", "cost in EUR")
+	s.see("30 V N, on at 2.5 V", "cost in EUR")
 	before := s.frame()
 	sizes := [][2]int{{40, 10}, {200, 60}, {1, 1}, {120, 40}, {39, 9}, {60, 20}, {3, 50}, {250, 2}, {199, 24}, {80, 1}, {20, 5}, {120, 12}, {41, 11}}
 	for i := range 60 {
@@ -622,7 +620,7 @@ func TestStoryResizeStorm(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {40, 10}, {120, 40}, {200, 60}, {80, 24}} {
 		s.resize(size[0], size[1])
 		s.match(`^ ?Greenhouse benc`) // the title is not pushed out
-		s.line(">", "n-20v-1v8-smd")
+		s.line(">", "n-30v-2v5-smd")
 		s.line("? help") // to its end
 	}
 	s.resize(20, 5)
