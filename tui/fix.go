@@ -17,6 +17,7 @@ type fixList struct {
 	load  int
 	fixes []tryable
 	at    int
+	other string // another way to use the part that may do, "": none is told
 }
 
 // tryable is a fix and the field that it edits.
@@ -61,10 +62,23 @@ func fixesOf(det *engine.Detailed, spec *job.Spec, load int) fixList {
 		}
 	}
 	l.wanted(det, spec)
+	l.other = otherWay(det.Design)
 	if det.Design.Verdict == design.Unproven { // nothing is wrong, something is not known
 		slices.SortStableFunc(l.fixes, func(a, b tryable) int { return a.rank() - b.rank() })
 	}
 	return l
+}
+
+// otherWay says how a gate that the pin drives too little may be driven otherwise.
+func otherWay(d *design.Design) string {
+	way := sheet.UsedAs("n-mosfet-boosted")
+	for i := range d.Checks {
+		c := &d.Checks[i]
+		if c.ID == design.GateDrive && c.Stage == design.StageSelf && c.Verdict > design.Tight && strings.HasPrefix(d.Topology, "n-mosfet-") && sheet.UsedAs(d.Topology) != way {
+			return "The pin drives its gate too little. Used as " + way + " it gets more: Esc twice, / and " + clean(d.Part) + ", and open that row; where the job lacks a rail for it, the fixes there add one."
+		}
+	}
+	return ""
 }
 
 // rank puts what a person can state in the job before what would have to change.
@@ -144,7 +158,11 @@ func (l *fixList) Key(act action) bool {
 // items tells the list as a page does.
 func (l *fixList) items() []pageItem {
 	if len(l.fixes) == 0 {
-		return []pageItem{{"", "No one change is known that would make this design fit. Other parts may: Esc, then the next row."}}
+		items := []pageItem{{"", "No one change is known that would make this design fit. Other parts may: Esc, then the next row."}}
+		if l.other != "" {
+			items = append(items, pageItem{}, pageItem{"", l.other})
+		}
+		return items
 	}
 	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."}, {}}
 	tried := slices.ContainsFunc(l.fixes, func(t tryable) bool { return t.state == "" })
@@ -168,6 +186,9 @@ func (l *fixList) items() []pageItem {
 			text += " (not a field of the job: to be done by hand)"
 		}
 		items = append(items, pageItem{label + t.check, text})
+	}
+	if l.other != "" {
+		items = append(items, pageItem{}, pageItem{"", l.other})
 	}
 	return items
 }

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -161,5 +162,27 @@ func TestWhatIsToBeStatedComesFirst(t *testing.T) {
 	det.Design.Verdict = design.Over
 	if l := fixesOf(det, spec, 0); l.fixes[0].fix.To != "600 mA" {
 		t.Errorf("over: %+v", l.fixes)
+	}
+}
+
+// A gate that the pin drives too little may be driven as boosted: the fixes say so, and
+// not of one that is already, nor of one that is driven enough.
+func TestFixesTellAnotherWay(t *testing.T) {
+	told := func(topology string, v design.Verdict) string {
+		d := &design.Design{Part: "drawer", Topology: topology, Checks: []design.Check{{ID: design.GateDrive, Verdict: v}}}
+		l := fixList{other: otherWay(d)}
+		return fmt.Sprint(l.items())
+	}
+	for _, c := range []struct {
+		topology string
+		v        design.Verdict
+		want     bool
+	}{
+		{"n-mosfet-low", design.Over, true}, {"n-mosfet-parallel", design.Unproven, true},
+		{"n-mosfet-low", design.Fits, false}, {"n-mosfet-boosted", design.Over, false}, {"p-mosfet-high", design.Over, false},
+	} {
+		if got := strings.Contains(told(c.topology, c.v), "Used as boosted it gets more: Esc twice, / and drawer"); got != c.want {
+			t.Errorf("%s, gate drive %s: told %v", c.topology, c.v, got)
+		}
 	}
 }

@@ -307,7 +307,7 @@ func (m *Model) ownKey(act action, k tea.KeyMsg) tea.Cmd {
 	case actClose:
 		m.page.kind = pageNone
 		if m.own.edited() {
-			m.say("the part is kept until the program ends; a opens it again")
+			m.say("the part is kept until the program ends; " + m.labelIn(m.mode(), actOwn) + " opens it again")
 		}
 		return nil
 	case actSaveOwn:

@@ -198,5 +198,16 @@ func TestOwnPartOnASmallScreen(t *testing.T) {
 		}
 		typeOwn(t, m, f[0], f[1])
 	}
-	must(t, m, "? unproven as boosted", "x over as parallel, headroom 0.47: gate drive, 10 V demanded", "and one more way", "Unproven without these", "more lines: a larger window")
+	must(t, m, "? unproven as boosted", "x over as n-mosfet low, headroom 0.00: gate drive, 10 V demanded", "and one more way", "Unproven without these", "more lines: a larger window")
+}
+
+// Left unsaved, the form says by which key it opens again there: on Job a types.
+func TestOwnPartOpensAgainByItsKey(t *testing.T) {
+	for key, place := range map[string]string{"f6": "F6 opens it again", "tab a": "a opens it again"} {
+		m := open(t, &fake{}, 80, 24)
+		press(m, strings.Fields(key)...)
+		typeOwn(t, m, "r_ds_on[0].i_d", "3 A")
+		press(m, "esc")
+		must(t, m, "the part is kept until the program ends; "+place)
+	}
 }

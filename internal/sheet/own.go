@@ -79,7 +79,10 @@ func failures(d *design.Design) string {
 			continue
 		}
 		stress, rating, _ := Sides(c)
-		text := fmt.Sprintf("%s, %s demanded, %s guaranteed", ShortCheck(c.ID, c.Stage), stress, rating)
+		text := ShortCheck(c.ID, c.Stage)
+		if c.Stress.OK || c.Rating.OK {
+			text += fmt.Sprintf(", %s demanded, %s guaranteed", stress, rating)
+		}
 		if c.ID.Sort() == design.Proof {
 			first = append(first, text)
 		} else {
