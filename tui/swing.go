@@ -42,6 +42,9 @@ func (p *jobPane) draws(w int) string {
 	if s.R.OK {
 		text += ", hot to cold"
 	}
+	if s.Start.OK {
+		text += ", " + amps(s.Start.V, quantity.Up) + " at its start"
+	}
 	room := max(w-3-labelColumns-2, 1)
 	if width(text) > room {
 		text, _, _ = strings.Cut(text, ",")
@@ -58,7 +61,11 @@ func (p *jobPane) drawsWhy() string {
 	at := func(v float64) string { return quantity.Display(v, "V", 3, quantity.Nearest) }
 	text := amps(s.Nominal, quantity.Nearest)
 	if !s.R.OK {
-		return text + "; " + amps(s.Most, quantity.Up) + " on " + at(s.VMost) + ", " + amps(s.Least, quantity.Down) + " on " + at(s.VLeast)
+		text += "; " + amps(s.Most, quantity.Up) + " on " + at(s.VMost) + ", " + amps(s.Least, quantity.Down) + " on " + at(s.VLeast)
+		if s.Start.OK {
+			text += "; " + amps(s.Start.V, quantity.Up) + " at its start"
+		}
+		return text
 	}
 	degrees := func(t float64) string { return quantity.Display(t, "C", 3, quantity.Nearest) }
 	return text + "; cold " + amps(s.Most, quantity.Up) + " (" + at(s.VMost) + ", " + degrees(s.TCold) + "), hot " +

@@ -14,6 +14,7 @@ type Swing struct {
 	VMost, VLeast float64       // the supply at those ends, V; AC: RMS
 	R             design.Number // of a winding at 20 C, ohm
 	TCold, THot   float64       // of a winding at those ends, degrees Celsius; 0 and 0: none
+	Start         design.Number // the crest of its start, or of a motor that is held, A; unknown where it is none or nobody knows
 }
 
 // SwingOf works out what a load of a job draws: the same figures that its checks take.
@@ -30,6 +31,9 @@ func SwingOf(j *job.Job, index int) (Swing, bool) {
 	}
 	m := load.New(l, j.Env, nil)
 	s := Swing{Nominal: m.INom, Most: m.IMax, Least: m.IMin, VMost: m.VMax, VLeast: m.VMin}
+	if peak := m.PeakCurrent(); m.HasInrush && m.PeakKnown && peak > m.IMax {
+		s.Start = design.Known(peak)
+	}
 	switch l.Kind {
 	case job.Electronic, job.ACSupply: // of constant power: most at the lowest supply
 		s.VMost, s.VLeast = m.VMin, m.VMax

@@ -68,3 +68,29 @@ func TestSwingOfEveryKind(t *testing.T) {
 		t.Error("no job, and it swings")
 	}
 }
+
+// A motor of 24 V, 5 % and 1.5 ohm, held: 25.2 V over 1.5 ohm less 10 %, and cold, 0 C by 20 C,
+// 234.5/254.5 of that: 25.2/(1.35*0.92141) = 20.26 A. A resistance has no start.
+func TestSwingTellsTheStart(t *testing.T) {
+	for kind, want := range map[string]float64{"motor": 20.259, "resistive": 0} {
+		spec := job.Blank()
+		for _, set := range [][2]string{{"kind", kind}, {"supply", "24 V"}, {"current", "2 A"}} {
+			if err := job.Set(spec, "load[0]."+set[0], set[1]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if kind == "motor" {
+			if err := job.Set(spec, "load[0].winding_resistance", "1.5 ohm"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		j, errs := job.Resolve(spec)
+		if errs.Fatal() {
+			t.Fatal(errs)
+		}
+		s, ok := engine.SwingOf(j, 0)
+		if !ok || s.Start.OK != (want > 0) || math.Abs(s.Start.V-want) > 2e-3*want {
+			t.Errorf("%s: start %+v, want %g", kind, s.Start, want)
+		}
+	}
+}
