@@ -26,11 +26,14 @@ type tryable struct {
 	fix   engine.Fix
 	path  string // "": the job has no such field
 	state string // what is to be stated there, in place of a fix; "": it is one
+	other bool   // other designs fit with it, this one need not
 }
 
 // text says what the change is, in the words of the form.
 func (t *tryable) text() string {
 	switch {
+	case t.other:
+		return "add a supply of " + t.fix.To + " to the job, for the gates"
 	case t.state != "":
 		return t.state
 	case t.path == "" || t.fix.From == "":
@@ -48,8 +51,9 @@ func (t *tryable) text() string {
 	return text
 }
 
-// fixesOf lists the fixes of a design, those of the limiting check first.
-func fixesOf(det *engine.Detailed, spec *job.Spec, load int) fixList {
+// fixesOf lists the fixes of a design, those of the limiting check first. A rail with which
+// other designs fit, where none does without, stands before them all.
+func fixesOf(det *engine.Detailed, spec *job.Spec, load int, rail engine.Helping) fixList {
 	l := fixList{load: load}
 	for _, i := range sheet.Ordered(det.Design) {
 		if i >= len(det.Fixes) {
@@ -60,6 +64,10 @@ func fixesOf(det *engine.Detailed, spec *job.Spec, load int) fixList {
 			t := tryable{check: c.Verdict.Sign() + " " + sheet.ShortCheck(c.ID, c.Stage), fix: f, path: fixPath(&f, spec, load)}
 			l.fixes = append(l.fixes, t)
 		}
+	}
+	if rail.Fits > 0 && !slices.ContainsFunc(l.fixes, func(t tryable) bool { return t.fix.Field == rail.Field }) {
+		f := engine.Fix{Kind: engine.FixJob, Field: rail.Field, To: rail.To}
+		l.fixes = slices.Insert(l.fixes, 0, tryable{check: sheet.HelpingCount(rail.Fits), fix: f, path: fixPath(&f, spec, load), other: true})
 	}
 	l.wanted(det, spec)
 	l.other = otherWay(det.Design)
@@ -83,10 +91,13 @@ func otherWay(d *design.Design) string {
 
 // rank puts what a person can state in the job before what would have to change.
 func (t *tryable) rank() int {
-	if t.state != "" && t.path != "" {
+	switch {
+	case t.other:
 		return 0
+	case t.state != "" && t.path != "":
+		return 1
 	}
-	return 1
+	return 2
 }
 
 // wanted adds the figures that would prove what is unproven, as far as a field of the job
@@ -167,6 +178,8 @@ func (l *fixList) items() []pageItem {
 	items := []pageItem{{"", "Each change was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."}, {}}
 	tried := slices.ContainsFunc(l.fixes, func(t tryable) bool { return t.state == "" })
 	switch {
+	case l.fixes[0].other:
+		items[0].text = "The first change was tried: with it other designs fit, where none does now. Of each below it the check beside it does. Enter puts it into the job, and undo takes it back."
 	case tried && l.fixes[0].state != "":
 		items[0].text = "What is not stated comes first: Enter goes to its field. Each change below was tried: with it the check beside it fits. Enter puts it into the job, and undo takes it back."
 	case !tried:

@@ -93,7 +93,7 @@ func TestARealFixFits(t *testing.T) {
 		}
 		m.parts.selected, m.parts.chosen = r.Key, true
 		run(m, m.goTo(placeDesign))
-		list := fixesOf(m.design.det, m.job.spec, 0)
+		list := fixesOf(m.design.det, m.job.spec, 0, engine.Helping{})
 		for k := range list.fixes {
 			f := &list.fixes[k]
 			if f.path == "" || len(f.fix.ThenFails) > 0 {
@@ -151,7 +151,7 @@ func TestWhatIsToBeStatedComesFirst(t *testing.T) {
 		Fixes:   [][]engine.Fix{{current}},
 		Missing: []engine.Missing{{Figure: "load.inductance", Check: design.SafeArea}, {Figure: "soa", Check: design.SafeArea}},
 	}
-	l := fixesOf(det, spec, 0)
+	l := fixesOf(det, spec, 0, engine.Helping{})
 	if len(l.fixes) != 3 || l.fixes[0].path != "load[0].inductance" || l.fixes[1].fix.To != "600 mA" {
 		t.Errorf("unproven: %+v", l.fixes)
 	}
@@ -160,7 +160,7 @@ func TestWhatIsToBeStatedComesFirst(t *testing.T) {
 		t.Errorf("%q", items)
 	}
 	det.Design.Verdict = design.Over
-	if l := fixesOf(det, spec, 0); l.fixes[0].fix.To != "600 mA" {
+	if l := fixesOf(det, spec, 0, engine.Helping{}); l.fixes[0].fix.To != "600 mA" {
 		t.Errorf("over: %+v", l.fixes)
 	}
 }

@@ -417,7 +417,11 @@ func (m *Model) fixKey(act action) tea.Cmd {
 		m.note = "not tried: " + clean(err.Error())
 		return nil
 	}
-	m.say("tried " + labelOf(clean(t.path)) + " = " + clean(t.fix.To) + "; " + m.label(actUndo) + " on Job takes it back")
+	did := "tried " + labelOf(clean(t.path)) + " = " + clean(t.fix.To)
+	if strings.HasPrefix(t.fix.Field, "rail[") && t.fix.From == "" {
+		did = "added a supply of " + clean(t.fix.To) + " to the job"
+	}
+	m.say(did + "; " + m.label(actUndo) + " on Job takes it back")
 	return m.question()
 }
 
@@ -502,7 +506,7 @@ func (m *Model) common(act action) (cmd tea.Cmd, done bool) {
 	case actTogether:
 		m.page.open(pageTogether, togetherItems(m.result))
 	case actFixes:
-		m.fixes = fixesOf(m.design.det, m.job.spec, m.load)
+		m.fixes = fixesOf(m.design.det, m.job.spec, m.load, m.parts.helping())
 		m.page.open(pageFixes, m.fixes.items())
 	case actNotServed:
 		m.page.open(pageNotServed, notServedItems(m.loadResult()))

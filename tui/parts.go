@@ -581,10 +581,26 @@ func stopsOf(rows []engine.Row) []string {
 	return sheet.StopsAt(rows)
 }
 
+// helping is a rail with which something fits, where nothing does.
+func (p *partsPane) helping() engine.Helping {
+	if p.load == nil {
+		return engine.Helping{}
+	}
+	return p.load.Helping
+}
+
 // wayOut says on w columns why nothing fits and what to do about it, "" where something
 // does.
 func (p *partsPane) wayOut(w int) string {
 	stops := p.stops
+	if h := p.helping(); h.Fits > 0 && len(stops) > 0 {
+		why := "! nothing fits; " + sheet.HelpingText(h)
+		for _, way := range []string{": open a design, then " + p.fixKey, ": Enter, then " + p.fixKey, ""} {
+			if width(why+way) <= w {
+				return why + way
+			}
+		}
+	}
 	for n := min(len(stops), 2); n > 0; n-- {
 		why := "! nothing fits: " + strings.Replace(stops[0], " ", " stop at ", 1)
 		if n > 1 {

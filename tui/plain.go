@@ -555,7 +555,7 @@ func (p *plain) fixes(name string) {
 	if det == nil {
 		return
 	}
-	fixes := fixesOf(det, p.m.job.spec, p.m.load)
+	fixes := fixesOf(det, p.m.job.spec, p.m.load, p.m.parts.helping())
 	if len(fixes.fixes) == 0 {
 		p.say("Nothing that one change would mend.")
 		return

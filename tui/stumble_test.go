@@ -6,8 +6,12 @@ import (
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/engine"
+	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/sheet"
 )
 
@@ -263,4 +267,33 @@ func TestCheckNearItsLimitSaysWhy(t *testing.T) {
 	press(m, "tab", "enter")
 	must(t, m, "gate drive        1.04 ####|#   4.5 V of 4.701 V; met is enough")
 	mustNot(t, m, "runs out first; met is enough")
+}
+
+// A rail that would help where nothing fits is told on the shortlist, stands first among the
+// fixes of any design, and Enter adds it.
+func TestRailThatHelpsIsAdded(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if cat == nil {
+		t.Fatal(err)
+	}
+	spec, errs := job.Decode("m.toml", []byte("schema = 1\n[[rail]]\nname = \"v\"\nvoltage = \"24 V\"\n[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"v\"\ncurrent = \"2 A\"\n"+
+		"winding_resistance = \"1.5 ohm\"\ninductance = \"1 mH\"\nstall_time = \"2 s\"\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"\n"))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	m := New(Options{Spec: spec, Catalog: cat, NoColor: true, Policies: catalog.Policies(), Store: &shelf{files: map[string]string{}}})
+	m.later = func(int) tea.Cmd { return nil }
+	run(m, m.Init())
+	send(m, tea.WindowSizeMsg{Width: 80, Height: 24})
+	press(m, "tab")
+	must(t, m, "! nothing fits; with a supply of 12 V added 2 designs fit: ")
+	press(m, "enter", "x")
+	must(t, m, "The first change was tried", "> 2 designs fit  add a supply of 12 V to the job, for the gates")
+	press(m, "enter")
+	must(t, m, "added a supply of 12 V to the job; Ctrl+Z on Job takes it back")
+	if len(m.job.spec.Rails) != 2 || len(stopsOf(m.loadResult().Rows)) > 0 {
+		t.Errorf("%d rails, %s", len(m.job.spec.Rails), stopsOf(m.loadResult().Rows))
+	}
+	press(m, "x")
+	mustNot(t, m, "designs fit  ")
 }

@@ -77,6 +77,7 @@ type LoadResult struct {
 	Built     bool  // the job states the stage as built
 	Rows      []Row // ranked by cost: Arrange orders otherwise
 	NotServed []NotServed
+	Helping   Helping // a rail with which some part fits, where none does without
 }
 
 // Result is the answer for a job. It holds the digests of what it was asked.

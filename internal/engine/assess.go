@@ -235,6 +235,7 @@ func (r *run) collect(l *job.Load, m *load.Model, slots []slot) LoadResult {
 	}
 	sortRows(out.Rows, ByCost)
 	markFrontier(out.Rows)
+	out.Helping = r.helping(l, m, out.Rows)
 	return out
 }
 

@@ -87,9 +87,7 @@ func (b *bench) fixes(out [][]Fix) {
 
 // addRail offers a rail that the job lacks and the topology wants.
 func (b *bench) addRail(c *design.Check) (Fix, bool) {
-	t, ok := b.t.(interface {
-		WantsRail(*topology.Env, *load.Model, catalog.Part, *design.Check) string
-	})
+	t, ok := b.t.(railWanting)
 	if !ok || b.given.Stated {
 		return Fix{}, false
 	}
@@ -98,7 +96,7 @@ func (b *bench) addRail(c *design.Check) (Fix, bool) {
 		return Fix{}, false
 	}
 	spec := job.Clone(b.in.Spec)
-	field := "rail[" + strconv.Itoa(len(spec.Rails)) + "].voltage"
+	field := railField(spec)
 	if job.Set(spec, field, volts) != nil {
 		return Fix{}, false
 	}

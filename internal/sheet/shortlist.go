@@ -496,6 +496,19 @@ func (l *list) nearest() (*engine.Row, *engine.Detailed) {
 	return r, det
 }
 
+// HelpingText says how many designs fit once a rail is added to a job.
+func HelpingText(h engine.Helping) string {
+	return "with a supply of " + h.To + " added " + HelpingCount(h.Fits)
+}
+
+// HelpingCount counts the designs that fit then.
+func HelpingCount(n int) string {
+	if n == 1 {
+		return "1 design fits"
+	}
+	return fmt.Sprintf("%d designs fit", n)
+}
+
 // advice says, where nothing fits, what stands between the first design and a
 // fit: the figures to state, or changes that were seen to mend what fails.
 func (l *list) advice() []string {
@@ -507,6 +520,9 @@ func (l *list) advice() []string {
 		return nil
 	}
 	var notes []string
+	if h := l.load.Helping; h.Fits > 0 {
+		notes = append(notes, "With a supply of "+h.To+" added to the job "+HelpingCount(h.Fits)+", used as "+UsedAs(h.Topology)+".")
+	}
 	if w := wanted(det); r.Verdict == design.Unproven && len(w) > 0 {
 		var figures []string
 		for _, f := range w {
