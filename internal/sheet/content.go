@@ -177,6 +177,7 @@ func (t *teller) job() {
 		add("load", t.load.Name+": "+LoadText(t.load)+statedAs(t.in.Spec, t.load.Name))
 		add("rail", RailText(&t.load.Rail))
 		add("use", useText(t.load))
+		add("also stated", alsoStated(t.in.Spec, t.load.Name))
 	}
 	add("pin", pinText(&j.Pin))
 	add("air", fmt.Sprintf("%s to %s, %s at the parts",
@@ -229,6 +230,23 @@ func statedAs(spec *job.Spec, load string) string {
 		}
 	}
 	return ""
+}
+
+// alsoStated are figures of a load that other lines do not tell and that decide what it
+// takes: its start, its duty and its wires, as they were written.
+func alsoStated(spec *job.Spec, load string) string {
+	if spec == nil {
+		return ""
+	}
+	i := slices.IndexFunc(spec.Loads, func(l job.LoadSpec) bool { return l.Name == load })
+	var words []string
+	for _, key := range []string{"winding_resistance", "stall_current", "stall_time", "inrush_current", "inrush_factor", "cold_ratio", "inrush_time",
+		"duty", "duty_min", "duty_max", "tolerance", "mechanical_release_time", "voltage_min", "off_current_max", "wire_length", "wire_area"} {
+		if text, ok := job.Get(spec, fmt.Sprintf("load[%d].%s", i, key)); ok && text != "" && i >= 0 {
+			words = append(words, strings.ReplaceAll(key, "_", " ")+" "+text)
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // RailText tells a rail in a line.

@@ -157,3 +157,18 @@ func TestExactAmount(t *testing.T) {
 		t.Errorf("%g", got)
 	}
 }
+
+// What decides a load's start and was stated stands on its sheet, as it was written, and
+// what was not stated does not.
+func TestSheetTellsWhatWasStated(t *testing.T) {
+	spec, errs := job.Decode("m.toml", []byte("schema = 1\n[[load]]\nname = \"m\"\nkind = \"motor\"\nsupply = \"24 V\"\ncurrent = \"2 A\"\nwinding_resistance = \"1.5 ohm\"\nstall_time = \"2s\"\nduty = \"50 %\"\n"))
+	if errs.Fatal() {
+		t.Fatal(errs)
+	}
+	if got, want := alsoStated(spec, "m"), "winding resistance 1.5 ohm, stall time 2 s, duty 50 %"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := alsoStated(spec, "another") + alsoStated(nil, "m"); got != "" {
+		t.Errorf("of no such load %q", got)
+	}
+}
