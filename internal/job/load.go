@@ -711,7 +711,7 @@ func (r *resolver) rhythm(s *LoadSpec, l *Load) {
 		l.Period = s.Period.Value()
 		l.Rate = q.Rate(1 / float64(l.Period))
 		if l.Rate > mostOnOff {
-			r.fail("period", text(l.Period), "at least 0.1 s: "+tellPWM, "mode")
+			r.fail("period", text(l.Period), "at least "+text(q.Second(1.0/mostOnOff))+": "+tellPWM, "mode")
 		}
 	default:
 		if !stated {

@@ -119,7 +119,13 @@ func (s *ssrStage) fuseSquare(f *catalog.Fuse) design.Check {
 	}
 	c.Formula = "in a short the fuse lets pass {stress} until it has cleared it; the output bears {rating} once"
 	c.Because = "a fuse that lets pass more protects the wires, not the output, which then stays on"
-	if c.Stress.OK && !s.meltsAtOnce(c.Stress.V, s.leastShort()) {
+	switch {
+	case !c.Stress.OK:
+	case s.meltsAtOnce(c.Stress.V, s.leastShort()):
+		if s.l.Rail.FaultAssumed { // that it melts so soon rests on it
+			c.Needs("rail.fault_current")
+		}
+	default:
 		c.StressEstimate, c.Stress = c.Stress, design.Number{}
 		c.Because = "a short here may draw too little to melt the fuse within a half cycle: what it lets pass then is stated nowhere"
 		c.Needs("rail.fault_current")
