@@ -562,7 +562,7 @@ func (p *partsPane) tally() string {
 	for i := range p.load.Rows {
 		r := &p.load.Rows[i]
 		n[r.Verdict]++
-		if r.Verdict == 0 && best == "" {
+		if r.Verdict == 0 && best == "" && r.Cost.Amount.OK { // a stage as built may have no price
 			best = "; cheapest " + clean(r.Part)
 		}
 	}

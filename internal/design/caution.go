@@ -51,7 +51,7 @@ var cautions = []struct{ id, text string }{
 	{CautionTabLive, "The metal tab is not at ground potential. Insulate it from other metal and do not touch it."},
 	{CautionLife, "The contact wears out in less than a year at this rate."},
 	{CautionRailUnknown, "What the rail can give was not stated: its current is not judged."},
-	{CautionRegeneration, "A motor that is switched off or reversed while it turns feeds its energy back into the rail. Give the rail a capacitor or a supply that bears it, and no diode in between."},
+	{CautionRegeneration, "What a winding holds when it is switched off goes back into the rail, and so does the energy of a motor that is reversed while it turns. Give the rail a capacitor or a supply that bears it, and no diode in between."},
 	{CautionCoasts, "With both pins low, both high or without supply all switches are off and the motor coasts: nothing brakes it. Change the direction by the pins alone; never drive them in pulses shorter than the dead time."},
 	{CautionNoMargin, "Policy none: a fit has no margin."},
 	{CautionFlicker, "Below f_pwm_min this light may be seen to flicker, or tire the eyes: low risk of it begins there by IEEE Std 1789-2015, quoted from memory."},
@@ -67,7 +67,7 @@ var cautions = []struct{ id, text string }{
 	{CautionTerminals, "This is no wiring plan for a fixed installation: the stage ends at the terminals of its contact or output. What is beyond them, its protective earth and its means of isolation are for a qualified person under the local code."},
 	{CautionActiveLow, "The module is on with the pin low: let the program set the pin high before it makes an output of it, or the load comes on for that moment. A pull-down at this input turns it on."},
 	{CautionJumper, "The jumper between the supplies of inputs and coils is out: the inputs hang on the pin's own supply, the coils on the rail named here. With the jumper in, both hang on that rail, and nothing here is proven."},
-	{CautionLatching, "A latching relay stays where it was: without the logic's supply, at reset, and when a wire breaks, the load is as it was last, and a knock may move it. Nobody knows where it stands until the first pulse: let the program begin with a reset pulse. Drive its coils one at a time, for the pulse and no longer."},
+	{CautionLatching, "A latching relay stays where it was: without the logic's supply, at reset, and when a wire breaks, the load is as it was last, and a knock may move it. Nobody knows where it stands until the first pulse: let the program begin with a reset pulse. Drive one direction at a time, for the pulse and no longer."},
 	{CautionMemory, "The factors of this derating policy are from memory. Before anything depends on them, look them up:"},
 }
 

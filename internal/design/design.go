@@ -2,6 +2,8 @@
 // the bill of materials. It knows nothing of how a number was found.
 package design
 
+import "slices"
+
 // Number is a number that may be unknown. A Go zero is an unknown number.
 type Number struct {
 	V  float64
@@ -314,6 +316,19 @@ func (d *Design) Key() string {
 		k += "/" + d.Variant
 	}
 	return k
+}
+
+// Shifted reports whether the driver is a level shifter, a part of the stage's own
+// circuit: what drives a coil is a circuit by itself, whatever is in it.
+func (d *Design) Shifted() bool {
+	if d.Driver == nil || has(d.Elements, RoleCoil) {
+		return false
+	}
+	return has(d.Driver.Elements, RoleShifter)
+}
+
+func has(elements []Element, r Role) bool {
+	return slices.ContainsFunc(elements, func(e Element) bool { return e.Role == r })
 }
 
 // Choice is what a design chose, or was given: enough to make the same stage

@@ -46,7 +46,7 @@ func sidesOf(d *design.Design) []side {
 		return []side{{"", d.Load, own}}
 	}
 	driver := printable(d.Driver.Elements)
-	if joined(driver) {
+	if d.Shifted() {
 		return []side{{"", d.Load, append(own, withoutShared(withoutLoad(driver), own)...)}}
 	}
 	first, second := side{"coil side", d.Driver.Load, driver}, side{"contact side", d.Load, withoutShared(own, driver)}
@@ -75,16 +75,6 @@ func apart(elems []design.Element) (in, out []design.Element) {
 		return nil, elems
 	}
 	return in, out
-}
-
-// joined reports whether what drives a stage is a part of the same circuit.
-func joined(driver []design.Element) bool {
-	for i := range driver {
-		if driver[i].Role == design.RoleShifter {
-			return true
-		}
-	}
-	return false
 }
 
 // withoutLoad drops what stands for the stage in the circuit of its driver, and

@@ -20,21 +20,19 @@ type Banded struct {
 // Bands are the resistors of a design in the order of its circuit, those of a coil's
 // driver among them.
 func Bands(cat *catalog.Catalog, d *design.Design) []Banded {
-	var out []Banded
-	drivers := map[string]bool{}
-	if d.Driver != nil {
-		for _, e := range d.Driver.Elements {
-			drivers[e.Ref] = true
-		}
+	out := bandsOf(cat, d, d.Elements, design.StageSelf)
+	if d.Driver == nil {
+		return out
 	}
-	for _, e := range d.Elements {
-		if e.Kind != "resistor" || !e.HasValue {
+	return append(out, bandsOf(cat, d.Driver, d.Driver.Elements, design.StageDriver)...)
+}
+
+func bandsOf(cat *catalog.Catalog, d *design.Design, elements []design.Element, of design.Stage) (out []Banded) {
+	for _, e := range elements {
+		if e.Kind != "resistor" || !e.HasValue || e.Role == design.RoleLoad { // a level shifter's load is the stage's
 			continue
 		}
-		b := Banded{Ref: e.Ref, Role: e.Role, Ohms: e.Value, Part: e.Part, Tol: toleranceOf(cat, d, &e)}
-		if drivers[e.Ref] {
-			b.Stage = design.StageDriver
-		}
+		b := Banded{Stage: of, Ref: e.Ref, Role: e.Role, Ohms: e.Value, Part: e.Part, Tol: toleranceOf(cat, d, &e)}
 		b.Bands, _ = preferred.Bands(b.Ohms, b.Tol)
 		out = append(out, b)
 	}

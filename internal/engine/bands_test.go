@@ -39,3 +39,24 @@ func TestChosenResistorsHaveBands(t *testing.T) {
 		t.Errorf("only %d resistors", n)
 	}
 }
+
+// Those of a coil's driver and of a level shifter are among them, each once.
+func TestBandsOfDrivers(t *testing.T) {
+	in := sweepInput(t)
+	for part, want := range map[string]int{"rl-12v-16a/relay": 2, "rl-12v-16a-latch1/relay": 12, "p-30v-logic-dpak/p-mosfet-high": 4} {
+		det, err := engine.Detail(context.Background(), in, in.Job.Loads[0].Name+"/"+part)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen := map[string]bool{}
+		for _, b := range engine.Bands(in.Catalog, det.Design) {
+			if seen[b.Ref] || b.Part == "" {
+				t.Errorf("%s: %s of %q again", part, b.Ref, b.Part)
+			}
+			seen[b.Ref] = true
+		}
+		if len(seen) != want {
+			t.Errorf("%s: %v, want %d", part, seen, want)
+		}
+	}
+}

@@ -358,7 +358,11 @@ func TestNetlistAgrees(t *testing.T) {
 			checkSSR(t, s.in, s.env, s.m, s.sw.(*catalog.SSR), s.d)
 		case isRelay && s.d.Driver != nil:
 			checkContacts(failing(t, s), s.m, rl, s.d)
-			if coil := coilOf(s.env, s.m, rl, s.d); coil != nil {
+			switch coil := coilOf(s.env, s.m, rl, s.d); {
+			case coil == nil:
+			case s.d.Driver.Topology == "bridge":
+				checkBridge(g, s.in, coil, s.d.Driver, failing(t, s))
+			default:
 				checkStage(t, s.in, coil, s.d.Driver)
 			}
 		case s.d.Driver == nil:

@@ -26,6 +26,7 @@ func TestACSheets(t *testing.T) {
 		{"lamp", "toroid", "lamp/ssr-panel-10a-zc/ssr"},
 		{"toroid", "toroid", "toroid/ssr-panel-40a-zc/ssr"},
 		{"path-lighting", "mains-garden", "path lighting/rl-5v-16a/relay"},
+		{"shed-lamp", "shed-lamp", "shed lamp/rl-12v-16a-latch1/relay"},
 		{"frost-heater-refused", "mains-heater", "frost heater/rl-12v-10a/relay"},
 		{"heater-as-wired", "built-ssr", "heater/ssr-panel-10a-zc/ssr/built"},
 	} {

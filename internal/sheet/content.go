@@ -329,13 +329,17 @@ func (t *teller) circuit(o *SheetOptions) {
 	} else {
 		t.add(Block{Pre: drawing.Text(t.d, o.ASCII)})
 	}
-	if t.d.Driver != nil && !shifted(t.d) {
+	if t.d.Driver != nil && !t.d.Shifted() {
 		if solid(t.d) {
 			t.para("Input side and output side are two circuits: only the input's supply must share the pin's ground.")
 			return
 		}
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
-		if slices.Contains(t.d.Cautions, design.CautionLatching) {
+		switch {
+		case !slices.Contains(t.d.Cautions, design.CautionLatching):
+		case halves(t.d.Driver):
+			t.para("A pin for each direction: one sets the relay, the other resets it. The ends of the coil are not alike; its data sheet tells which way sets it.")
+		default:
 			t.para("The coil side is built twice, on a pin each: one coil sets the relay, the other resets it. The bill of materials has both.")
 		}
 		return
@@ -378,7 +382,7 @@ func (t *teller) values() {
 	}
 	list(t.d.Values, "", "")
 	list(t.d.Nominal, "", " (nominal, for comparison)")
-	if t.d.Driver != nil && !shifted(t.d) { // a level shifter's are among the stage's own
+	if t.d.Driver != nil && !t.d.Shifted() { // a level shifter's are among the stage's own
 		list(t.d.Driver.Values, "driver.", "")
 	}
 	if len(rows) == 0 {
@@ -386,12 +390,6 @@ func (t *teller) values() {
 	}
 	t.heading("Values")
 	t.table(&Table{Head: []string{"name", "value", "what"}, Rows: rows, Right: []bool{false, true, false}})
-}
-
-// shifted reports whether what drives a stage is its level shifter, a part of the
-// same circuit.
-func shifted(d *design.Design) bool {
-	return d.Driver != nil && slices.ContainsFunc(d.Driver.Elements, func(e design.Element) bool { return e.Role == design.RoleShifter })
 }
 
 // inOrder sorts values as they are told.

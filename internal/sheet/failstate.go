@@ -37,6 +37,8 @@ func shortText(d *design.Design) string {
 	switch {
 	case kind == "relay-contact-nc":
 		return "If the contact welds, or the coil or its driver fails open, the load stays on whatever the pin says; a driver that fails short turns it off."
+	case kind == "relay-contact" && d.Driver != nil && halves(d.Driver):
+		return "If the contact welds, or a switch of the coil's bridge fails, the load stays as it was whatever the pins say; one that fails short shorts the coil's rail at the next change of direction: fuse that rail."
 	case kind == "relay-contact":
 		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
 	case kind == "ssr-output":

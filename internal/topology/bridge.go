@@ -10,7 +10,7 @@ import (
 	"example.org/pinhoist/internal/load"
 )
 
-// bridge reverses a motor: two N-channel MOSFETs to ground, two P-channel ones to
+// bridge reverses a motor, or the one coil of a latching relay: two N-channel MOSFETs to ground, two P-channel ones to
 // the rail, the motor between. A pin drives a diagonal: through a resistor with a
 // capacitor behind it the gate of a low side and, by a level shifter, that of the
 // high side across. The other pin's transistor holds the capacitor down: with both
@@ -21,6 +21,9 @@ type bridge struct{}
 
 func (bridge) ID() string   { return "bridge" }
 func (bridge) Side() string { return "any" }
+
+// DrivesCoils says that a relay's coil may be driven so: one that is reversed.
+func (bridge) DrivesCoils() bool { return true }
 
 func (bridge) Owes(l *load.Model) []design.CheckID {
 	ids := nMOSFETLow{}.Owes(l)
@@ -191,8 +194,12 @@ func (t bridge) with(half *bridgeHalf, sky *schottky, quit bool, env *Env, l *lo
 
 // plugging is the load as a bridge sees it: a motor that is reversed while it runs
 // has its own voltage on top of the rail's, and takes twice what it takes jammed.
-// Only a coast time that the hardware enforces would spare it.
+// Only a coast time that the hardware enforces would spare it. A coil has no voltage of
+// its own: what it still carries when it is reversed is no more than what it takes.
 func (e *Env) plugging(l *load.Model) *load.Model {
+	if l.Kind != job.Motor {
+		return l
+	}
 	key := pluggedKey{l}
 	if e.lows != nil {
 		if m, ok := e.lows.get(key); ok {
@@ -959,7 +966,9 @@ func (b *bridgeStage) powerChecks() {
 	b.noIsolation()
 	b.fuses()
 	b.caution(design.CautionRegeneration)
-	b.caution(design.CautionCoasts)
+	if b.l.Kind == job.Motor {
+		b.caution(design.CautionCoasts)
+	}
 }
 
 // peaks is the peak-current check of a part.
@@ -1470,7 +1479,7 @@ func (b *bridgeStage) drawBridge() {
 	if !b.env.Brief {
 		b.d.Elements = append(b.d.Elements,
 			design.Element{Ref: "V1", Role: design.RoleRail, Kind: "rail", Value: b.l.VNom, Unit: design.V, HasValue: true, Nodes: []string{nodeRail, nodeGround}},
-			design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(job.Motor), Value: b.l.INom, Unit: design.A, HasValue: true, Nodes: []string{"out A", "out B"}})
+			design.Element{Ref: "LOAD", Role: design.RoleLoad, Kind: string(b.l.Kind), Value: b.l.INom, Unit: design.A, HasValue: true, Nodes: []string{"out A", "out B"}})
 	}
 	for i := range diagonals {
 		g, r := &diagonals[i], &bridgeRefs[i]

@@ -44,7 +44,7 @@ type coilKey struct {
 	policy                *catalog.Policy
 	cat                   *catalog.Catalog
 	name, rail, unpowered string
-	bits                  [25]uint64
+	bits                  [26]uint64
 }
 
 // builtCoil is a coil with a driver that is given whole.
@@ -61,7 +61,7 @@ func keyOf(e *Env, l *job.Load) coilKey {
 		float64(l.R.Or(-1)), float64(l.Tolerance), float64(l.L.Or(-1)), float64(l.MustOperate.Value), float64(l.MustRelease.Value),
 		float64(l.RthCoil.Value), flag(l.RthCoil.Known), flag(l.MustOperate.Known), flag(l.MustRelease.Known),
 		float64(l.ReleaseCurrent.Or(-1)), float64(l.OffCurrent.Value), float64(l.MechRelease.Or(-1)), float64(l.ReleaseWithin.Or(-1)),
-		float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax), float64(l.CopperArea), flag(l.DutyEnforced), flag(e.Brief), float64(l.Quantity),
+		float64(l.Rate), float64(l.Duty), float64(l.DutyMin), float64(l.DutyMax), float64(l.CopperArea), flag(l.DutyEnforced), flag(e.Brief), flag(l.Reversing), float64(l.Quantity),
 	} {
 		k.bits[i] = math.Float64bits(v)
 	}

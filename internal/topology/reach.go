@@ -47,7 +47,7 @@ func NewReach(e *Env, coil *load.Model) *Reach {
 	if c.EasyStress.OK {
 		b.dropFails = design.Unproven
 	}
-	if to, ok := coil.Memo.(*turnOff); ok {
+	if to, ok := coil.Memo.(*turnOff); ok && !coil.Reversing { // the diodes of a bridge are its clamp
 		b.menu = to.menu
 		if len(b.menu) == 0 {
 			b.Floor = design.Over

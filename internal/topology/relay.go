@@ -73,7 +73,7 @@ func asBuilt(given *Given, l *load.Model) *Given {
 	return &g
 }
 
-func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
+func (relay) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	r, ok := sw.(*catalog.Relay)
 	if !ok {
 		return WrongPart
@@ -81,8 +81,8 @@ func (relay) Serves(_ *Env, l *load.Model, sw catalog.Part) string {
 	switch {
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin, and on DC it would burn: take the same relay with a DC coil, or make its coil a load of kind ac-coil on its own AC rail, which a relay or a solid-state relay here then switches"
-	case r.Latching == oneCoil:
-		return "a latching relay with one coil needs its current in both directions, by a bridge and two pins, which this version designs for motors alone: take the same relay with two coils, each on a driver of its own"
+	case r.Latching == oneCoil && needsSource(&env.Pin) != "":
+		return "a latching relay with one coil needs a bridge: " + needsSource(&env.Pin)
 	}
 	return serveContact(l, r)
 }
@@ -137,7 +137,7 @@ type relayStage struct {
 	room  [4]coilChoice
 	plan  relayPlan
 
-	latching bool // it stays where a pulse put it: a coil and a driver for each direction
+	latching bool // it stays where a pulse put it
 
 	board bool // it stands on a module, whose driver and coil nobody sees: its times are the board's
 
@@ -485,9 +485,7 @@ func (s *relayStage) drive(c *coilChoice, within design.Number) {
 		}
 	}
 	c.cost = c.driver.Cost.Amount
-	if s.latching { // one for each coil
-		c.cost.V *= latchCoils
-	}
+	c.cost.V *= float64(s.drivers())
 	c.decay = valueIn(c.driver, design.TDecay)
 	if s.r.CoilDiode {
 		c.decay = s.builtInDecay(c.rail, l.ReleaseCurrent)
@@ -708,9 +706,13 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 		}
 		loadTime += float64(s.l.MechRelease.Or(0))
 	}
-	s.releaseNeeds(&c)
-	if !s.board && p.coil.driver == nil && !c.Stress.OK && len(c.Figures()) == 0 {
+	s.releaseNeeds(&c, p)
+	switch {
+	case s.board || c.Stress.OK || len(c.Figures()) > 0:
+	case p.coil.driver == nil:
 		c.Because = noDriver
+	default:
+		c.Because = "what the driver leaves of the rail for the coil is not known"
 	}
 	c.Formula = "coil decay {t_coil} + armature {t_relay} + load {t_load} = {stress}"
 	c.SetArgs(design.Arg{Name: "t_coil", V: p.coil.decay.V, Unit: design.S}, design.Arg{Name: "t_relay", V: s.armature(), Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
@@ -733,7 +735,7 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 }
 
 // releaseNeeds names the figures of the relay that release-time lacks.
-func (s *relayStage) releaseNeeds(c *design.Check) {
+func (s *relayStage) releaseNeeds(c *design.Check, p *relayPlan) {
 	if s.board {
 		if s.r.TimeMax == nil {
 			c.Needs("time_max")
@@ -750,6 +752,7 @@ func (s *relayStage) releaseNeeds(c *design.Check) {
 		if !s.r.RthCoil.Known() { // its pick-up is not known then
 			c.Needs("r_th_coil_max")
 		}
+		dropNeeds(c, p.coil.driver)
 		return
 	}
 	if !s.r.LCoilMax.Known() {
@@ -763,6 +766,20 @@ func (s *relayStage) releaseNeeds(c *design.Check) {
 	}
 	if s.r.CoilDiode {
 		c.Because = "the coil has a diode inside: no faster clamp helps"
+	}
+}
+
+// dropNeeds names what is not known of the driver's drop, which makes a coil late.
+func dropNeeds(c *design.Check, d *design.Design) {
+	if c.Stress.OK || d == nil {
+		return
+	}
+	for i := range d.Checks {
+		if k := &d.Checks[i]; k.ID == design.CoilPickup {
+			for _, figure := range k.Figures() {
+				c.Needs(figure)
+			}
+		}
 	}
 }
 
@@ -1008,7 +1025,7 @@ func (s *relayStage) contactLife() {
 		c.Because = "no life is stated for this kind of load and current"
 		c.Needs(s.side + f.Figure)
 	}
-	c.Formula = "{years} x {per_year} operations = {stress}; the contact lasts {rating}"
+	c.Formula = "{years} x {per_year} = {stress}; the contact lasts {rating}"
 	c.SetArgs(design.Arg{Name: "years", V: float64(life), Unit: design.Years}, design.Arg{Name: "per_year", V: l.OperationsPerYear, Unit: design.Ops})
 	c.SetCorner(design.CornerValue{Name: "rail", V: l.VMax})
 	judge(c)
@@ -1144,19 +1161,7 @@ func (s *relayStage) driverChecks() {
 	s.d.Driver = d
 	s.touched(valueIn(d, design.TTouch))
 	s.d.Choice.CoilRail = k.rail.Name
-	for i := range d.Checks {
-		if d.Checks[i].ID == design.ReleaseTime {
-			continue
-		}
-		s.d.Checks = append(s.d.Checks, d.Checks[i])
-		s.d.Checks[len(s.d.Checks)-1].Stage = design.StageDriver
-	}
-	for _, n := range d.NA {
-		if n.ID != design.ReleaseTime {
-			n.Stage = design.StageDriver
-			s.d.NA = append(s.d.NA, n)
-		}
-	}
+	s.adoptDriver(d)
 	s.d.NA = append(s.d.NA, design.NotApplicable{ID: design.ReleaseTime, Stage: design.StageDriver, Why: driverRelease})
 	s.buyDrivers(d)
 	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
@@ -1181,6 +1186,30 @@ func (s *relayStage) driverChecks() {
 	s.caution(design.CautionStored)
 	if s.nc {
 		s.caution(design.CautionClosed)
+	}
+}
+
+// adoptDriver tells the driver's checks and what does not apply to it as the driver's. Where
+// that has a driver of its own, a level shifter, the worse of a check stands for both.
+func (s *relayStage) adoptDriver(d *design.Design) {
+	for i := range d.Checks {
+		c := &d.Checks[i]
+		if c.ID == design.ReleaseTime || c.Stage != design.StageSelf {
+			continue
+		}
+		s.d.Checks = append(s.d.Checks, *c)
+		s.d.Checks[len(s.d.Checks)-1].Stage = design.StageDriver
+	}
+	for _, n := range d.NA {
+		if n.ID != design.ReleaseTime && n.Stage == design.StageSelf {
+			n.Stage = design.StageDriver
+			s.d.NA = append(s.d.NA, n)
+		}
+	}
+	for i := range d.Checks {
+		if c := &d.Checks[i]; c.Stage != design.StageSelf {
+			s.worseCheck(c)
+		}
 	}
 }
 

@@ -9,13 +9,14 @@ import (
 )
 
 // A latching relay with two coils: one sets it, one resets it, each for a pulse and each
-// on a driver and a pin of its own. Without a pulse it stays where it is, with the logic
-// or without: nobody knows where until the first one.
+// on a driver and a pin of its own. With one coil, current in one direction sets it and in
+// the other resets it: a bridge drives it, from a pin for each direction. Without a pulse
+// it stays where it is, with the logic or without: nobody knows where until the first one.
 
 const (
-	oneCoil    = "one-coil"
-	twoCoil    = "two-coil"
-	latchCoils = 2
+	oneCoil   = "one-coil"
+	twoCoil   = "two-coil"
+	latchPins = 2
 )
 
 func latches(r *catalog.Relay) bool { return r.Latching == oneCoil || r.Latching == twoCoil }
@@ -64,6 +65,7 @@ func (s *relayStage) pulseShare() float64 {
 // which software may, unless hardware ends the pulse.
 func (s *relayStage) pulsed(l *job.Load) {
 	share := s.pulseShare()
+	l.Reversing = s.r.Latching == oneCoil
 	l.Unpowered, l.ReleaseWithin = "off", q.Opt[q.Second]{}
 	l.RthCoil.Value *= q.KelvinPerWatt(share)
 	if l.DutyEnforced {
@@ -73,17 +75,28 @@ func (s *relayStage) pulsed(l *job.Load) {
 	}
 }
 
-// buyDrivers buys what drives the coil, for a latching relay once for each coil.
+// drivers is how many of them the relay has: one for each coil.
+func (s *relayStage) drivers() int {
+	if s.r.Latching == twoCoil {
+		return 2
+	}
+	return 1
+}
+
+// buyDrivers buys what drives the coil, once for each coil. A bridge has capacitors
+// beside that of a snubber across the contact.
 func (s *relayStage) buyDrivers(d *design.Design) {
+	if s.r.Latching == oneCoil {
+		s.rename("C1", "C11")
+	}
 	at := len(s.d.BOM)
 	s.d.BOM = append(s.d.BOM, d.BOM...)
-	if !s.latching {
-		return
-	}
 	for i := range s.d.BOM[at:] {
-		s.d.BOM[at+i].Count *= latchCoils
+		s.d.BOM[at+i].Count *= s.drivers()
 	}
-	s.d.Pins = latchCoils
+	if s.latching {
+		s.d.Pins = latchPins
+	}
 }
 
 // staysLatched is the stays-off check of a latching relay: without the logic, and until

@@ -32,6 +32,15 @@ var latchVerdicts = []struct {
 	{"12 V coils on 24 V", coil24, "unpowered = \"any\"\n", "rl-12v-16a-latch2", design.CoilOvervoltage, design.StageSelf, design.Over, true, "25.2 V of 18 V"},
 	{"release within 60 ms", coil12, "unpowered = \"any\"\nrelease_within = \"60 ms\"\n", "rl-12v-16a-latch2", design.ReleaseTime, design.StageSelf, design.Fits, false, "12 ms*1.36 of the reset coil and 10.6 ms of arc"},
 	{"release within 20 ms", coil12, "unpowered = \"any\"\nrelease_within = \"20 ms\"\n", "rl-12v-16a-latch2", design.ReleaseTime, design.StageSelf, design.Over, true, "27 ms"},
+	{"one coil on a bridge", coil12, "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.CoilPickup, design.StageDriver, design.Fits, false, "9.03 V of 11.4 V less 0.63 V of two switches"},
+	{"one coil on a rail of 21 %, which takes better switches", strings.Replace(coil12, "5 %", "21 %", 1), "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.CoilPickup, design.StageDriver, design.Fits, false, "9.06 V of 9.48 V less 10 ohm of the P-channel one, which 32 mA heat little"},
+	{"one coil on a rail of 25 % that sags", strings.Replace(coil12, "5 %", "25 %", 1), "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.CoilPickup, design.StageDriver, design.Over, true, "9.06 V of 9 V"},
+	{"one coil, a load that must be off without the logic", coil12, "", "rl-12v-16a-latch1", design.StaysOff, design.StageSelf, design.Over, true, "it stays on where it was on"},
+	{"one coil, the bridge's gates at reset", coil12, "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.StaysOff, design.StageDriver, design.Fits, false, "a pull-up of 20 kohm against 3.9 kohm: 0.86 V, and 44 mV of the gate-drain charge"},
+	{"one coil, both switches of a side", coil12, "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.ShootThrough, design.StageDriver, design.Fits, false, "17.2 us of 10.6 kohm x 9 nF x 0.19"},
+	{"12 V coil of one on 24 V", coil24, "unpowered = \"any\"\n", "rl-12v-16a-latch1", design.CoilOvervoltage, design.StageSelf, design.Over, true, "25.2 V of 18 V"},
+	{"one coil, release within 20 ms", coil12, "unpowered = \"any\"\nrelease_within = \"20 ms\"\n", "rl-12v-16a-latch1", design.ReleaseTime, design.StageSelf, design.Over, true, "12 ms*ln(1 - 9.03/10.77)/ln(1 - 0.7) = 18.2 ms, and 10.6 ms of arc"},
+	{"one 5 V coil on the pin's own supply", "", "unpowered = \"any\"\n", "rl-5v-16a-latch1", design.CoilPickup, design.StageDriver, design.Fits, false, "3.76 V of 4.75 V less two switches"},
 	{"5 V coils on the pin's own supply", "", "unpowered = \"any\"\n", "rl-5v-16a-latch2", design.CoilPickup, design.StageDriver, design.Fits, false, "42.4 C: 3.5*276.9/257.5 = 3.76 V of 4.75 V less a drop"},
 }
 
@@ -99,5 +108,81 @@ func TestLatchingRelayIsDrivenTwice(t *testing.T) {
 		if want := map[bool]int{true: 1, false: 2}[line.Ref == "K1"]; line.Count != want {
 			t.Errorf("%s of %s", line.Ref, line.Part)
 		}
+	}
+}
+
+// One coil is one bridge on two pins, whose eight transistors are bought once, and what
+// it drops counts: the coil is later than with a transistor alone, three times
+// 12 ms*ln(1 - 9.03/10.77)/ln(1 - 0.7) = 54.5 ms.
+func TestOneCoilIsDrivenBothWays(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := latchDesign(t, cat, coil12, "unpowered = \"any\"\n", "rl-12v-16a-latch1")
+	if d.Verdict != design.Fits || d.Pins != 2 || d.Driver == nil || d.Driver.Topology != (bridge{}).ID() {
+		t.Fatalf("%s on %d pins\n%s", d.Verdict, d.Pins, show(d))
+	}
+	if pulse := valueIn(d, design.TPulse); !pulse.OK || math.Abs(pulse.V-54.5e-3) > 0.5e-3 {
+		t.Errorf("a pulse of %v", pulse)
+	}
+	own := partOf(t, cat, "rl-12v-16a-latch1").Base().Price.Amount
+	if want := own + d.Driver.Cost.Amount.V; math.Abs(d.Cost.Amount.V-want) > 1e-9 {
+		t.Errorf("costs %v, want %v", d.Cost.Amount.V, want)
+	}
+	seen := map[string]bool{}
+	transistors := 0
+	for _, line := range d.BOM {
+		if seen[line.Ref] || line.Count != 1 {
+			t.Errorf("%d of %s", line.Count, line.Ref)
+		}
+		if seen[line.Ref] = true; strings.HasPrefix(line.Ref, "Q") {
+			transistors++
+		}
+	}
+	if transistors != 8 {
+		t.Errorf("%d transistors", transistors)
+	}
+	for _, id := range d.Cautions {
+		if id == design.CautionCoasts {
+			t.Error("a coil does not coast")
+		}
+	}
+}
+
+// A snubber across the contact has a name beside the bridge's capacitors.
+func TestOneCoilBesideASnubber(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, ssrRails+coil12+"[[load]]\nname = \"x\"\n"+on24+amps(acCoil, "0.2 A")+"unpowered = \"any\"\n")
+	d := new(design.Design)
+	relay{}.Design(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1"), &Given{}, d)
+	names := map[string]int{}
+	for _, line := range d.BOM {
+		names[line.Ref]++
+	}
+	if names["C1"] != 1 || names["C11"] != 1 {
+		t.Errorf("%v\n%s", names, show(d))
+	}
+}
+
+// What stands across a coil that is reversed shorts one of its directions, and a pin that
+// cannot lift a gate drives no bridge.
+func TestOneCoilRefusals(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, ssrRails+coil12+"[[load]]\nname = \"x\"\n"+on24+amps(acHeater, "2 A")+"unpowered = \"any\"\n")
+	d := new(design.Design)
+	relay{}.Design(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1"), &Given{Stated: true, Clamp: GivenClamp{Said: true, Parts: []string{"d-1000v-1a"}}}, d)
+	if c := find(d, design.ClampCurrent, design.StageDriver); c == nil || c.Verdict != design.Over || d.Verdict != design.Over {
+		t.Errorf("a diode across the coil\n%s", show(d))
+	}
+	b.env.Pin.OpenDrain = true
+	if why := (relay{}).Serves(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1")); !strings.Contains(why, "open-drain") {
+		t.Errorf("on an open-drain pin: %q", why)
 	}
 }
