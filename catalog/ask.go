@@ -151,9 +151,9 @@ var relayMore = append(append([]Ask{
 	{"time_max.release", "time to release", "From no voltage to an open contact, without a diode.", inContact + " or the general data", ""},
 	{"life_mechanical_min", "operations, no load", "How often it moves at the least.", inFront + ", mechanical life", ""},
 	{"rate_unloaded_max", "rate, no load", "How often an hour it may move.", "the general data", ""},
-}, isolationAsks...), append(append(contactMore("no", "form!=spst-nc"), contactFirst("nc", "form=spdt|dpdt")...), contactMore("nc", "form!=spst-no&form!=dpst-no")...)...)
+}, isolationAsks...), append(append(contactMore("no", "form!=spst-nc"), contactFirst("nc", "form=spdt|dpdt")...), append(contactMore("nc", "form!=spst-no&form!=dpst-no"), contactFirst("series", "form=dpst-no|dpdt")...)...)...)
 
-// contactFirst are the asks of one contact: "no" closes, "nc" opens.
+// contactFirst are the asks of one contact: "no" closes, "nc" opens, "series" is two that close.
 func contactFirst(side, when string) []Ask {
 	return ofContact(side, []Ask{
 		{side + ".i_carry_max", "contact carries", "The current that the closed contact carries.", inContact, when},
@@ -186,11 +186,17 @@ func contactMore(side, when string) []Ask {
 	})
 }
 
-// ofContact says of the contact that rests closed that it is that one.
+// ofContact says of the contact that rests closed that it is that one, and of two poles
+// that both are meant.
 func ofContact(side string, list []Ask) []Ask {
-	if side == "nc" {
+	switch side {
+	case "nc":
 		for i := range list {
 			list[i].Label = "nc " + list[i].Label
+		}
+	case "series":
+		for i := range list {
+			list[i].Label, list[i].What = "2x "+list[i].Label, list[i].What+" Of both poles in series, as stated for them."
 		}
 	}
 	return list

@@ -299,6 +299,9 @@ func HasNO(form string) bool { return form != "spst-nc" }
 // HasNC reports whether a contact form is closed while the coil rests.
 func HasNC(form string) bool { return form == "spst-nc" || form == "spdt" || form == "dpdt" }
 
+// TwoPoles reports whether a contact form has two poles.
+func TwoPoles(form string) bool { return form == "dpst-no" || form == "dpdt" }
+
 func (c *checker) relay(p *Relay) {
 	one := q.Some(q.Ratio(1))
 	c.below("must_operate_max", &p.MustOperate, "the nominal voltage", &one)
@@ -363,6 +366,9 @@ func (c *checker) contacts(p *Relay) {
 	if p.NC != nil && !HasNC(p.Form) {
 		c.bad("nc", "a table", "none: "+p.Form+" has no normally closed contact")
 	}
+	if p.Series != nil && !TwoPoles(p.Form) {
+		c.bad("series", "a table", "none: "+p.Form+" has one pole")
+	}
 	if c.embedded {
 		if p.NO == nil && HasNO(p.Form) {
 			c.missing("no", "form "+p.Form+" has a normally open contact")
@@ -382,6 +388,9 @@ func (c *checker) contacts(p *Relay) {
 	}
 	if p.NC != nil {
 		c.inside("nc", func() { c.contact(p.NC) })
+	}
+	if p.Series != nil {
+		c.inside("series", func() { c.contact(p.Series) })
 	}
 }
 

@@ -146,6 +146,7 @@ var fieldText = []struct{ table, key, label, hint string }{
 	{"built", "driver", "driver", "id of what drives the coil, the gate or the input; pin: the pin itself"},
 	{"built", "fuse", "fuse", "id in the catalogue; none: there is none; empty: chosen"},
 	{"built", "limiter", "inrush limiter", "id of an NTC in the way of the load; empty: there is none"},
+	{"built", "poles", "poles", "of a relay that has two: one, both in series, both parallel; empty: one"},
 	{"policy", "name", "derating", "bench keeps margins; none judges the bare ratings"},
 }
 

@@ -348,6 +348,7 @@ type Choice struct {
 	Parallel  int    // switches side by side; 0: one
 	Capacitor string // part id, at the drive of a bridge
 	Snubber   string // part id of its capacitor, "": none
+	Poles     string // of a relay: "one", or "series" or "parallel" of its two; "" of all else
 }
 
 const maxResistors = 4

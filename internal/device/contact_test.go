@@ -70,6 +70,8 @@ func TestSwitchingCurrentPublished(t *testing.T) {
 	contactor := &catalog.Contact{DC: []catalog.ContactPoint{
 		pt("DC-1", 24, 165), pt("DC-1", 48, 165), pt("DC-1", 75, 150), pt("DC-1", 110, 10),
 		pt("DC-13", 24, 165, 15e-3), pt("DC-13", 48, 60, 15e-3), pt("DC-13", 75, 44, 15e-3), pt("DC-13", 110, 6, 15e-3)}}
+	// Two of its poles in series (K11; READ).
+	inSeries := &catalog.Contact{DC: []catalog.ContactPoint{pt("DC-1", 110, 150), pt("DC-1", 220, 14)}}
 	// 8 A protection relay output. Source: motor protection relay manual, section
 	// 2.5.7, GE (K05; READ, assignment of columns by the values).
 	output := &catalog.Contact{DC: []catalog.ContactPoint{
@@ -100,6 +102,8 @@ func TestSwitchingCurrentPublished(t *testing.T) {
 		{"K06 8 A output, 60 V: next higher", "feeder protection relay guide, ABB, Tables 10 and 12", "READ", breaker(5, 3, 1), solenoid(60, 40e-3), 3, 4.3578, 1e-4},
 		{"K10 resistive 60 V", "contactor data sheet", "READ", contactor, ContactDuty{Kind: job.Resistive, V: 60}, 150, 157.32, 1e-4},
 		{"K10 inductive 48 V, 15 ms", "contactor data sheet", "READ", contactor, solenoid(48, 15e-3), 60, none, 1e-12},
+		{"K11 two poles in series, 110 V", "contactor data sheet", "READ", inSeries, ContactDuty{Kind: job.Resistive, V: 110}, 150, none, 1e-12},
+		{"K11 two poles in series, 200 V", "contactor data sheet", "READ", inSeries, ContactDuty{Kind: job.Resistive, V: 200}, 14, 19.398, 1e-4},
 		{"K10 inductive 110 V", "contactor data sheet", "READ", contactor, solenoid(110, 1e-3), 6, none, 1e-12},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -435,5 +439,32 @@ func TestCategoriesPublished(t *testing.T) {
 		if got := (ContactDuty{Kind: kind, V: 24}).Category(); got != cat {
 			t.Errorf("%s: %s, want %s", kind, got, cat)
 		}
+	}
+}
+
+// What the embedded catalogue states for two poles in series is no more than one of them
+// switches at half the voltage: of a contactor the second pole gives more than that, 14 A
+// at 220 V where one has 10 A at 110 V (data sheet of a 4-pole contactor, K11; READ).
+func TestTwoPolesPromiseNoMoreThanTwiceTheVoltage(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	points := 0
+	for i := range cat.Relays {
+		r := &cat.Relays[i]
+		if r.Series == nil {
+			continue
+		}
+		for _, two := range r.Series.DC {
+			points++
+			one := stairsAt(r.NO.DC, two.Category, float64(two.V.Value())/2, design.Known(float64(two.LoverR.Or(0))))
+			if !one.rating.OK || float64(two.I.Value()) > one.rating.V {
+				t.Errorf("%s: %s %v at %v, one pole %v at half of that", r.ID, two.Category, two.I, two.V, one.rating)
+			}
+		}
+	}
+	if points < 40 {
+		t.Errorf("only %d figures", points)
 	}
 }

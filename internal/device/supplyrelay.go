@@ -44,6 +44,9 @@ func supplyRelay(p *catalog.Relay, figure string, at Condition) (Supplied, bool)
 	if key, ok := strings.CutPrefix(figure, "no."); ok && p.NO != nil {
 		return supplyContact(p.NO, key, at)
 	}
+	if key, ok := strings.CutPrefix(figure, "series."); ok && p.Series != nil {
+		return supplyContact(p.Series, key, at)
+	}
 	return Supplied{}, false
 }
 

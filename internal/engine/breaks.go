@@ -273,6 +273,9 @@ func BuiltOf(d *design.Design) *job.Built {
 		b.Clamp = "none"
 	}
 	b.Insulator, b.Shifter, b.GateClamp, b.Snubber, b.Limiter = c.Insulator, c.Shifter, c.GateClamp, c.Snubber, c.Limiter
+	if c.Poles != job.PolesOne {
+		b.Poles = c.Poles
+	}
 	if !coil && d.Driver != nil && d.Driver.Choice.Shifter != "" { // a high side that lifts a gate
 		b.Driver, b.Shifter = d.Driver.Part, d.Driver.Choice.Shifter
 	}

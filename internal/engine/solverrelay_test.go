@@ -20,6 +20,9 @@ func checkContacts(fail func(string, ...any), m *load.Model, p *catalog.Relay, d
 	if m.Unpowered == "on" || c == nil {
 		c = p.NC
 	}
+	if d.Choice.Poles == job.PolesSeries {
+		c = p.Series
+	}
 	if c == nil {
 		fail("no such contact is stated")
 		return

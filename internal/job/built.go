@@ -9,6 +9,14 @@ import (
 // none is the word for an element that a stage as built does without.
 const none = "none"
 
+// What a stage as built does with the poles of a relay that has two: the load goes through
+// one, through both in turn, or through both side by side.
+const (
+	PolesOne      = "one"
+	PolesSeries   = "series"
+	PolesParallel = "parallel"
+)
+
 // UnmarshalText reads "none" or a resistance, "10k".
 func (e *Element) UnmarshalText(b []byte) error {
 	if string(b) == none {
@@ -88,6 +96,7 @@ func (r *resolver) built(s *LoadSpec, l *Load) {
 	if placed != "" && b.Clamp == none {
 		r.fail("built.clamp_placement", quote(placed), `nothing: clamp = "none"`, "built.clamp")
 	}
+	r.oneOf("built.poles", b.Poles, "", PolesOne, PolesSeries, PolesParallel)
 	for _, t := range [...]struct{ key, id string }{
 		{"built.part", b.Part}, {"built.c_snubber", b.CSnubber}, {"built.clamp", b.Clamp},
 		{"built.heat_sink", b.HeatSink}, {"built.insulator", b.Insulator}, {"built.shifter", b.Shifter},

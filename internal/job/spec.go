@@ -147,7 +147,8 @@ type Built struct {
 	Driver            string         `key:"driver"` // of a relay: a part id, or "pin"
 	Snubber           string         `key:"snubber"`
 	Fuse              string         `key:"fuse"`
-	Limiter           string         `key:"limiter"` // of the inrush, in the way of the load
+	Limiter           string         `key:"limiter"`                        // of the inrush, in the way of the load
+	Poles             string         `key:"poles" of:"one|series|parallel"` // of a relay with two
 }
 
 // Element is a resistance as built: not said, "none", or a value.

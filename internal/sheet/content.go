@@ -334,6 +334,7 @@ func (t *teller) circuit(o *SheetOptions) {
 			t.para("Input side and output side are two circuits: only the input's supply must share the pin's ground.")
 			return
 		}
+		t.poles()
 		t.para("Coil side and contact side are two circuits: only the coil's supply must share the pin's ground.")
 		switch {
 		case !slices.Contains(t.d.Cautions, design.CautionLatching):
@@ -353,6 +354,16 @@ func (t *teller) circuit(o *SheetOptions) {
 		return
 	}
 	t.para("Every ground is the same one: join the minus of the load's supply to the ground of the pin's board.")
+}
+
+// poles says what is done with the poles of a relay that has two.
+func (t *teller) poles() {
+	switch t.d.Choice.Poles {
+	case job.PolesSeries:
+		t.para("The load's current passes both poles of the relay, one behind the other: wire them in series.")
+	case job.PolesParallel:
+		t.para("Both poles of the relay are side by side: the load finds one when the other fails to close. They share nothing, for one of them makes and breaks all, and is judged so.")
+	}
 }
 
 // question is what a check asks; a solid-state relay and a module have an input where

@@ -39,6 +39,10 @@ func shortText(d *design.Design) string {
 		return "If the contact welds, or the coil or its driver fails open, the load stays on whatever the pin says; a driver that fails short turns it off."
 	case kind == "relay-contact" && d.Driver != nil && halves(d.Driver):
 		return "If the contact welds, or a switch of the coil's bridge fails, the load stays as it was whatever the pins say; one that fails short shorts the coil's rail at the next change of direction: fuse that rail."
+	case kind == "relay-contact" && d.Choice.Poles == job.PolesSeries:
+		return "If both contacts weld, or the coil's driver fails short, the load stays on whatever the pin says. One that welds alone shows nothing, and leaves the other more than it bears: look for it."
+	case kind == "relay-contact" && d.Choice.Poles == job.PolesParallel:
+		return "If either contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
 	case kind == "relay-contact":
 		return "If the contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
 	case kind == "ssr-output":

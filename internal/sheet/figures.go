@@ -175,6 +175,8 @@ func FigureText(figure string) string {
 		figure = rest
 	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
 		figure, side = rest, " (resting contact)"
+	} else if rest, ok := strings.CutPrefix(figure, "series."); ok {
+		figure, side = rest, " (two poles in series)"
 	}
 	figure = strings.TrimSuffix(figure, " at this drive")
 	if w := figureWords[figure]; w != "" {

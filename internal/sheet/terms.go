@@ -28,7 +28,7 @@ func Terms() []Term {
 // the short name of a check, a key of a job, a part or a value.
 func TermOf(word string) (Term, bool) {
 	// A figure of a part may have its side or its place in a list before and behind it.
-	for _, side := range []string{"no.", "nc.", "n-mosfet."} {
+	for _, side := range []string{"no.", "nc.", "series.", "n-mosfet."} {
 		word = strings.TrimPrefix(word, side)
 	}
 	if t, ok := termOf(plainWord(word)); ok {

@@ -45,7 +45,7 @@ func (relay) Owes(l *load.Model) []design.CheckID {
 
 // Takes lists the elements of a stage as built that are worked out.
 func (relay) Takes(l *load.Model) []string {
-	keys := append(takes(l, "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
+	keys := append(takes(l, "poles", "driver", "r_base", "r_base_emitter", "r_gate", "r_pulldown", "fuse"), "clamp")
 	if l.Inductive {
 		keys = append(keys, "r_snubber", "snubber")
 	}
@@ -123,19 +123,39 @@ func (s *relayStage) contact() {
 	if s.c == nil {
 		s.c = &catalog.Contact{}
 	}
+	if s.poles = s.given.Poles; s.poles == "" {
+		s.poles = job.PolesOne
+	}
+	s.d.Choice.Poles, s.passes = s.poles, 1
+	if s.poles != job.PolesSeries {
+		return
+	}
+	s.passes = 2
+	if s.r.Series != nil && !s.nc { // else they are believed to be no better than one
+		s.c, s.side = s.r.Series, "series."
+	}
+}
+
+// contactResistance is what the load's current passes, ohm at the most; fallback where
+// that of the contact is not stated.
+func (s *relayStage) contactResistance() (r float64, fallback bool) {
+	r, fallback = device.ContactResistance(s.c)
+	return s.passes * r, fallback
 }
 
 // relayStage is one relay stage while it is worked out.
 type relayStage struct {
 	stage
-	r     *catalog.Relay
-	c     *catalog.Contact
-	nc    bool         // the contact in use is closed at rest: the coil is driven while the load is off
-	side  string       // prefix of the figures of the contact in use
-	to    *turnOff     // of the load's winding on DC; nil: not inductive, or on AC
-	rails []coilChoice // the coil on every rail that may feed it, without its driver
-	room  [4]coilChoice
-	plan  relayPlan
+	r      *catalog.Relay
+	c      *catalog.Contact
+	nc     bool         // the contact in use is closed at rest: the coil is driven while the load is off
+	side   string       // prefix of the figures of the contact in use
+	poles  string       // one, or both in series or side by side
+	passes float64      // contacts of those figures that the current passes
+	to     *turnOff     // of the load's winding on DC; nil: not inductive, or on AC
+	rails  []coilChoice // the coil on every rail that may feed it, without its driver
+	room   [4]coilChoice
+	plan   relayPlan
 
 	latching bool // it stays where a pulse put it
 
@@ -171,7 +191,23 @@ type coilChoice struct {
 }
 
 func (t relay) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.steady(env, l, sw, given, d) })
+	env.sagging(l, d, func(l *load.Model, d *design.Design) { t.poles(env, l, sw, given, d) })
+}
+
+// poles takes one pole, and both in series where that does not do and the part states
+// figures for both: without them nothing says what the second is good for, for two poles do
+// not open together. Side by side they are no better than one, which makes and breaks all.
+func (t relay) poles(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	r := sw.(*catalog.Relay)
+	if t.steady(env, l, sw, given, d); d.Verdict == design.Fits || given.Poles != "" || r.Series == nil || closedAtRest(l, r) {
+		return
+	}
+	with, both := *given, env.borrow()
+	defer env.giveBack(both)
+	with.Poles = job.PolesSeries
+	if t.steady(env, l, sw, &with, both); both.Verdict < d.Verdict {
+		*d, *both = *both, *d
+	}
 }
 
 // steady is Design for a load that draws what it does.
@@ -1035,7 +1071,7 @@ func (s *relayStage) contactLife() {
 
 func (s *relayStage) loadChecks() {
 	s.clampChecks()
-	r, fallback := device.ContactResistance(s.c)
+	r, fallback := s.contactResistance()
 	drop := s.l.ILow * r
 	if s.fuse != nil {
 		drop += s.l.ILow * float64(s.fuse.RCold.Or(0))
@@ -1215,7 +1251,7 @@ func (s *relayStage) adoptDriver(d *design.Design) {
 
 // totalHeat is what contact, coil and driver turn into heat, W.
 func (s *relayStage) totalHeat(d *design.Design, coil design.Number) {
-	r, _ := device.ContactResistance(s.c)
+	r, _ := s.contactResistance()
 	p := s.l.IHot * s.l.IHot * r
 	if s.latching { // a coil is on for a pulse only, and so is its driver
 		s.value(design.PTotal, p+s.pulseShare()*(float64(s.plan.coil.rail.Max)*coil.V+valueIn(d, design.PTotal).V), design.W)
@@ -1255,7 +1291,16 @@ func (s *relayStage) drawContact(ref string, drives ...design.Element) {
 	if s.nc {
 		kind = "relay-contact-nc"
 	}
-	s.element(ref, design.RoleSwitch, kind, s.r.ID, contactA, contactB)
+	switch s.poles {
+	case job.PolesSeries:
+		s.element(ref, design.RoleSwitch, kind, s.r.ID, contactA, "poles")
+		s.element(ref, design.RoleSwitch, kind, s.r.ID, "poles", contactB)
+	case job.PolesParallel:
+		s.element(ref, design.RoleSwitch, kind, s.r.ID, contactA, contactB)
+		fallthrough
+	default:
+		s.element(ref, design.RoleSwitch, kind, s.r.ID, contactA, contactB)
+	}
 	s.drawAcross(contactA, contactB)
 	from := plus
 	if l.RSeries.OK {

@@ -57,6 +57,9 @@ var relayVerdicts = []loadVerdict{
 	{"48 V DC, 0.9 A", dc48 + amps(dcHeat, "0.9 A"), "rl-12v-16a", design.ContactCurrent, design.Fits, false, "1.05 A of 0.8*1.4 A"},
 	{"110 V DC, 0.25 A", dc110 + amps(dcHeat, "0.25 A"), "rl-12v-16a", design.ContactCurrent, design.Fits, false, "0.292 A of 0.8*0.4 A (125 V)"},
 	{"110 V DC, 0.5 A on 16 A", dc110 + amps(dcHeat, "0.5 A"), "rl-12v-16a", design.ContactCurrent, design.Over, true, "0.583 A of 0.4, log-log 0.4975 A at 110 V"},
+	{"110 V DC, 0.6 A through two poles", dc110 + amps(dcHeat, "0.6 A"), "rl-12v-8a-2c", design.ContactCurrent, design.Fits, false, "0.7 A of 0.8*1 A, stated for both at 120 V; one switches 0.3 A"},
+	{"110 V DC, 1.5 A through two poles", dc110 + amps(dcHeat, "1.5 A"), "rl-12v-8a-2c", design.ContactCurrent, design.Over, true, "1.75 A of 1 A, log-log 1.3 A"},
+	{"110 V DC, two poles without a figure for both", dc110 + amps(dcHeat, "0.6 A"), "rl-12v-10a-plug", design.ContactCurrent, design.Over, true, "two poles do not open together: nothing says that they switch more than one's 0.3 A"},
 	{"110 V DC, 1 A on 30 A", dc110 + amps(dcHeat, "1 A"), "rl-12v-30a", design.ContactCurrent, design.Over, true, "1.167 A of 0.6 A at 110 V"},
 	{"220 V DC", "supply = \"220 V\"\nsupply_tolerance = \"5 %\"\n" + amps(dcHeat, "0.1 A"), "rl-12v-16a", design.ContactVoltage, design.Over, true, "220 V of 125 V"},
 

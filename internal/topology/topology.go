@@ -66,6 +66,7 @@ type Given struct {
 	DriverTopology, DriverPart                     string    // "" chooses
 	CoilRail                                       string    // of a relay: the rail of its coil; of a module: that of its driver; "" chooses
 	Economy                                        float64   // of a relay on trial: the share of its rail that its coil gets once it has pulled in; 0: all
+	Poles                                          string    // of a relay: "" chooses
 	Driver                                         *Given
 	Variant                                        string
 	Parallel                                       int // switches side by side; 0 chooses
@@ -124,7 +125,7 @@ func (g *Given) Resistor(key design.ValueKey) *GivenResistor {
 
 // Freeze is the Given that builds a design again as it is.
 func Freeze(d *design.Design) *Given {
-	g := &Given{Variant: d.Variant, Parallel: d.Choice.Parallel, CoilRail: d.Choice.CoilRail}
+	g := &Given{Variant: d.Variant, Parallel: d.Choice.Parallel, CoilRail: d.Choice.CoilRail, Poles: d.Choice.Poles}
 	for _, r := range d.Choice.Resistors {
 		if to := g.Resistor(r.Key); to != nil {
 			*to = GivenResistor{Said: true, None: r.Absent, Ohms: r.Ohms, Tol: r.Tol, Series: r.Part}
@@ -197,6 +198,9 @@ func FromBuilt(b *job.Built) *Given {
 	if b.Driver != "" {
 		g.DriverPart = b.Driver
 	}
+	if g.Poles = b.Poles; g.Poles == "" { // nobody said that both are used
+		g.Poles = job.PolesOne
+	}
 	return g
 }
 
@@ -227,6 +231,7 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 		{"r_snubber", resistor(b.RSnubber)}, {"c_snubber", stated(b.CSnubber)}, {"clamp", stated(b.Clamp)},
 		{"heat_sink", stated(b.HeatSink)}, {"insulator", stated(b.Insulator)}, {"shifter", stated(b.Shifter)},
 		{"gate_clamp", stated(b.GateClamp)}, {"driver", stated(b.Driver)}, {"snubber", stated(b.Snubber)}, {"fuse", stated(b.Fuse)}, {"limiter", stated(b.Limiter)},
+		{"poles", b.Poles != "" && b.Poles != job.PolesOne},
 	} {
 		if e.stated && !slices.Contains(takes, e.key) {
 			if e.key == "clamp" {
@@ -267,6 +272,11 @@ func Unheld(b *job.Built, cat *catalog.Catalog) string {
 			if e.kind != "" && (!ok || p.Kind() != e.kind) {
 				return "built." + e.key + " names " + id + ", which is no " + e.is
 			}
+		}
+	}
+	if p, ok := cat.Part(b.Part); ok && b.Poles != "" && b.Poles != job.PolesOne {
+		if r, is := p.(*catalog.Relay); is && !catalog.TwoPoles(r.Form) {
+			return "built.poles puts two poles in " + b.Poles + ", and " + b.Part + " has one"
 		}
 	}
 	if p, ok := cat.Part(b.Limiter); ok && b.Limiter != "" {
