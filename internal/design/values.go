@@ -53,9 +53,11 @@ const (
 	AWire          ValueKey = "wire_area" // mm2
 	WireGauge      ValueKey = "wire_awg"
 	EnergyInrush   ValueKey = "energy_inrush"
-	EOn            ValueKey = "e_on"   // nominal, told beside
-	EOff           ValueKey = "e_off"  // likewise
-	EWire          ValueKey = "e_wire" // likewise
+	EOn            ValueKey = "e_on"      // nominal, told beside
+	EOff           ValueKey = "e_off"     // likewise
+	EWire          ValueKey = "e_wire"    // likewise
+	TOwnOn         ValueKey = "t_on_own"  // likewise: of one part, where t_on bounds all
+	TOwnOff        ValueKey = "t_off_own" // likewise
 	TOn            ValueKey = "t_on"
 	TOff           ValueKey = "t_off"
 )

@@ -65,6 +65,9 @@ type Edge struct {
 	Voltage float64 // the voltage falls or rises, the current still there
 }
 
+// Whole is all of an edge, from the drive's step to its end, s.
+func (e Edge) Whole() float64 { return e.Delay + e.Current + e.Voltage }
+
 // Drive is what moves a gate: the voltage V of turning on and what is left of it Low
 // when off, and all resistance in the way of either, ohm.
 type Drive struct {

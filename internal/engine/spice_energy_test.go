@@ -70,6 +70,10 @@ func (s *subject) energies(p *catalog.MOSFET, tj float64) (cs []corner) {
 			measure = spent + fmt.Sprintf("meas tran e_on integ p_switch from=%s to=%s", num(edgeAt), num(on.stop))
 		}
 		on.wants = []want{{name: "e_on", measure: measure, engine: e, tol: energyTol}}
+		if t := s.told(design.TOwnOn); t > 0 {
+			on.wants = append(on.wants, want{name: "t_on", engine: t, tol: energyTol,
+				measure: fmt.Sprintf("meas tran t_on trig at=%s targ v(switch) val=%s fall=1", num(edgeAt), num(0.05*swing))})
+		}
 		cs = append(cs, on)
 	}
 	if e := s.told(design.EOff); e > 0 && (s.kind == job.Resistive || s.kind == job.Solenoid) { // a coil of a few milliamperes charges its own capacitance
@@ -80,6 +84,10 @@ func (s *subject) energies(p *catalog.MOSFET, tj float64) (cs []corner) {
 		worstPart(&off, p, float64(p.VGSTh.Min.Or(0))-slope*(tj-25), s.iCold, swing)
 		off.wants = []want{{name: "e_off", engine: e, tol: energyTol,
 			measure: spent + fmt.Sprintf("meas tran t_from when v(switch)=%s rise=1\nmeas tran e_off integ p_switch from=$&t_from to=%s", num(0.02*swing), num(off.stop))}}
+		if t := s.told(design.TOwnOff); t > 0 { // to the end of the current, which in a resistance is that of the voltage
+			off.wants = append(off.wants, want{name: "t_off", engine: t, tol: energyTol,
+				measure: fmt.Sprintf("meas tran t_off trig at=%s targ @m1[id] val=%s fall=last", num(edgeAt), num(0.05*s.iCold))})
+		}
 		cs = append(cs, off)
 	}
 	return cs

@@ -182,6 +182,8 @@ var valueList = []struct {
 	{design.VWire, valueWord{"the run of wires keeps, most", quantity.Up}},
 	{design.EOn, valueWord{"energy of turning on, in the switch", quantity.Up}},
 	{design.EOff, valueWord{"energy of turning off, in the switch", quantity.Up}},
+	{design.TOwnOn, valueWord{"turn-on time of a part at its worst", quantity.Up}},
+	{design.TOwnOff, valueWord{"turn-off time of a part at its worst", quantity.Up}},
 	{design.EWire, valueWord{"energy that the wires to the load hold", quantity.Up}},
 	{design.EnergyInrush, valueWord{"energy of one inrush in the switch", quantity.Up}},
 	{design.TOn, valueWord{"turn-on time, longest", quantity.Up}},

@@ -20,7 +20,17 @@ func (s *stage) met() (device.EdgeLoad, float64) {
 // tellEnergies tells what turning on and off costs the switch, J, beside what is
 // judged: losses count straight edges with all of current and voltage.
 func (s *stage) tellEnergies(on, off float64) {
-	for _, e := range [...]design.Value{{Key: design.EOn, V: on, Unit: design.J}, {Key: design.EOff, V: off, Unit: design.J}} {
+	s.tell(design.Value{Key: design.EOn, V: on, Unit: design.J}, design.Value{Key: design.EOff, V: off, Unit: design.J})
+}
+
+// tellTimes tells how long turning on and off takes one part, s, beside what is judged:
+// bounds count charges, thresholds and currents of several.
+func (s *stage) tellTimes(on, off float64) {
+	s.tell(design.Value{Key: design.TOwnOn, V: on, Unit: design.S}, design.Value{Key: design.TOwnOff, V: off, Unit: design.S})
+}
+
+func (s *stage) tell(values ...design.Value) {
+	for _, e := range values {
 		if e.V > 0 && !math.IsInf(e.V, 1) {
 			s.d.Nominal = append(s.d.Nominal, e)
 		}
@@ -52,10 +62,13 @@ func (m *mosfetStage) edgeEnergies() {
 		m.tellEnergies(m.chargeEnergy(on), 0)
 	case kind == device.Clamped && l.Mode != "pwm": // a winding starts from no current
 		m.tellEnergies(0, eOff)
+		m.tellTimes(0, off.Whole())
 	case kind == device.Clamped:
 		m.tellEnergies(device.EdgeEnergy(kind, v, l.IMax, on), eOff)
+		m.tellTimes(on.Whole(), off.Whole())
 	default:
 		m.tellEnergies(device.EdgeEnergy(kind, v, l.PeakCurrent(), on), eOff)
+		m.tellTimes(on.Whole(), off.Whole())
 	}
 }
 
