@@ -4,6 +4,7 @@
 package drawing
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/pinhoist/internal/design"
@@ -21,7 +22,7 @@ func Text(d *design.Design, ascii bool) string {
 	s := sidesOf(d)
 	pictures := make([]string, len(s))
 	for i := range s {
-		pictures[i] = circuit(s[i].elems, s[i].load, ascii)
+		pictures[i] = circuit(s[i].withPin(), s[i].load, ascii)
 	}
 	if len(s) == 1 {
 		return pictures[0]
@@ -34,6 +35,15 @@ type side struct {
 	title string // "" where it is the only one
 	load  string
 	elems []design.Element
+	from  string // node that the circuit before drives, as a pin would; "": none
+}
+
+// withPin are the elements with a pin where the circuit before drives them.
+func (s *side) withPin() []design.Element {
+	if s.from == "" {
+		return s.elems
+	}
+	return append(s.elems, design.Element{Ref: s.from, Role: design.RolePin, Kind: "pin", Nodes: []string{s.from, "ground"}})
 }
 
 // sidesOf are the circuits of a design: one, or two that do not touch.
@@ -41,15 +51,21 @@ func sidesOf(d *design.Design) []side {
 	own := printable(d.Elements)
 	if d.Driver == nil {
 		if in, out := apart(own); in != nil {
-			return []side{{"input side", d.Load, in}, {"output side", d.Load, out}}
+			return []side{{title: "input side", load: d.Load, elems: in}, {title: "output side", load: d.Load, elems: out}}
 		}
-		return []side{{"", d.Load, own}}
+		return []side{{title: "", load: d.Load, elems: own}}
 	}
 	driver := printable(d.Driver.Elements)
 	if d.Shifted() {
-		return []side{{"", d.Load, append(own, withoutShared(withoutLoad(driver), own)...)}}
+		one := append(slices.Clip(own), withoutShared(withoutLoad(driver), own)...)
+		if makePlan(one).holds() {
+			return []side{{title: "", load: d.Load, elems: one}}
+		}
+		driver = driveOf(driver, own)
+		own = withoutShared(own, driver)
+		return []side{{title: "gate drive", load: d.Load, elems: driver}, {title: "load side", load: d.Load, elems: own, from: joint(own, driver)}}
 	}
-	first, second := side{"coil side", d.Driver.Load, driver}, side{"contact side", d.Load, withoutShared(own, driver)}
+	first, second := side{title: "coil side", load: d.Driver.Load, elems: driver}, side{title: "contact side", load: d.Load, elems: withoutShared(own, driver)}
 	for i := range own {
 		if own[i].Kind == "ssr-output" {
 			first.title, second.title = "input side", "output side"
@@ -75,6 +91,54 @@ func apart(elems []design.Element) (in, out []design.Element) {
 		return nil, elems
 	}
 	return in, out
+}
+
+// driveOf is a gate's drive as a circuit by itself: the resistor that the stage has for the
+// driver's load is its load, and the transistor at that its switch.
+func driveOf(driver, own []design.Element) []design.Element {
+	list := slices.Clone(driver)
+	var at []string
+	for i := range list {
+		e := &list[i]
+		if k := slices.IndexFunc(own, func(o design.Element) bool { return o.Ref == e.Ref && o.Role != design.RoleLoad }); e.Role == design.RoleLoad && k >= 0 {
+			*e = own[k]
+			e.Role, at = design.RoleLoad, e.Nodes
+		}
+	}
+	for i := range list {
+		if e := &list[i]; three(e) && slices.ContainsFunc(e.Nodes[1:], func(n string) bool { return n != "ground" && index(at, n) >= 0 }) {
+			e.Role = design.RoleSwitch
+		}
+	}
+	return list
+}
+
+// joint is the node beside supplies and grounds where a circuit hangs on another, "" where
+// there is none.
+func joint(elems, other []design.Element) string {
+	of := func(list []design.Element) (nodes []string) {
+		var ends []string
+		for i := range list {
+			if list[i].Role == design.RoleRail {
+				ends = append(ends, list[i].Nodes...)
+			}
+		}
+		for i := range list {
+			for _, n := range list[i].Nodes {
+				if index(ends, n) < 0 {
+					nodes = appendNew(nodes, n)
+				}
+			}
+		}
+		return nodes
+	}
+	there := of(other)
+	for _, n := range of(elems) {
+		if index(there, n) >= 0 {
+			return n
+		}
+	}
+	return ""
 }
 
 // withoutLoad drops what stands for the stage in the circuit of its driver, and

@@ -109,13 +109,62 @@ func pnpStage() *design.Design {
 	}}
 }
 
+// boostedStage is one whose gate hangs on a PNP, which a level shifter pulls on: more than
+// one picture holds.
+func boostedStage() *design.Design {
+	drv := &design.Design{Load: "gate", Topology: "z", Elements: []design.Element{
+		val(el("R5", design.RoleDriveResistor, "resistor", "r-0w25", "shift", "driver-control"), 10e3, design.Ohm),
+		val(el("R6", design.RolePullDown, "resistor", "r-0w25", "driver-control", "rail"), 10e3, design.Ohm),
+		el("Q2", design.RoleShifter, "bjt", "pnp-40v-small", "driver-control", "gate-drive", "rail"),
+		val(el("V1", design.RoleRail, "rail", "", "rail", "ground"), 12, design.V),
+		val(el("R2", design.RoleLoad, "resistor", "", "gate-drive", "ground"), 1.2e-3, design.A),
+		val(el("R3", design.RoleDriveResistor, "resistor", "r-0w25", "pin", "shift-control"), 270, design.Ohm),
+		val(el("R4", design.RolePullDown, "resistor", "r-0w25", "pin", "ground"), 2700, design.Ohm),
+		el("Q3", design.RoleShifter, "mosfet", "n-60v-small", "shift-control", "shift", "ground"),
+		val(el("PIN", design.RolePin, "pin", "", "pin", "ground"), 5, design.V),
+	}}
+	return &design.Design{Load: "vent latch", Topology: "y", Driver: drv, Elements: []design.Element{
+		val(el("V1", design.RoleRail, "rail", "", "rail", "ground"), 12, design.V),
+		val(el("LOAD", design.RoleLoad, "solenoid", "", "rail", "switch"), 0.8, design.A),
+		el("Q1", design.RoleSwitch, "mosfet", "n-60v-10vgate", "control", "switch", "ground"),
+		val(el("R1", design.RoleDriveResistor, "resistor", "r-0w25", "gate-drive", "control"), 1e3, design.Ohm),
+		val(el("R2", design.RolePullDown, "resistor", "r-0w25", "gate-drive", "ground"), 10e3, design.Ohm),
+		el("D1", design.RoleClamp, "diode", "d-100v-3a", "switch", "rail"),
+	}}
+}
+
+// Every transistor of a driven gate is drawn, and each element told once.
+func TestDrivenGate(t *testing.T) {
+	s := sidesOf(boostedStage())
+	if len(s) != 2 || s[1].from != "gate-drive" {
+		t.Fatalf("%+v", s)
+	}
+	seen := map[string]int{}
+	for _, x := range s {
+		if p := makePlan(x.withPin()); !p.holds() || p.pin < 0 && (p.under == nil || p.under.pin < 0) {
+			t.Errorf("%s is not drawn whole", x.title)
+		}
+		for _, e := range x.elems {
+			seen[e.Ref]++
+		}
+	}
+	for ref, n := range seen {
+		if n != 1 && ref != "V1" { // the supply of both
+			t.Errorf("%s stands %d times", ref, n)
+		}
+	}
+	if len(seen) != 13 {
+		t.Errorf("%v", seen)
+	}
+}
+
 func TestPictures(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		d    *design.Design
 	}{
 		{"mosfet", mosfetStage()}, {"npn", npnStage()}, {"relay", relayStage()},
-		{"direct", directStage()}, {"crowded", crowded()}, {"pnp", pnpStage()},
+		{"direct", directStage()}, {"crowded", crowded()}, {"pnp", pnpStage()}, {"boosted", boostedStage()},
 	} {
 		for _, ascii := range []bool{false, true} {
 			file := "testdata/" + c.name + map[bool]string{false: ".txt", true: ".ascii.txt"}[ascii]
@@ -163,8 +212,11 @@ func TestEveryElementAppears(t *testing.T) {
 		}
 		for _, base := range [][]design.Element{nil, mosfetStage().Elements, npnStage().Elements} {
 			d := &design.Design{Elements: append(append([]design.Element(nil), base...), list...)}
-			if round%3 == 0 {
+			switch round % 3 {
+			case 0:
 				d.Driver = &design.Design{Elements: npnStage().Elements}
+			case 1:
+				d.Driver = boostedStage().Driver
 			}
 			for _, ascii := range []bool{false, true} {
 				checkAll(t, d, Text(d, ascii), ascii)

@@ -27,6 +27,16 @@ type plan struct {
 	under *plan // what pulls the start of the control line down: a trunk of one switch; nil: none
 }
 
+// holds reports whether every transistor has a place in the picture.
+func (p *plan) holds() bool {
+	for i := range p.elems {
+		if three(&p.elems[i]) && !p.placed[i] {
+			return false
+		}
+	}
+	return true
+}
+
 // link is one element passed from its upper (or left) node to its lower one.
 type link struct {
 	elem     int
