@@ -106,7 +106,7 @@ var usedHow = [...]struct{ topology, text string }{
 	{"n-mosfet-boosted", "two small transistors drive its gate with more volts than the pin has"},
 	{"pnp-high", "between supply and load, a small transistor drives its base"},
 	{"p-mosfet-high", "between supply and load, its gate pulled down to switch on"},
-	{"relay", "its contact switches, a small transistor drives its coil"},
+	{"relay", "its contact switches, small transistors drive its coil"},
 	{"ssr", "a relay without a contact, light inside keeps the sides apart"},
 	{"module", "a ready board with a driver of its own"},
 	{"bridge", "four switches that turn the current both ways"},
