@@ -108,6 +108,27 @@ func (e *Env) bridgeHalves(l *load.Model, given *Given, sky *schottky, sinks ...
 	return list
 }
 
+// leastBridge is the least that all of a bridge costs but its low sides, for a load that is
+// no motor: of the high sides that serve one with its level shifters, two interlocks like
+// those, a capacitor and a resistor at each drive. What has no price counts as nothing.
+func (e *Env) leastBridge(l *load.Model) float64 {
+	least := math.Inf(1)
+	for _, h := range e.bridgeHalves(l, &Given{}, nil) {
+		cost := 0.0
+		if h.d.Cost.Amount.OK {
+			cost = h.d.Cost.Amount.V
+		}
+		if p := h.small.Price; p != nil {
+			cost += 2 * p.Amount
+		}
+		least = min(least, cost)
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least + 2*leastPrice(e.films(), func(*catalog.Capacitor) float64 { return 0 }) + 2*e.leastResistor
+}
+
 // before orders high sides: by verdict, of those that are over the one that lacks the
 // least, by cost.
 func (h *bridgeHalf) before(o *bridgeHalf) bool {

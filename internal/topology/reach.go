@@ -31,6 +31,7 @@ type Reach struct {
 	// Least cost of what stands beside one switch and its clamp, by its kind.
 	besideFET, besideBJT, besidePair float64
 	cheapest                         float64 // of the clamps that are no worse than the floor
+	bridge                           float64 // of what stands beside both low sides of a bridge, for a coil that is reversed
 }
 
 // NewReach works the bounds out for a coil.
@@ -56,6 +57,9 @@ func NewReach(e *Env, coil *load.Model) *Reach {
 		}
 	}
 	b.beside()
+	if coil.Reversing {
+		b.bridge = e.leastBridge(coil)
+	}
 	return b
 }
 
@@ -105,11 +109,19 @@ func (b *Reach) clampCost(rating design.Number) float64 {
 
 // Least is the least cost of a stage around a single transistor of any kind,
 // without the transistor.
-func (b *Reach) Least() float64 { return (min(b.besidePair, b.besideFET) + b.cheapest) * b.each() }
+func (b *Reach) Least() float64 {
+	if b.l.Reversing {
+		return b.bridge * b.each()
+	}
+	return (min(b.besidePair, b.besideFET) + b.cheapest) * b.each()
+}
 
 // Cost is the least cost of a stage around a switch of that price whose verdict
 // is no worse than the floor.
 func (b *Reach) Cost(sw catalog.Part, price float64) float64 {
+	if b.l.Reversing {
+		return (2*price + b.bridge) * b.each()
+	}
 	switch p := sw.(type) {
 	case *catalog.BJT:
 		beside := b.besideBJT
