@@ -2,6 +2,7 @@ package topology
 
 import (
 	"strconv"
+	"strings"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -9,64 +10,9 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-const arrayParts = `
-[[array]]
-id = "hand-array"
-title = "7 Darlington channels of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "DIP-16"
-price = "0.50 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "80 K/W"
-r_th_jc_max = "35 K/W"
-channels = 7
-output = "darlington"
-v_out_max = "50 V"
-i_out_max = "500 mA"
-i_together_max = [
-  { on = 1, duty = "100 %", i = "450 mA" },
-  { on = 7, duty = "50 %", i = "250 mA" },
-  { on = 7, duty = "100 %", i = "150 mA" },
-]
-v_in_on = [{ i_out = "200 mA", max = "2.4 V" }, { i_out = "300 mA", max = "3 V" }]
-i_in_max = [{ v_in = "3.85 V", i = "1.35 mA" }, { v_in = "5.5 V", i = "2.3 mA" }]
-v_on_max = [{ i_out = "100 mA", v = "1.1 V" }, { i_out = "200 mA", v = "1.3 V" }, { i_out = "350 mA", v = "1.6 V" }]
-i_leak_max = "100 uA"
-v_in_off_max = "0.5 V"
-clamp = { v_f_max = "2 V", i_max = "350 mA" }
-
-[[array]]
-id = "hand-array-mos"
-title = "8 MOSFET channels of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "SO-18"
-price = "0.90 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "80 K/W"
-r_th_jc_max = "30 K/W"
-channels = 8
-output = "n-mosfet"
-v_out_max = "50 V"
-i_out_max = "500 mA"
-i_together_max = [{ on = 8, duty = "100 %", i = "150 mA" }]
-v_in_on = [{ i_out = "350 mA", max = "2.5 V" }]
-i_in_max = [{ v_in = "5.5 V", i = "0.25 mA" }]
-v_on_max = [{ i_out = "100 mA", v = "0.3 V" }, { i_out = "200 mA", v = "0.6 V" }]
-i_leak_max = "10 uA"
-v_in_off_max = "0.6 V"
-`
-
 // A coil of 360 ohm +-10 % on 12 V +-5 %, from outside.
 func handCoils(n int) string {
-	return handPin + `tolerance = "5 %"
-[[load]]
-name = "k"
-kind = "coil"
-rail = "r"
-resistance = "360 ohm"
-must_operate = "75 %"
-r_th_coil = "20 K/W"
-quantity = ` + strconv.Itoa(n) + "\n"
+	return strings.Replace(workedJob("darlington-low-array-coil"), "quantity = 1", "quantity = "+strconv.Itoa(n), 1)
 }
 
 func pulled() *Given { return &Given{RBaseEmitter: ohms(1200)} }
@@ -158,7 +104,7 @@ func TestWorkedArrayPackage(t *testing.T) {
 // half of the time at 200 Hz they do.
 func TestWorkedArrayTogether(t *testing.T) {
 	heaters := func(n, more string) string {
-		return handPin + "tolerance = \"5 %\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\nresistance = \"70 ohm\"\nquantity = " + n + "\n" + more
+		return strings.Replace(workedJob("darlington-low-array-heater"), "quantity = 1", "quantity = "+n, 1) + more
 	}
 	const half = "mode = \"pwm\"\nduty_max = \"50 %\"\nduty_enforced = \"hardware\"\nduty = \"50 %\"\npwm_frequency = "
 	for _, tc := range []struct {
@@ -248,8 +194,8 @@ func TestArrayClamps(t *testing.T) {
 // 2.9806 V at the least: enough for the 2.4 V of 200 mA, perhaps for the 3 V of 300
 // mA, and not for 3.85 V. A 1.8 V pin gives 1.65 V.
 func TestArrayInputLevel(t *testing.T) {
-	load := func(pin, amps string) string {
-		return "[pin]\n" + pin + handPin[len("\n[pin]\nsupply = \"5 V\"\nsupply_tolerance = \"5 %\"\n"):] + "tolerance = \"5 %\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ntolerance = \"1 %\"\ncurrent = \"" + amps + "\"\n"
+	load := func(volts, amps string) string {
+		return strings.NewReplacer(`"3.3 V"`, `"`+volts+`"`, `"170 mA"`, `"`+amps+`"`).Replace(workedJob("darlington-low-array-3v3"))
 	}
 	raised := func(v float64) func(catalog.Part) {
 		return func(p catalog.Part) {
@@ -258,7 +204,7 @@ func TestArrayInputLevel(t *testing.T) {
 			}
 		}
 	}
-	v33, v18 := "supply = \"3.3 V\"\nsupply_tolerance = \"5 %\"\n", "supply = \"1.8 V\"\nsupply_tolerance = \"5 %\"\n"
+	const v33, v18 = "3.3 V", "1.8 V"
 	for _, tc := range []struct {
 		name, text string
 		change     func(catalog.Part)
@@ -281,12 +227,12 @@ func TestArrayInputLevel(t *testing.T) {
 	}
 	// A pin above the highest voltage at which the input current is stated: nobody
 	// says what it takes there.
-	d, _ := darlingtonStage(t, darlingtonLow{}, load("supply = \"9 V\"\nsupply_tolerance = \"5 %\"\n", "20 mA"), "hand-array", nil, nil)
+	d, _ := darlingtonStage(t, darlingtonLow{}, load("9 V", "20 mA"), "hand-array", nil, nil)
 	if c := find(d, design.PinCurrent, design.StageSelf); c.Verdict != design.Unproven || d.Verdict < design.Unproven {
 		t.Errorf("9 V: %s", show(d))
 	}
 	// 10 kohm in series bound it: 9.45 V/9.5 kohm is less than a milliampere.
-	d, _ = darlingtonStage(t, darlingtonLow{}, load("supply = \"9 V\"\nsupply_tolerance = \"5 %\"\n", "20 mA"), "hand-array",
+	d, _ = darlingtonStage(t, darlingtonLow{}, load("9 V", "20 mA"), "hand-array",
 		&Given{RBase: GivenResistor{Said: true, Ohms: 10e3, Tol: 0.05, Series: "r-quarter-watt"}, RBaseEmitter: ohms(1200)}, nil)
 	if c := find(d, design.PinCurrent, design.StageSelf); c.Verdict != design.Fits {
 		t.Errorf("10 kohm: %s", show(d))
@@ -295,7 +241,7 @@ func TestArrayInputLevel(t *testing.T) {
 
 // Eight MOSFET channels, one heater of 120 ohm +-10 %: 12.6/108 = 0.11667 A.
 func TestWorkedArrayMOSFET(t *testing.T) {
-	text := handPin + "tolerance = \"5 %\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\nresistance = \"120 ohm\"\n"
+	text := workedJob("n-mosfet-low-array-heater")
 	d, _ := darlingtonStage(t, nMOSFETLow{}, text, "hand-array-mos", &Given{RPulldown: ohms(1200)}, nil)
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 0.11667, rating: 0.5, verdict: design.Fits},
@@ -344,8 +290,7 @@ func TestWorkedArrayJam(t *testing.T) {
 		running string
 		hot     float64
 	}{{"2 mA", 50.477}, {"20 mA", 50.477}} {
-		text := handPin + "tolerance = \"5 %\"\n[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"" + tc.running +
-			"\"\ntolerance = \"0 %\"\nstall_current = \"170 mA\"\nstall_time = \"1 s\"\ninductance = \"10 mH\"\nswitching_rate = \"1 /h\"\n"
+		text := strings.Replace(workedJob("n-mosfet-low-array-jam"), `"2 mA"`, `"`+tc.running+`"`, 1)
 		d, _ := darlingtonStage(t, nMOSFETLow{}, text, "hand-array-mos", &Given{RPulldown: ohms(1200)}, nil)
 		compare(t, d, []worked{{id: design.JunctionTemperature, stress: tc.hot, rating: 150, verdict: design.Fits}})
 	}
@@ -413,7 +358,7 @@ func TestArrayNeverFits(t *testing.T) {
 // other four channels.
 func TestWorkedSharedPackage(t *testing.T) {
 	coils, b := darlingtonStage(t, darlingtonLow{}, handCoils(3), "hand-array", pulled(), nil)
-	heaters, _ := darlingtonStage(t, darlingtonLow{}, handPin+"tolerance = \"5 %\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\nresistance = \"127.27 ohm\"\nquantity = 4\n", "hand-array", pulled(), nil)
+	heaters, _ := darlingtonStage(t, darlingtonLow{}, strings.NewReplacer("70 ohm", "127.27 ohm", "quantity = 1", "quantity = 4").Replace(workedJob("darlington-low-array-heater")), "hand-array", pulled(), nil)
 	p, _ := b.env.Catalog.Part("hand-array")
 	ask := func(uses ...design.Share) []design.Check {
 		return PackageChecks(b.env.Catalog, b.env.Policy, p, 40, uses)

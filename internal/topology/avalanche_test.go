@@ -52,7 +52,7 @@ func unclamped(t *testing.T, cat *catalog.Catalog, text string) *design.Design {
 //
 // All DERIVED.
 func TestWorkedAvalanche(t *testing.T) {
-	d := unclamped(t, handAvalanche(t, 0.15, 20, 0), handSolenoid+rarely)
+	d := unclamped(t, handAvalanche(t, 0.15, 20, 0), workedJob("n-mosfet-low-avalanche"))
 	compare(t, d, []worked{
 		{id: design.Avalanche, stress: 62.709e-3, rating: 129.80e-3, verdict: design.Fits, headroom: 1.4490},
 		{id: design.ReleaseTime, stress: 3.3162e-3, rating: 20e-3, verdict: design.Fits},
@@ -73,7 +73,7 @@ func TestWorkedAvalanche(t *testing.T) {
 // The current decides where it is near its limit: 1.6 A * 0.86536 = 1.3846 A, 70 %
 // of it 0.9692 A, under 1.0612 A (DERIVED).
 func TestAvalancheCurrent(t *testing.T) {
-	d := unclamped(t, handAvalanche(t, 1, 1.6, 0), handSolenoid+rarely)
+	d := unclamped(t, handAvalanche(t, 1, 1.6, 0), workedJob("n-mosfet-low-avalanche"))
 	compare(t, d, []worked{{id: design.Avalanche, stress: 1.0612, rating: 1.3846, verdict: design.Tight, headroom: 0.9133}})
 }
 
@@ -82,7 +82,7 @@ func TestAvalancheCurrent(t *testing.T) {
 // 72.256 mJ: headroom 1.1522 (DERIVED). The single-pulse figure, large as it is,
 // plays no part.
 func TestAvalancheRepeated(t *testing.T) {
-	d := unclamped(t, handAvalanche(t, 10, 20, 120e-3), handSolenoid+"avalanche_events = 1000\nlife = \"10 years\"\n")
+	d := unclamped(t, handAvalanche(t, 10, 20, 120e-3), workedJob("n-mosfet-low-avalanche-repeated"))
 	compare(t, d, []worked{{id: design.Avalanche, stress: 62.709e-3, rating: 103.22e-3, verdict: design.Fits, headroom: 1.1522}})
 }
 

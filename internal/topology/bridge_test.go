@@ -14,19 +14,7 @@ import (
 
 // bridgeParts are the parts of these calculations: a low side, a high side, and a small
 // one that shifts levels and interlocks.
-var bridgeParts = partsHead +
-	handPart("mosfet", "turn-n", handFET, bridgeArea, `body_diode_max = { v_sd = "1.2 V", t_rr = "60 ns", q_rr = "80 nC" }`) +
-	handPart("mosfet", "turn-p", handFET, bridgeArea, `channel = "p"`, `price = "0.60 EUR"`,
-		`r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "60 mohm" }, { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "40 mohm" }]`,
-		`r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }`, `i_d_case25_max = "20 A"`, `i_dm_max = "80 A"`, `i_gss_max = "100 nA"`,
-		`q_g_max = { v_gs = "10 V", q = "40 nC" }`, `q_gd_max = "9 nC"`, `q_gs_max = "6 nC"`,
-		`body_diode_max = { v_sd = "1.3 V", t_rr = "60 ns", q_rr = "80 nC" }`) +
-	handPart("mosfet", "turn-s", handFET, `package = "TO-92"`, `price = "0.05 EUR"`, `r_th_ja_max = "200 K/W"`, "r_th_jc_max", "foster_jc",
-		`r_ds_on = [{ v_gs = "4.5 V", i_d = "1 A", t_j = "25 C", max = "2 ohm" }]`, `i_d_case25_max = "1 A"`, `i_dm_max = "2 A"`,
-		`i_dss_max = [{ v_ds = "60 V", t_j = "150 C", max = "1 uA" }]`, `q_g_max = { v_gs = "5 V", q = "1 nC" }`, `q_gd_max = "0.3 nC"`, `q_gs_max = "0.3 nC"`,
-		`body_diode_max = { v_sd = "1.3 V", t_rr = "20 ns", q_rr = "6 nC" }`)
-
-const bridgeArea = `soa = [{ t = "10 ms", points = [{ v = "10 V", i = "40 A" }, { v = "60 V", i = "10 A" }] }, { t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]`
+var bridgeParts = workedParts("bridge")
 
 func loadBridge() (*catalog.Catalog, error) { return loadWith(bridgeParts) }
 
@@ -71,8 +59,10 @@ const (
 	bridgeAir   = "[environment]\nambient_min = \"0 C\"\nambient_max = \"40 C\"\n"
 	bridgeRail  = bridgeAir + "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"10 %\"\ncurrent_max = \"10 A\"\n"
 	bridgeMotor = "[[load]]\nname = \"m\"\nkind = \"motor\"\nrail = \"r\"\ncurrent = \"0.5 A\"\nreversing = true\n"
-	turnMotor   = bridgeRail + bridgeMotor + "stall_current = \"2 A\"\nstall_time = \"0.2 s\"\ninductance = \"1 mH\"\n"
 )
+
+// turnMotor is the motor of these calculations.
+var turnMotor = workedJob("bridge-motor")
 
 // A motor of 0.5 A on 12 V +-10 % that takes 2 A jammed at 20 C for 0.2 s at the
 // most. Running: 0.5*1.1*1.1 = 0.605 A. Jammed and cold: 12/2/1.1*0.92141 = 5.0259
@@ -185,7 +175,7 @@ func TestWorkedBridgePullDown(t *testing.T) {
 // 24 V +-10 %: of 26.4 V 1 kohm and 2.7 kohm leave the high gate 26.4*1010/(1010 +
 // 2673) = 7.2398 V; 1 kohm and 22 ohm 25.843 V, more than it bears.
 func TestWorkedBridge24V(t *testing.T) {
-	text := strings.Replace(turnMotor, "\"12 V\"", "\"24 V\"", 1)
+	text := workedJob("bridge-24v")
 	g := byHandBridge(10e3, "c-film-470n-250v")
 	g.Half.RPullup, g.Half.RGate = body(1000), body(2700)
 	d := turned(t, text, g, nil)
@@ -207,7 +197,7 @@ func TestWorkedBridge24V(t *testing.T) {
 // A winding of 4 ohm +-10 % at 0 C: 4*0.9*0.92141 = 3.3171 ohm. Reversed while it
 // turns its own voltage adds to the rail's: 2*13.2/3.3171 = 7.9588 A.
 func TestWorkedBridgePlugging(t *testing.T) {
-	text := bridgeRail + bridgeMotor + "winding_resistance = \"4 ohm\"\nstall_time = \"0.1 s\"\n"
+	text := workedJob("bridge-plugging")
 	d := turned(t, text, byHandBridge(10e3, "c-film-100n-250v"), nil)
 	compare(t, d, []worked{{id: design.PeakCurrent, stress: 7.9588, rating: 80, verdict: design.Fits}})
 }
@@ -216,7 +206,7 @@ func TestWorkedBridgePlugging(t *testing.T) {
 // that for ever, 4.4873^2*0.06*62 = 74.9 K and half as much again by its own heat, it
 // does not. How long a reversal lasts is to be stated.
 func TestWorkedBridgeJam(t *testing.T) {
-	text := bridgeRail + bridgeMotor + "stall_current = \"2 A\"\ninductance = \"1 mH\"\n"
+	text := workedJob("bridge-jam")
 	g := byHandBridge(10e3, "c-film-100n-250v")
 	g.HeatSink, g.Half.HeatSink = GivenPart{Said: true}, GivenPart{Said: true}
 	d := turned(t, text, g, nil)
@@ -244,7 +234,7 @@ func TestWorkedBridgeDecay(t *testing.T) {
 // at 25 C, 72.49 mW of starts and 1.3 V*0.6 H*27.592 A2/10.8 V/6 s = 332.1 mW of openings and the edges keep
 // it at 66.84 C.
 func TestWorkedBridgeBodyDiode(t *testing.T) {
-	long := strings.Replace(turnMotor, "1 mH", "500 mH", 1)
+	long := workedJob("bridge-long-winding")
 	bare := byHandBridge(10e3, "c-film-100n-250v")
 	bare.HeatSink, bare.Half.HeatSink = GivenPart{Said: true}, GivenPart{Said: true}
 	d := turned(t, long, bare, nil)
@@ -254,7 +244,7 @@ func TestWorkedBridgeBodyDiode(t *testing.T) {
 	}
 	// Nobody knows how long it lasts where the inductance is not stated: for ever it bears
 	// 1.2 V*5.2528 A*62 K/W = 391 K not.
-	d = turned(t, strings.Replace(turnMotor, "inductance = \"1 mH\"\n", "", 1), bare, nil)
+	d = turned(t, workedJob("bridge-no-inductance"), bare, nil)
 	c := find(d, design.JunctionTemperature, design.StageSelf)
 	if c.Verdict != design.Unproven || !slices.Contains(c.Figures(), "load.inductance") {
 		t.Error(show(d))
@@ -281,7 +271,7 @@ func TestWorkedBridgeBodyDiode(t *testing.T) {
 func TestWorkedBridgeReversals(t *testing.T) {
 	g := byHandBridge(10e3, "c-film-1u-250v")
 	g.HeatSink, g.Half.HeatSink = GivenPart{Said: true}, GivenPart{Said: true}
-	d := turned(t, turnMotor+"switching_rate = \"3240 /h\"\n", g, nil)
+	d := turned(t, workedJob("bridge-reversals"), g, nil)
 	for _, a := range find(d, design.StaysOff, design.StageSelf).Args() {
 		if a.Name == "T_j" {
 			wantNear(t, "steady junction", design.Known(a.V), 99.522, 1e-3)
@@ -301,7 +291,7 @@ func TestBridgeTakesSchottkys(t *testing.T) {
 		on("turn-p", func(m *catalog.MOSFET) { m.BodyDiode = nil })(c)
 	}
 	g := byHandBridge(10e3, "c-film-100n-250v")
-	light := strings.Replace(turnMotor, "\"2 A\"", "\"0.8 A\"", 1)
+	light := workedJob("bridge-small-stall")
 	if d := turned(t, light, g, bare); d.Verdict != design.Unproven {
 		t.Error(show(d))
 	}

@@ -16,52 +16,11 @@ import (
 // it, with copper R(T) = R(20 C)*(234.5 + T)/254.5. The pin is the default one: 5 V
 // +-5 %, 15 to 40 ohm, 20 mA, at reset perhaps pulled up with 20 kohm.
 
-const darlingtonParts = `
-schema = 1
-currency = "EUR"
-
-[[bjt]]
-id = "hand-darl"
-title = "80 V Darlington of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "TO-220"
-price = "0.50 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "62 K/W"
-r_th_jc_max = "5 K/W"
-polarity = "npn"
-darlington = true
-v_ceo_max = "80 V"
-v_ebo_max = "6 V"
-i_c_max = "4 A"
-i_b_max = "0.1 A"
-h_fe = [
-  { i_c = "1 A", v_ce = "3 V", t_j = "25 C", min = 1000 },
-  { i_c = "3 A", v_ce = "3 V", t_j = "25 C", min = 1000 },
-]
-v_ce_sat = [
-  { i_c = "1 A", i_b = "4 mA", t_j = "25 C", max = "1.1 V", typ = "0.8 V" },
-  { i_c = "3 A", i_b = "12 mA", t_j = "25 C", max = "2 V", typ = "1.2 V" },
-]
-v_be_sat = [
-  { i_c = "1 A", i_b = "4 mA", t_j = "25 C", max = "1.9 V" },
-  { i_c = "3 A", i_b = "12 mA", t_j = "25 C", max = "2.5 V" },
-]
-i_cbo_max = [{ v_cb = "80 V", t_j = "150 C", max = "1 nA" }]
-i_ceo_max = [{ v_ce = "80 V", t_j = "150 C", max = "10 nA" }]
-switching_max = { t_d = "0.2 us", t_r = "0.8 us", t_s = "4 us", t_f = "2 us", i_c = "3 A", i_b1 = "12 mA", i_b2 = "3 mA" }
-r_be_internal = "8 kohm"
-r_be_internal_min = "5.6 kohm"
-r_be_internal_max = "10.4 kohm"
-soa = [
-  { t = "10 ms", points = [{ v = "1 V", i = "4 A" }, { v = "20 V", i = "4 A" }, { v = "80 V", i = "0.5 A" }] },
-  { t = "dc", points = [{ v = "1 V", i = "4 A" }, { v = "10 V", i = "2.4 A" }, { v = "80 V", i = "0.1 A" }] },
-]
-`
-
 // loadedDarlingtons is the embedded catalogue with the parts of the hand
 // calculations.
-var loadedDarlingtons = sync.OnceValues(func() (*catalog.Catalog, error) { return loadWith(handParts, darlingtonParts+arrayParts) })
+var loadedDarlingtons = sync.OnceValues(func() (*catalog.Catalog, error) {
+	return loadWith(handParts, workedParts("darlington"), workedParts("array"))
+})
 
 func darlingtonCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
@@ -100,7 +59,7 @@ func darlingtonStage(t testing.TB, of Topology, text, id string, given *Given, c
 // A solenoid of 24 ohm +-10 % on 12 V +-5 %, 0 to 40 C.
 func TestWorkedDarlington(t *testing.T) {
 	given := &Given{RBase: ohms(560), RBaseEmitter: ohms(3300), Clamp: handClamp()}
-	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", given, nil)
+	d, _ := darlingtonStage(t, darlingtonLow{}, workedJob("darlington-low-solenoid"), "hand-darl", given, nil)
 	compare(t, d, []worked{
 		// 12.6/(24*0.9*234.5/254.5)
 		{id: design.OnCurrent, stress: 0.63308, rating: 4, verdict: design.Fits},
@@ -134,7 +93,7 @@ func TestWorkedDarlington(t *testing.T) {
 // V would do.
 func TestWorkedDarlingtonByGainAlone(t *testing.T) {
 	given := &Given{RBase: ohms(1000), RBaseEmitter: ohms(3300), Clamp: handClamp()}
-	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", given, nil)
+	d, _ := darlingtonStage(t, darlingtonLow{}, workedJob("darlington-low-solenoid"), "hand-darl", given, nil)
 	compare(t, d, []worked{
 		// 1.3061 mA of 1.650 mA/2
 		{id: design.BaseDrive, stress: 1.3061e-3, rating: 1.6497e-3, verdict: design.Tight, headroom: 1.6497 / 2 / 1.3061},
@@ -145,7 +104,7 @@ func TestWorkedDarlingtonByGainAlone(t *testing.T) {
 
 // What the engine chooses by itself keeps the window of the base and holds it off.
 func TestDarlingtonChosenFreely(t *testing.T) {
-	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", nil, nil)
+	d, _ := darlingtonStage(t, darlingtonLow{}, workedJob("darlington-low-solenoid"), "hand-darl", nil, nil)
 	if d.Verdict != design.Fits {
 		t.Fatal(show(d))
 	}
@@ -178,7 +137,7 @@ func TestDarlingtonChosenFreely(t *testing.T) {
 // which hold the base alone. A part that has none inside, or does not say how much at
 // the most, needs a resistor beside it.
 func TestDarlingtonHoldsItselfOff(t *testing.T) {
-	text := "[pin]\nat_reset = \"floating\"\n" + rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n"
+	text := workedJob("darlington-low-floating-pin")
 	bleed := func(change func(catalog.Part)) design.ChosenResistor {
 		d, _ := darlingtonStage(t, darlingtonLow{}, text, "hand-darl", nil, change)
 		if d.Verdict != design.Fits {
@@ -221,7 +180,7 @@ func plainInside(p *catalog.BJT) { p.RBEIntMin, p.RBEIntMax = q.Opt[q.Ohm]{}, q.
 // "8 kohm" with neither end of its spread is a typical figure: nobody knows that it
 // holds the base, and the base may lose to it what 5.6 kohm take.
 func TestInnerResistorWithoutItsSpread(t *testing.T) {
-	text := "[pin]\nat_reset = \"floating\"\n" + rail12 + "[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"bench\"\ncurrent = \"0.4 A\"\n"
+	text := workedJob("darlington-low-floating-pin")
 	none := GivenResistor{Said: true, None: true}
 	stage := func(rb float64, rbe GivenResistor, change func(*catalog.BJT)) *design.Design {
 		d, _ := darlingtonStage(t, darlingtonLow{}, text, "hand-darl", &Given{RBase: ohms(rb), RBaseEmitter: rbe}, asBJT(change))
@@ -263,22 +222,21 @@ func TestInnerResistorWithoutItsSpread(t *testing.T) {
 
 // 1.1 V are lost for ever. Of 4.75 V that leaves 3.65 V.
 func TestDarlingtonDropOn5V(t *testing.T) {
-	rail := "[[rail]]\nname = \"five\"\nvoltage = \"5 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"x\"\nrail = \"five\"\ncurrent = \"0.2 A\"\n"
 	cases := []struct {
-		name, load string
-		check      design.CheckID
-		need       float64
-		verdict    design.Verdict
+		name, job string
+		check     design.CheckID
+		need      float64
+		verdict   design.Verdict
 	}{
 		// 80 % of the lowest rail is assumed: 3.8 V. State what the load needs.
-		{"resistive", "kind = \"resistive\"\n", design.LoadVoltage, 3.8, design.Unproven},
-		{"that needs 4.5 V", "kind = \"resistive\"\nvoltage_min = \"4.5 V\"\n", design.LoadVoltage, 4.5, design.Over},
-		{"that needs 3.6 V", "kind = \"resistive\"\nvoltage_min = \"3.6 V\"\n", design.LoadVoltage, 3.6, design.Fits},
+		{"resistive", "darlington-low-5v-heater", design.LoadVoltage, 3.8, design.Unproven},
+		{"that needs 4.5 V", "darlington-low-5v-heater-4v5", design.LoadVoltage, 4.5, design.Over},
+		{"that needs 3.6 V", "darlington-low-5v-heater-3v6", design.LoadVoltage, 3.6, design.Fits},
 		// A coil that picks up with 75 % cold, 20 K/W at 5.25^2/(25*0.9*...) W: 3.75 V hot and more.
-		{"relay coil", "kind = \"coil\"\nmust_operate = \"75 %\"\nr_th_coil = \"1 K/W\"\ninductance = \"0.1 H\"\n", design.CoilPickup, 0, design.Over},
+		{"relay coil", "darlington-low-5v-coil", design.CoilPickup, 0, design.Over},
 	}
 	for _, tc := range cases {
-		d, _ := darlingtonStage(t, darlingtonLow{}, rail+tc.load, "hand-darl", nil, nil)
+		d, _ := darlingtonStage(t, darlingtonLow{}, workedJob(tc.job), "hand-darl", nil, nil)
 		c := find(d, tc.check, design.StageSelf)
 		if c == nil || c.Verdict != tc.verdict || d.Verdict < tc.verdict {
 			t.Errorf("%s: %s", tc.name, show(d))
@@ -395,7 +353,7 @@ func TestDarlingtonsAndTheirStage(t *testing.T) {
 
 // The laws of two junctions: twice the slope, and both gains fall in the cold.
 func TestTwoJunctions(t *testing.T) {
-	d, _ := darlingtonStage(t, darlingtonLow{}, handSmallSolenoid, "hand-darl", &Given{RBase: ohms(560), RBaseEmitter: ohms(3300), Clamp: handClamp()}, nil)
+	d, _ := darlingtonStage(t, darlingtonLow{}, workedJob("darlington-low-solenoid"), "hand-darl", &Given{RBase: ohms(560), RBaseEmitter: ohms(3300), Clamp: handClamp()}, nil)
 	for _, a := range find(d, design.BaseDrive, design.StageSelf).Args() {
 		switch a.Name {
 		case "V_BE_max":

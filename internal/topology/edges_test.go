@@ -30,12 +30,15 @@ func nominalIn(d *design.Design, key design.ValueKey) float64 {
 //
 // The wires of a run of 5 m of 0.25 mm2 have 4e-7*5*(ln(20) + 0.25) = 6.4915 uH.
 func TestEdgeEnergiesAreTold(t *testing.T) {
-	tell := func(load string) *design.Design {
+	of := func(text string) *design.Design {
 		given := &Given{RGate: GivenResistor{Said: true, Ohms: 100}, RPulldown: GivenResistor{Said: true, Ohms: 10e3}}
-		d, _ := handStage(t, handCatalog(t), strongPin+"[[load]]\nname = \"l\"\nrail = \"r\"\n"+load, "n-mosfet-low", "hand-n", given)
+		d, _ := handStage(t, handCatalog(t), text, "n-mosfet-low", "hand-n", given)
 		return d
 	}
-	ohmic := tell("kind = \"resistive\"\ncurrent = \"1 A\"\n")
+	tell := func(load string) *design.Design {
+		return of(strongPin + "[[load]]\nname = \"l\"\nrail = \"r\"\n" + load)
+	}
+	ohmic := of(workedJob("n-mosfet-low-edges"))
 	winding := tell("kind = \"solenoid\"\ncurrent = \"1 A\"\ninductance = \"60 mH\"\n")
 	chopped := tell("kind = \"solenoid\"\ncurrent = \"1 A\"\ninductance = \"60 mH\"\nmode = \"pwm\"\npwm_frequency = \"1 kHz\"\n")
 	far := tell("kind = \"resistive\"\ncurrent = \"1 A\"\nwire_length = \"5 m\"\n")

@@ -23,7 +23,7 @@ import (
 //
 // A pin that drives low takes 3.76 us, a hundredth.
 func TestWorkedLetGo(t *testing.T) {
-	d := unclamped(t, handAvalanche(t, 0.1, 20, 0), handSolenoid+rarely)
+	d := unclamped(t, handAvalanche(t, 0.1, 20, 0), workedJob("n-mosfet-low-avalanche"))
 	valueNear(t, d, design.TOff, 3.7556e-6)
 	// Of the energy of a breakdown 43.894 mJ come from the winding (TestWorkedAvalanche).
 	c := find(d, design.Avalanche, design.StageSelf)
@@ -33,7 +33,7 @@ func TestWorkedLetGo(t *testing.T) {
 	}
 	// Low at reset, the pin's supply may still go: nothing pulls up then, and 1 uA and
 	// what leaks lift 4.3 mV. 5.751 nC*(3939 + 273)/(0.9159 - 0.0048) = 26.6 us.
-	d = unclamped(t, handAvalanche(t, 0.1, 20, 0), heldLow(handSolenoid+rarely))
+	d = unclamped(t, handAvalanche(t, 0.1, 20, 0), heldLow(workedJob("n-mosfet-low-avalanche")))
 	c = find(d, design.Avalanche, design.StageSelf)
 	edge = (c.Stress.V - 43.894e-3) / (0.5 * 1.5 * 60 * 1.0612)
 	if math.Abs(edge/26.6e-6-1) > 0.01 {

@@ -9,50 +9,10 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-// handModule is a module of these calculations.
-func handModule(id, active, supply, to, in string) string {
-	return `
-[[module]]
-id = "` + id + `"
-title = "module of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "module-board"
-price = "2 EUR"
-switch = "n-mosfet"
-off_unsupplied = true
-active = "` + active + `"
-v_supply = ` + supply + `
-i_supply_max = "10 mA"
-input_to = "` + to + `"
-` + in + `
-
-[module.n-mosfet]` + figured(handFET, "package", "price", "foster_jc", "i_gss_max", "q_g_max", "q_gd_max", "q_gs_max", "r_gate_internal_max",
-		`soa = [{ t = "dc", points = [{ v = "10 V", i = "20 A" }, { v = "60 V", i = "2 A" }] }]`) + "\n"
-}
-
-var moduleParts = partsHead +
-	handModule("hand-high", "high", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "3 mA", max = "14 mA" }
-i_in_off_max = "0.1 mA"
-v_in_drop = { min = "1 V", max = "1.4 V" }
-r_in = { min = "320 ohm", max = "340 ohm" }`) +
-	handModule("hand-indicator", "high", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "2 mA", max = "8 mA" }
-i_in_off_max = "0.1 mA"
-v_in_drop = { min = "2.6 V", max = "4 V" }
-r_in = { min = "320 ohm", max = "340 ohm" }`) +
-	handModule("hand-low", "low", `{ min = "4.75 V", max = "5.25 V" }`, "supply", `i_in_on = { min = "2 mA", max = "5 mA" }
-i_in_off_max = "0.1 mA"
-v_in_drop = { min = "1 V", max = "1.4 V" }
-r_in = { min = "0.95 kohm", max = "1.05 kohm" }`) +
-	handModule("hand-low-12", "low", `{ min = "10.8 V", max = "13.2 V" }`, "supply", `i_in_on = { min = "2 mA", max = "6 mA" }
-i_in_off_max = "0.1 mA"
-v_in_drop = { min = "1 V", max = "1.4 V" }
-r_in = { min = "2.1 kohm", max = "2.3 kohm" }`) +
-	strings.Replace(handModule("hand-odd", "low", `{ min = "5 V", max = "26.4 V" }`, "ground", `i_in_on = { min = "3 mA", max = "14 mA" }
-i_in_off_max = "0.1 mA"
-v_in_drop = { min = "1 V", max = "1.4 V" }
-r_in = { min = "320 ohm", max = "340 ohm" }`), "", "", 1)
-
-const moduleHeater = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"2 A\"\n"
+var (
+	moduleParts  = workedParts("module")
+	moduleHeater = workedJob("module-heater")
+)
 
 // moduleStageOf is a module in a job; why says why it is none.
 func moduleStageOf(t testing.TB, text, id string, change func(*catalog.Module)) (d *design.Design, why string) {
@@ -112,7 +72,7 @@ func TestWorkedModule(t *testing.T) {
 // Opto and indicator in series drop up to 4 V: a 3.3 V pin gives nothing, one of 5 V
 // (4.75*r - 4)/(r' + 340) with its pull-down: under 2 mA, so it is over too.
 func TestWorkedModuleIndicator(t *testing.T) {
-	d := handModuleStage(t, "[pin]\nsupply = \"3.3 V\"\n"+moduleHeater, "hand-indicator", nil)
+	d := handModuleStage(t, workedJob("module-heater-3v3"), "hand-indicator", nil)
 	c := find(d, design.GateDrive, design.StageSelf)
 	wantNear(t, "input", c.Rating, 0, 1e-3)
 	if c.Verdict != design.Over || d.Verdict != design.Over {
@@ -150,7 +110,7 @@ func TestWorkedModuleLowFromTwelveVolts(t *testing.T) {
 		{id: design.PinVoltage, stress: 12.4, rating: 0.3, verdict: design.Over},
 	})
 	// A pin of 24 V +-10 % turns it off while it has its supply; without, not.
-	d = handModuleStage(t, "[pin]\nsupply = \"24 V\"\nsupply_tolerance = \"10 %\"\n"+moduleHeater, "hand-low-12", nil)
+	d = handModuleStage(t, workedJob("module-heater-24v-pin"), "hand-low-12", nil)
 	if c := find(d, design.StaysOff, design.StageSelf); c.Verdict != design.Over || !strings.Contains(c.Because, "no pin supply") {
 		t.Error(show(d))
 	}
@@ -158,7 +118,7 @@ func TestWorkedModuleLowFromTwelveVolts(t *testing.T) {
 
 // A driver that works from 5 V to 26.4 V, on 36 V +-5 %: 37.8 V.
 func TestWorkedModuleWindow(t *testing.T) {
-	text := "[[rail]]\nname = \"r\"\nvoltage = \"36 V\"\n[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"2 A\"\n"
+	text := workedJob("module-36v")
 	d := handModuleStage(t, text, "hand-high", nil)
 	// The pin's own 4.75 V are nearer: they are too low.
 	compare(t, d, []worked{{id: design.GateVoltage, stress: 5, rating: 4.75, verdict: design.Over}})
@@ -169,8 +129,7 @@ func TestWorkedModuleWindow(t *testing.T) {
 // A solenoid gets a clamp outside: 13.2 V and 1.3 V; its crossing of 14.5 V*0.53 A is
 // under what the case carries away.
 func TestWorkedModuleSolenoid(t *testing.T) {
-	text := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.4 A\"\ninductance = \"50 mH\"\n"
-	d := handModuleStage(t, text, "hand-high", nil)
+	d := handModuleStage(t, workedJob("module-solenoid"), "hand-high", nil)
 	if len(d.Choice.Clamp) == 0 || d.Verdict != design.Fits {
 		t.Error(show(d))
 	}
@@ -179,7 +138,7 @@ func TestWorkedModuleSolenoid(t *testing.T) {
 // The traps of modules: none may ever fit.
 func TestHostileModulesNeverFit(t *testing.T) {
 	built := "[load.built]\ntopology = \"module\"\npart = \"hand-high\"\n"
-	latch12 := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.4 A\"\ninductance = \"50 mH\"\n"
+	latch12 := workedJob("module-solenoid")
 	for _, h := range []struct {
 		name, text, part string
 		change           func(*catalog.Module)

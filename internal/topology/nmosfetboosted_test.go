@@ -16,19 +16,7 @@ import (
 // kelvin, 62 K/W, 20 + 12 nC, threshold 2 to 4 V, 5 mV/K) and a PNP transistor (0.4
 // V at a forced gain of 10). The NPN transistor is the one of the other calculations
 // (0.35 V at a forced gain of 50).
-var boostedParts = partsHead +
-	handPart("mosfet", "hand-10v", handFET, `foster_jc = [{ r = "2 K/W", tau = "100 s" }]`, `v_gs_th = { i_d = "250 uA", min = "2 V", max = "4 V" }`,
-		`r_ds_on = [{ v_gs = "10 V", i_d = "20 A", t_j = "25 C", max = "18 mohm" }]`, `i_d_case25_max = "40 A"`, `i_dm_max = "160 A"`,
-		`q_g_max = { v_gs = "10 V", q = "50 nC" }`, `q_gd_max = "20 nC"`, `q_gs_max = "12 nC"`) +
-	handPart("bjt", "hand-pnp", handTransistor, `package = "TO-92"`, `price = "0.10 EUR"`, `polarity = "pnp"`, `v_ceo_max = "40 V"`,
-		`r_th_ja_max = "200 K/W"`, `r_th_jc_max = "80 K/W"`, `foster_jc = [{ r = "10 K/W", tau = "1 ms" }, { r = "70 K/W", tau = "50 ms" }]`,
-		`i_c_max = "0.5 A"`, `i_cm_max = "1 A"`, `i_b_max = "0.1 A"`,
-		`h_fe = [{ i_c = "10 mA", v_ce = "1 V", t_j = "25 C", min = 100 }, { i_c = "200 mA", v_ce = "1 V", t_j = "25 C", min = 60 }]`,
-		`v_ce_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]`,
-		`v_be_sat = [{ i_c = "200 mA", i_b = "20 mA", t_j = "25 C", max = "1 V" }]`,
-		`i_cbo_max = [{ v_cb = "40 V", t_j = "150 C", max = "1 nA" }]`, "i_ceo_max",
-		`switching_max = { t_d = "20 ns", t_r = "50 ns", t_s = "400 ns", t_f = "100 ns", i_c = "200 mA", i_b1 = "20 mA", i_b2 = "20 mA" }`,
-		`soa = [{ t = "1 ms", points = [{ v = "1 V", i = "1 A" }, { v = "40 V", i = "0.5 A" }] }, { t = "dc", points = [{ v = "1 V", i = "0.5 A" }, { v = "40 V", i = "10 mA" }] }]`)
+var boostedParts = workedParts("boosted")
 
 func boostedCatalog(t testing.TB) *catalog.Catalog {
 	t.Helper()
@@ -58,7 +46,7 @@ func oneTransistor() Given {
 }
 
 func twoTransistors() Given {
-	return Given{DriverPart: "hand-pnp", RPulldown: GivenResistor{Said: true, Ohms: 1000, Tol: 0.01, Series: "r-half-watt"}, RGate: ohms(220), HeatSink: GivenPart{Said: true}}
+	return Given{DriverPart: "hand-pnp-small", RPulldown: GivenResistor{Said: true, Ohms: 1000, Tol: 0.01, Series: "r-half-watt"}, RGate: ohms(220), HeatSink: GivenPart{Said: true}}
 }
 
 // 4 A of 12 V +-10 %, the resistance +-10 %: 13.2/(3*0.9) = 4.889 A. The gate's rail
@@ -74,7 +62,7 @@ func withEdge(d *design.Design, steady float64) float64 {
 // taken in saturation, 0.35 V. (A pin that is low at reset: what the transistor lets
 // through with its base lifted is not worked here.)
 func TestWorkedBoostedInverting(t *testing.T) {
-	d := boosted(t, heldLow(heaterOf("4 A", "unpowered = \"any\"\n")), "hand-10v", oneTransistor())
+	d := boosted(t, workedJob("n-mosfet-boosted-heater-inverting"), "hand-10v", oneTransistor())
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 4.8889, rating: 40, verdict: design.Fits},
 		// 10.8*99000/(99000 + 2222)
@@ -115,7 +103,7 @@ func edgeNear(t *testing.T, d *design.Design, key, driver design.ValueKey, want 
 // Two transistors: the PNP carries 13.2/990 of the pull-down and 13.2/217.8 of the
 // gate, 73.9 mA, with 0.4 V; off, its 1 nA and the gate's leave nothing worth naming.
 func TestWorkedBoosted(t *testing.T) {
-	d := boosted(t, heaterOf("4 A", ""), "hand-10v", twoTransistors())
+	d := boosted(t, workedJob("n-mosfet-boosted-heater"), "hand-10v", twoTransistors())
 	compare(t, d, []worked{
 		// 10.8 - 0.4
 		{id: design.GateDrive, stress: 10, rating: 10.4, verdict: design.Fits},
@@ -159,7 +147,7 @@ func TestWorkedBoosted(t *testing.T) {
 // at 13.2 V: the values that the stage tells hang together by these, and the junction is
 // that of their sum, 25 + (15 + 62*(0.4302 + p))/(1 - 26.67*a).
 func TestWorkedBoostedSlowPullUp(t *testing.T) {
-	d := boosted(t, heaterOf("4 A", "unpowered = \"any\"\nmode = \"pwm\"\npwm_frequency = \"2 kHz\"\n"), "hand-10v", oneTransistor())
+	d := boosted(t, workedJob("n-mosfet-boosted-pwm-2khz"), "hand-10v", oneTransistor())
 	on, off := valueIn(d, design.TOn).V, valueIn(d, design.TOff).V
 	if on < 14.4e-6 || on > 20e-6 {
 		t.Errorf("on in %g s", on)
@@ -174,7 +162,7 @@ func TestWorkedBoostedSlowPullUp(t *testing.T) {
 	})
 	// The pull-up alone makes 14.46 us: at 5 kHz more than a tenth of the period is gone
 	// in both edges as soon as they take 20 us.
-	d = boosted(t, heaterOf("4 A", "unpowered = \"any\"\nmode = \"pwm\"\npwm_frequency = \"5 kHz\"\n"), "hand-10v", oneTransistor())
+	d = boosted(t, workedJob("n-mosfet-boosted-pwm-5khz"), "hand-10v", oneTransistor())
 	if c := find(d, design.PWMFrequency, design.StageSelf); c.Verdict == design.Fits {
 		t.Errorf("5 kHz fits: %+v", c)
 	}
@@ -182,25 +170,19 @@ func TestWorkedBoostedSlowPullUp(t *testing.T) {
 
 // What the gate's rail gives at its lowest and highest decides.
 func TestWorkedBoostedRails(t *testing.T) {
-	rail := func(v, tol string) string {
-		return strings.Replace(heaterOf("2 A", ""), "[[load]]", "[[rail]]\nname = \"gate\"\nvoltage = \""+v+"\"\ntolerance = \""+tol+"\"\n[[load]]", 1)
-	}
-	ten := func(v, tol string) string { // the load's rail is no help
-		return strings.Replace(rail(v, tol), "voltage = \"12 V\"\ntolerance = \"10 %\"", "voltage = \"20 V\"\ntolerance = \"10 %\"", 1)
-	}
 	for _, tc := range []struct {
-		name, text    string
+		name, job     string
 		drive, gate   float64
 		driveV, gateV design.Verdict
 	}{
-		{"11.5 V", ten("11.5 V", "2 %"), 11.5*0.98 - 0.4, 11.73, design.Fits, design.Fits},
+		{"11.5 V", "n-mosfet-boosted-gate-rail-11v5", 11.5*0.98 - 0.4, 11.73, design.Fits, design.Fits},
 		// 9.8 - 0.4 is under the 10 V at which the on-resistance is stated.
-		{"10 V", ten("10 V", "2 %"), 9.4, 10.2, design.Unproven, design.Fits},
+		{"10 V", "n-mosfet-boosted-gate-rail-10v", 9.4, 10.2, design.Unproven, design.Fits},
 		// 16.5 V on a gate of 20 V, of which the policy allows 16.
-		{"15 V, loose", ten("15 V", "10 %"), 13.1, 16.5, design.Fits, design.Tight},
+		{"15 V, loose", "n-mosfet-boosted-gate-rail-15v", 13.1, 16.5, design.Fits, design.Tight},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			d := boosted(t, tc.text, "hand-10v", twoTransistors())
+			d := boosted(t, workedJob(tc.job), "hand-10v", twoTransistors())
 			compare(t, d, []worked{
 				{id: design.GateDrive, stress: 10, rating: tc.drive, verdict: tc.driveV},
 				{id: design.GateVoltage, stress: tc.gate, rating: 20, verdict: tc.gateV},
@@ -323,7 +305,7 @@ func TestBoostedGateWithoutItsRail(t *testing.T) {
 func TestBoostedByAnUnknownDriver(t *testing.T) {
 	cat := boostedCatalog(t)
 	b := benchOn(t, cat, heaterOf("4 A", ""))
-	p, _ := cat.Part("hand-pnp")
+	p, _ := cat.Part("hand-pnp-small")
 	p.(*catalog.BJT).VBESat = nil
 	sw, _ := cat.Part("hand-10v")
 	given := twoTransistors()

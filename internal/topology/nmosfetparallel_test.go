@@ -67,7 +67,7 @@ func bare() Given {
 
 // Two parts and 6 A: 13.2/(2*0.9) = 7.333 A.
 func TestWorkedParallelPair(t *testing.T) {
-	d := parallelStage(t, heaterOf("6 A", ""), 2, bare())
+	d := parallelStage(t, workedJob("n-mosfet-parallel-6a"), 2, bare())
 	compare(t, d, []worked{
 		// the part of 0.7 R takes 7.333/(1 + 0.7)
 		{id: design.OnCurrent, stress: 4.3137, rating: 30, verdict: design.Fits},
@@ -106,7 +106,7 @@ func TestWorkedParallelPair(t *testing.T) {
 //
 // As warm as each other they are when they are switched on: 12.222/(1 + 2*0.7).
 func TestWorkedParallelThree(t *testing.T) {
-	d := parallelStage(t, heaterOf("10 A", ""), 3, bare())
+	d := parallelStage(t, workedJob("n-mosfet-parallel-10a"), 3, bare())
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 5.0926, rating: 30, verdict: design.Fits},
 		{id: design.JunctionTemperature, stress: 88.78, rating: 150, verdict: design.Fits, headroom: 85 / 48.78},
@@ -119,7 +119,7 @@ func TestWorkedParallelThree(t *testing.T) {
 
 // Four parts and 10 A, in the same way: 66.5 and 59.3 C, 3.835 A and 2.796 A.
 func TestWorkedParallelFour(t *testing.T) {
-	d := parallelStage(t, heaterOf("10 A", ""), 4, bare())
+	d := parallelStage(t, workedJob("n-mosfet-parallel-10a"), 4, bare())
 	compare(t, d, []worked{
 		// 12.222/(1 + 3*0.7)
 		{id: design.OnCurrent, stress: 3.9427, rating: 30, verdict: design.Fits},
@@ -128,7 +128,7 @@ func TestWorkedParallelFour(t *testing.T) {
 		{id: design.PinCurrent, stress: 101.6e-3, rating: 0.1, verdict: design.Over},
 	})
 	// 10 % of the current; 4 times 100 uA, where the pin holds the gates down at reset.
-	d = parallelStage(t, heldLow(heaterOf("10 A", "")), 4, bare())
+	d = parallelStage(t, workedJob("n-mosfet-parallel-10a-low-at-reset"), 4, bare())
 	compare(t, d, []worked{{id: design.Leakage, stress: 400e-6, rating: 1, verdict: design.Fits}})
 }
 
@@ -141,7 +141,7 @@ func TestWorkedParallelFour(t *testing.T) {
 //	0.5*13.2*4.889*5.202 us*1000/s + 20 nC*5.25*1000/s = 168.0 mW in one part
 //	0.032*2.444^2 = 191.2 mW at 25 C: 25 + (15 + 62*(0.1912 + 0.1680))/(1 - 62*0.1912*a) = 65.75 C
 func TestWorkedParallelEdges(t *testing.T) {
-	d := parallelStage(t, heaterOf("4 A", "mode = \"pwm\"\npwm_frequency = \"1 kHz\"\n"), 2, bare())
+	d := parallelStage(t, workedJob("n-mosfet-parallel-pwm"), 2, bare())
 	compare(t, d, []worked{
 		// The edges alone: 0.1/5.202 us = 19.22 kHz. Heat ends it before: at 150 C the off edge
 		// takes 11 nC*231.5/0.375 = 6.791 us, both 0.5*13.2*4.889*8.795 us + 20 nC*5.25 =
@@ -160,19 +160,9 @@ func TestWorkedParallelEdges(t *testing.T) {
 // 7.563 W; the junction 0.5*(1 - e^-10) + 1.5*(1 - e^-0.5) + 60*(1 - e^-0.01) =
 // 1.687 K/W: 56.05 C; with the resistance at that, 4.870 W: 51.51 C.
 func TestWorkedParallelPulse(t *testing.T) {
-	motor := strongPin + `
-[[load]]
-name = "m"
-kind = "motor"
-rail = "r"
-current = "2 A"
-stall_current = "10 A"
-stall_time = "10 ms"
-switching_rate = "1 /h"
-`
 	given := bare()
 	given.Clamp = handClamp()
-	d := parallelStage(t, motor, 2, given)
+	d := parallelStage(t, workedJob("n-mosfet-parallel-stall"), 2, given)
 	compare(t, d, []worked{
 		{id: design.JunctionTemperature, stress: 51.51, rating: 150, verdict: design.Fits, headroom: 85 / 11.51},
 		// 10*1.21*254.5/234.5: the winding at 0 C, whole in one part
@@ -185,17 +175,9 @@ switching_rate = "1 /h"
 // part to 25 + (15 + g)/(1 - g*a) = 165.6 C, g = 62*0.032*5.609^2 = 62.42 K; in air of
 // 0 C the winding takes 13.13 A: g = 85.53 K, 25 + (g - 25)/(1 - g*a) = 182.6 C.
 func TestWorkedParallelJam(t *testing.T) {
-	motor := strongPin + `
-[[load]]
-name = "m"
-kind = "motor"
-rail = "r"
-current = "2 A"
-stall_current = "10 A"
-`
 	given := bare()
 	given.Clamp = handClamp()
-	d := parallelStage(t, motor, 2, given)
+	d := parallelStage(t, workedJob("n-mosfet-parallel-jam"), 2, given)
 	compare(t, d, []worked{{id: design.JunctionTemperature, stress: 182.6, rating: 150, verdict: design.Over}})
 }
 

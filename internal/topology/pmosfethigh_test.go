@@ -16,9 +16,9 @@ func byHandN(g Given) *Given {
 	return &g
 }
 
-const (
-	heaterP12 = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"r\"\ncurrent = \"1 A\"\n"
-	heaterP24 = highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"f\"\ncurrent = \"1 A\"\n"
+var (
+	heaterP12 = workedJob("p-mosfet-high-heater-12v")
+	heaterP24 = workedJob("p-mosfet-high-heater-24v")
 )
 
 // A heater of 12 ohm +-10 % on 12 V +-10 %: 13.2/10.8 = 1.2222 A, at the lowest
@@ -133,7 +133,7 @@ func TestWorkedPMOSFETHighZenerBurns(t *testing.T) {
 // On the pin's own supply: a heater of 50 ohm +-10 % takes 5.25/45 = 116.7 mA. Gate
 // resistor 270 ohm, pull-up 10 kohm on the pin's side of it.
 func TestWorkedPMOSFETHighDirect(t *testing.T) {
-	text := highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"pin\"\ncurrent = \"100 mA\"\n"
+	text := workedJob("p-mosfet-high-direct")
 	d := highStage(t, pMOSFETHigh{}, text, "hand-p", &Given{RPullup: body(10e3), RGate: body(270), Shifter: GivenPart{Said: true}})
 	compare(t, d, []worked{
 		// 4.75*9900/(9900 + 40), less 0.1 uA*272.7
@@ -157,7 +157,7 @@ func TestWorkedPMOSFETHighDirect(t *testing.T) {
 // the gate charges 13.2/95 = 138.9 mA, which a transistor of 200 mA bears for so long, its
 // gain being enough for it. 47 ohm ask for 295.6 mA, which it does not bear.
 func TestGateChargeIsNoSteadyCurrent(t *testing.T) {
-	text := "[[rail]]\nname = \"r\"\nvoltage = \"12 V\"\ntolerance = \"10 %\"\n[[load]]\nname = \"x\"\nrail = \"r\"\nkind = \"resistive\"\ncurrent = \"1 A\"\n"
+	text := workedJob("p-mosfet-high-gate-charge")
 	of := func(gate float64) *design.Design {
 		g := &Given{Stated: true, RGate: GivenResistor{Said: true, Ohms: gate, Tol: 0.05}, RPullup: GivenResistor{Said: true, Ohms: 2700, Tol: 0.05}, Shifter: GivenPart{Said: true, ID: "npn-40v-small"}}
 		d, _ := designOf(t, text, pMOSFETHigh{}, "p-40v-logic-dpak", g)

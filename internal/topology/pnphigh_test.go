@@ -14,15 +14,7 @@ import (
 // the air 0 to 40 C; resistors are of 1 %.
 
 // highParts are the parts of these calculations, beside those of handParts.
-var highParts = partsHead +
-	handPart("bjt", "hand-pnp", handTransistor, `polarity = "pnp"`, `v_ebo_max = "5 V"`,
-		`h_fe = [{ i_c = "0.5 A", v_ce = "2 V", t_j = "25 C", min = 100 }, { i_c = "1 A", v_ce = "2 V", t_j = "25 C", min = 80 }]`,
-		`v_ce_sat = [{ i_c = "1 A", i_b = "20 mA", t_j = "25 C", max = "0.4 V", typ = "0.2 V" }]`,
-		`i_cbo_max = [{ v_cb = "60 V", t_j = "150 C", max = "100 uA" }]`, `i_ceo_max = [{ v_ce = "60 V", t_j = "150 C", max = "1 mA" }]`) +
-	handPart("mosfet", "hand-p", handFET, `channel = "p"`, `price = "0.60 EUR"`,
-		`r_ds_on = [{ v_gs = "4.5 V", i_d = "8 A", t_j = "25 C", max = "60 mohm" }, { v_gs = "10 V", i_d = "8 A", t_j = "25 C", max = "40 mohm" }]`,
-		`r_ds_on_hot_max = { t_j = "150 C", factor = 1.8 }`, `i_d_case25_max = "20 A"`, `i_dm_max = "80 A"`, `i_gss_max = "100 nA"`,
-		`q_g_max = { v_gs = "10 V", q = "40 nC" }`, `q_gd_max = "10 nC"`, `q_gs_max = "6 nC"`)
+var highParts = workedParts("high")
 
 // highPin is the rail of these calculations.
 const highPin = `
@@ -84,18 +76,10 @@ func byHandNPN(g Given) *Given {
 	return &g
 }
 
-const heater12 = highPin + `
-[[load]]
-name = "h"
-kind = "resistive"
-rail = "r"
-current = "0.5 A"
-`
-
 // A heater of 24 ohm +-10 % on 12 V +-10 %: 13.2/21.6 = 0.6111 A, at the lowest
 // rail 0.5 A. Base resistor 470 ohm, bleed 1 kohm.
 func TestWorkedPNPHigh(t *testing.T) {
-	d := highStage(t, pnpHigh{}, heater12, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
+	d := highStage(t, pnpHigh{}, workedJob("pnp-high-heater"), "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 0.61111, rating: 2, verdict: design.Fits},
 		// Gain log-log at 0.6111 A: 100*(1.2222)^(ln 0.8/ln 2) = 93.744, at 0 C 82.026. At the
@@ -135,7 +119,7 @@ func TestWorkedPNPHigh(t *testing.T) {
 // The transistor's own leakage of 100 uA across 10 kohm, and the shifter's:
 // 100.35 uA*10.1 kohm = 1.0136 V.
 func TestWorkedPNPHighBleedTooLarge(t *testing.T) {
-	d := highStage(t, pnpHigh{}, heater12, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(10e3)}))
+	d := highStage(t, pnpHigh{}, workedJob("pnp-high-heater"), "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(10e3)}))
 	c := find(d, design.StaysOff, design.StageSelf)
 	wantNear(t, "stays-off", c.Stress, 1.0136, 1e-3)
 	if c.Verdict != design.Over || d.Verdict != design.Over {
@@ -145,7 +129,7 @@ func TestWorkedPNPHighBleedTooLarge(t *testing.T) {
 
 // Without a bleed nothing carries the leakage but the base: the stage conducts.
 func TestWorkedPNPHighWithoutBleed(t *testing.T) {
-	d := highStage(t, pnpHigh{}, heater12+"[load.built]\ntopology = \"pnp-high\"\npart = \"hand-pnp\"\nr_base_emitter = \"none\"\n", "hand-pnp", nil)
+	d := highStage(t, pnpHigh{}, workedJob("pnp-high-no-bleed"), "hand-pnp", nil)
 	c := find(d, design.StaysOff, design.StageSelf)
 	wantNear(t, "stays-off", c.Stress, 13.2, 1e-9)
 	if c.Verdict != design.Over {
@@ -156,7 +140,7 @@ func TestWorkedPNPHighWithoutBleed(t *testing.T) {
 // On the pin's own supply the pin sinks the base current: a heater of 100 ohm +-10 %
 // takes 5.25/90 = 58.33 mA. Base resistor 240 ohm, bleed 1 kohm.
 func TestWorkedPNPHighDirect(t *testing.T) {
-	text := highPin + "[[load]]\nname = \"h\"\nkind = \"resistive\"\nrail = \"pin\"\ncurrent = \"50 mA\"\n"
+	text := workedJob("pnp-high-direct")
 	d := highStage(t, pnpHigh{}, text, "hand-pnp", &Given{RBase: body(240), RBaseEmitter: body(1000), Shifter: GivenPart{Said: true}})
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 58.333e-3, rating: 2, verdict: design.Fits},
@@ -183,7 +167,7 @@ func TestWorkedPNPHighDirect(t *testing.T) {
 // 18.741 mA. The gain is 100 at 0.5 A and 80 at 1 A, between them 100*1.26923^(ln 0.8/ln 2) =
 // 92.614, at 0 C less 12.5 %: 7.831 mA, and half of 18.741 mA over it is 1.1966.
 func TestWorkedPNPHighConstantPower(t *testing.T) {
-	text := highPin + "[[load]]\nname = \"h\"\nkind = \"electronic\"\nrail = \"r\"\ncurrent = \"0.5 A\"\ninrush_factor = 1\ninrush_source = \"measured\"\n"
+	text := workedJob("pnp-high-constant-power")
 	d := highStage(t, pnpHigh{}, text, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
 	compare(t, d, []worked{
 		{id: design.BaseDrive, stress: 7.8312e-3, rating: 18.741e-3, verdict: design.Fits, headroom: 1.1966},
@@ -195,7 +179,7 @@ func TestWorkedPNPHighConstantPower(t *testing.T) {
 // A winding with a diode across it: 13.2 + 1.3 V across the switch, whose node goes
 // 1.3 V below ground. 13.2/(24*0.9*234.5/254.5) = 0.6632 A.
 func TestWorkedPNPHighWinding(t *testing.T) {
-	text := highPin + "[[load]]\nname = \"s\"\nkind = \"solenoid\"\nrail = \"r\"\ncurrent = \"0.5 A\"\ninductance = \"50 mH\"\n"
+	text := workedJob("pnp-high-winding")
 	d := highStage(t, pnpHigh{}, text, "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000), Clamp: handClamp()}))
 	compare(t, d, []worked{
 		{id: design.OnCurrent, stress: 0.66323, rating: 2, verdict: design.Fits},

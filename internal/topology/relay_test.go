@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -124,29 +125,17 @@ func wantNear(t *testing.T, what string, got design.Number, want, rel float64) {
 	}
 }
 
+// relayParts is the embedded catalogue with the relay of these calculations.
+var relayParts = sync.OnceValues(func() (*catalog.Catalog, error) { return loadWith(workedParts("relay")) })
+
 // cubeRelay is a 5 V, 70 ohm cube relay with every figure that a check needs.
 func cubeRelay() *catalog.Relay {
-	n := 1e7
-	return &catalog.Relay{
-		Common: catalog.Common{ID: "rl-test", Title: "test", Provenance: "a test", Package: "relay-cube"},
-		Form:   "spdt", Style: "armature", Latching: "none",
-		VCoil: q.Some(q.Volt(5)), RCoil: &catalog.CoilResistance{T: q.Some(q.Celsius(23)), Nominal: q.Some(q.Ohm(70)), Tolerance: q.Some(q.Ratio(0.1))},
-		MustOperate: q.Some(q.Ratio(0.75)), MustRelease: q.Some(q.Ratio(0.1)),
-		VCoilMax: []catalog.CoilMaxPoint{{Ta: q.Some(q.Celsius(85)), Max: q.Some(q.Ratio(1.3))}},
-		TCoilMax: q.Some(q.Celsius(130)), RthCoil: q.Some(q.KelvinPerWatt(60)), LCoilMax: q.Some(q.Henry(0.1)),
-		TimeMax:  &catalog.RelayTimes{Operate: q.Some(q.Second(10e-3)), Release: q.Some(q.Second(5e-3)), Bounce: q.Some(q.Second(3e-3))},
-		Ambient:  &catalog.AmbientWindow{Min: q.Some(q.Celsius(-40)), Max: q.Some(q.Celsius(85))},
-		LifeMech: &n, RateUnloaded: q.Some(q.Rate(5)),
-		Isolation: &catalog.Isolation{Insulation: "reinforced", VDielectric: q.Some(q.Volt(4000)), VImpulse: q.Some(q.Volt(8000)),
-			VWorking: q.Some(q.Volt(250)), Clearance: q.Some(q.Metre(8e-3)), Creepage: q.Some(q.Metre(8e-3))},
-		NO: &catalog.Contact{
-			ICarry: q.Some(q.Amp(10)), VACMax: q.Some(q.Volt(250)), VDCMax: q.Some(q.Volt(110)),
-			AC:      []catalog.ContactPoint{cp("AC-1", 250, 10, 0)},
-			DC:      []catalog.ContactPoint{cp("DC-1", 30, 10, 0), cp("DC-1", 110, 0.3, 0)},
-			Wetting: &catalog.Wetting{V: q.Some(q.Volt(5)), I: q.Some(q.Amp(0.1))},
-			RateMax: q.Some(q.Rate(1200.0 / 3600)), RContact: q.Some(q.Ohm(0.1)),
-		},
+	cat, err := relayParts()
+	if err != nil {
+		panic(err)
 	}
+	p, _ := cat.Part("rl-test")
+	return catalog.Clone(p).(*catalog.Relay)
 }
 
 func cp(category string, v, i, lr float64) catalog.ContactPoint {
@@ -161,17 +150,8 @@ func makes(load string, v, i, t float64) []catalog.MakePoint {
 	return []catalog.MakePoint{{Load: load, Supply: "dc", V: q.Some(q.Volt(v)), I: q.Some(q.Amp(i)), T: q.Some(q.Second(t))}}
 }
 
-const heater = `
-[[rail]]
-name = "bench"
-voltage = "12 V"
-current_max = "10 A"
-[[load]]
-name = "heater"
-kind = "resistive"
-rail = "bench"
-current = "2 A"
-`
+// heater is 2 A on 12 V.
+var heater = workedJob("relay-heater")
 
 // The relay of the worked example: coil 5 V 70 ohm +-10 % (23 C), must operate
 // 75 %, 60 K/W, on the pin's 5 V +-5 %, driver drop 0.2 V, air to 40 C. Expected:
@@ -208,7 +188,7 @@ func TestRelayWorkedExample(t *testing.T) {
 // C10 of the published-values list: R20 70 ohm, 5.25 V, 90 K/W, 60 C: 87.97 C by
 // hand (DERIVED).
 func TestRelayCoilFixedPoint(t *testing.T) {
-	b := newBench(t, heater+"[environment]\nambient_max = \"60 C\"\n")
+	b := newBench(t, workedJob("relay-heater-60c"))
 	r := cubeRelay()
 	r.RCoil = &catalog.CoilResistance{T: q.Some(q.Celsius(20)), Nominal: q.Some(q.Ohm(70)), Tolerance: q.Some(q.Ratio(0))}
 	r.RthCoil = q.Some(q.KelvinPerWatt(90))
@@ -246,7 +226,7 @@ func relayCases() []relayCase {
 		{name: "DC at 48 V past 30 V: next higher is 0.3 A", job: strings.Replace(heater, "12 V", "48 V", 1),
 			id: design.ContactCurrent, verdict: design.Unproven, stress: 2.3333, rating: 0.3},
 		// log-log at 48 V: 10*exp(-2.698841*ln(48/30)) = 2.813 A, so 4.67 A is over even so
-		{name: "DC at 48 V, 4 A: over even typically", job: strings.NewReplacer("12 V", "48 V", "2 A", "4 A").Replace(heater),
+		{name: "DC at 48 V, 4 A: over even typically", job: workedJob("relay-48v"),
 			id: design.ContactCurrent, verdict: design.Over, stress: 4.6667, rating: 0.3},
 		{name: "lamp on a resistive figure: a tenth", job: lamp, id: design.ContactCurrent, verdict: design.Unproven, figure: "no.dc.i", rating: 1},
 		{name: "lamp that welds the contact", job: lamp, change: func(r *catalog.Relay) { r.NO.Make = makes("lamp", 30, 20, 20e-3) },
@@ -262,14 +242,14 @@ func relayCases() []relayCase {
 			id: design.ContactInrush, verdict: design.Unproven, figure: "no.make.i", rating: 10},
 		{name: "capacitor of unknown resistance", job: loadText("capacitive", "current = \"0.5 A\"\ncapacitance = \"470 uF\"\n"),
 			id: design.ContactInrush, verdict: design.Unproven, figure: "load.esr"},
-		{name: "signal on a power contact", job: loadText("signal", "current = \"5 mA\"\n"), id: design.ContactMinimum, verdict: design.Unproven, stress: 0.1, rating: 0.0045},
-		{name: "signal on a contact without a stated minimum", job: loadText("signal", "current = \"5 mA\"\n"),
+		{name: "signal on a power contact", job: workedJob("relay-signal"), id: design.ContactMinimum, verdict: design.Unproven, stress: 0.1, rating: 0.0045},
+		{name: "signal on a contact without a stated minimum", job: workedJob("relay-signal"),
 			change: func(r *catalog.Relay) { r.NO.Wetting = nil }, id: design.ContactMinimum, verdict: design.Unproven, figure: "no.wetting.i"},
-		{name: "signal on a signal contact", job: loadText("signal", "current = \"5 mA\"\n"),
+		{name: "signal on a signal contact", job: workedJob("relay-signal"),
 			change: func(r *catalog.Relay) {
 				r.NO.Wetting = &catalog.Wetting{V: q.Some(q.Volt(5)), I: q.Some(q.Amp(1e-3))}
 			}, id: design.ContactMinimum, verdict: design.Fits, stress: 5, rating: 11.4},
-		{name: "reed with an inrush", job: loadText("electronic", "current = \"0.2 A\"\ninrush_current = \"3 A\"\ninrush_time = \"1 ms\"\n"),
+		{name: "reed with an inrush", job: workedJob("relay-reed-inrush"),
 			change: func(r *catalog.Relay) {
 				r.Style, r.NO.DC, r.NO.Make = "reed", []catalog.ContactPoint{cp("DC-1", 24, 0.4, 0)}, makes("capacitive", 24, 0.4, 1e-3)
 			},
@@ -298,7 +278,7 @@ func relayCases() []relayCase {
 			id: design.ContactRate, verdict: design.Over, stress: 1.8e6, rating: 1200},
 		{name: "the same where no rate is stated", job: heater + "mode = \"pwm\"\npwm_frequency = \"500 Hz\"\n",
 			change: func(r *catalog.Relay) { r.NO.RateMax = q.None[q.Rate]() }, id: design.ContactRate, verdict: design.Over, stress: 1.8e6},
-		{name: "jammed motor carries its stall for ever", job: loadText("motor", "current = \"1 A\"\nstall_current = \"15 A\"\n"),
+		{name: "jammed motor carries its stall for ever", job: workedJob("relay-jammed-motor"),
 			id: design.ContactCarry, verdict: design.Over, rating: 10},
 		{name: "life of a motor from a resistive figure", job: loadText("motor", "current = \"1 A\"\nstall_current = \"2 A\"\nlife = \"1 years\"\n"),
 			change: func(r *catalog.Relay) {
@@ -306,11 +286,11 @@ func relayCases() []relayCase {
 				r.NO.Life = []catalog.LifePoint{{V: q.Some(q.Volt(30)), I: q.Some(q.Amp(10)), Category: "DC-1", Operations: &n}}
 			}, id: design.ContactLife, verdict: design.Unproven, figure: "no.life.operations"},
 		// 600 /h round the clock is 5.256e6 operations a year.
-		{name: "life of a heater", job: heater + "life = \"1 years\"\n", change: func(r *catalog.Relay) {
+		{name: "life of a heater", job: workedJob("relay-life"), change: func(r *catalog.Relay) {
 			n := 1e5
 			r.NO.Life = []catalog.LifePoint{{V: q.Some(q.Volt(30)), I: q.Some(q.Amp(10)), Category: "DC-1", Operations: &n}}
 		}, id: design.ContactLife, verdict: design.Over, stress: 5.256e6, rating: 1e5},
-		{name: "mechanical life caps", job: heater + "life = \"1.5 years\"\n", change: func(r *catalog.Relay) {
+		{name: "mechanical life caps", job: workedJob("relay-life-mechanical"), change: func(r *catalog.Relay) {
 			n := 1e9
 			r.NO.Life = []catalog.LifePoint{{V: q.Some(q.Volt(30)), I: q.Some(q.Amp(10)), Category: "DC-1", Operations: &n}}
 		}, id: design.ContactLife, verdict: design.Tight, stress: 7.884e6, rating: 1e7},
@@ -484,7 +464,7 @@ func TestRelayReleaseTogether(t *testing.T) {
 // 0.1 H, R 63*(234.5/257.5) = 57.373 ohm at 0 C, 5.25 V, end 0.5/63 A, 0.2 V:
 // (0.1/57.373)*ln((5.25 + 0.2)/(0.45534 + 0.2)) = 3.6924 ms.
 func TestRelayCoilDiode(t *testing.T) {
-	b := newBench(t, heater+"release_within = \"8 ms\"\n")
+	b := newBench(t, workedJob("relay-release-8ms"))
 	r := cubeRelay()
 	r.CoilDiode = true
 	d := b.design(r, nil)
@@ -570,7 +550,7 @@ func TestRelayAsBuilt(t *testing.T) {
 }
 
 func TestRelayHazardous(t *testing.T) {
-	text := "[[rail]]\nname = \"dc\"\nvoltage = \"110 V\"\ncurrent_max = \"5 A\"\n[[load]]\nname = \"x\"\nkind = \"resistive\"\nrail = \"dc\"\ncurrent = \"0.1 A\"\n"
+	text := workedJob("relay-110v")
 	cat, _ := catalog.Embedded()
 	with := *cat
 	with.Fuses = nil

@@ -16,7 +16,7 @@ func TestCoilEconomy(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := benchOn(t, cat, "[environment]\nambient_max = \"80 C\"\n[[rail]]\nname = \"logic\"\nvoltage = \"12 V\"\ntolerance = \"5 %\"\n[[load]]\nname = \"x\"\n"+dc24+"kind = \"resistive\"\ncurrent = \"2 A\"\n")
+	b := benchOn(t, cat, workedJob("relay-coil-economy"))
 	sw, _ := cat.Part("rl-12v-16a")
 	e, ok := relay{}.Economy(b.env, b.m, sw, "logic", 0)
 	if !ok || e.Ohms != 180 {

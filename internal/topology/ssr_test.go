@@ -10,58 +10,10 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
-// handSSR is a solid-state relay of these calculations: a triac on a face for a sink,
-// with a voltage as its input.
-const handSSR = `
-package = "ssr-panel"
-price = "5 EUR"
-t_j_max = "125 C"
-r_th_ja_max = "10 K/W"
-r_th_jc_max = "1 K/W"
-foster_jc = [{ r = "0.2 K/W", tau = "1 ms" }, { r = "0.8 K/W", tau = "100 ms" }]
-tab_is = "isolated"
-output = "triac"
-zero_cross = true
-input = "voltage"
-v_in = { on_min = "4 V", max = "32 V", off_max = "1 V" }
-i_in = [{ v = "5 V", max = "13 mA" }, { v = "6 V", max = "15 mA" }, { v = "32 V", max = "20 mA" }]
-v_out = { min = "12 V", max = "280 V", blocking = "600 V" }
-f_out = { min = "47 Hz", max = "63 Hz" }
-i_out_max = [{ t_a = "40 C", i = "4 A" }, { t_a = "80 C", i = "2 A" }]
-i_out_case_max = [{ t_c = "85 C", i = "25 A" }]
-i_load_min = { hold = "50 mA", latch = "80 mA" }
-v_on_max = "1.6 V"
-i_leak_max = [{ v = "240 V", t_j = "100 C", max = "2 mA" }]
-surge = [{ t = "10 ms", i = "250 A" }, { t = "100 ms", i = "120 A" }, { t = "1 s", i = "60 A" }]
-i2t_max = "312 A2s"
-slope = { dv_dt = "200 V/us", dv_dt_commutating = "5 V/us" }
-time_max = { on = "10 ms", off = "10 ms" }
-isolation = { insulation = "reinforced", v_dielectric = "4 kV", v_impulse = "6 kV", v_working_max = "300 V", clearance = "8 mm", creepage = "8 mm" }`
-
-var ssrParts = partsHead + handPart("ssr", "hand-triac", handSSR) +
-	handPart("ssr", "hand-led", handSSR, "v_in", "i_in", `input = "led"`, `i_f_on_min = "10 mA"`, `i_f_max = "50 mA"`, `v_f_max = "1.4 V"`, `v_f_min = "1 V"`) +
-	handPart("ssr", "hand-24v-in", handSSR, `v_in = { on_min = "18 V", max = "30 V", off_max = "4 V" }`, `i_in = [{ v = "24 V", max = "8 mA" }, { v = "30 V", max = "10 mA" }]`) +
-	// The sink of a catalogue's example: 10 A, 1.2 V, 1.3 + 0.1 + 1 K/W.
-	handPart("ssr", "hand-sink", handSSR, `t_j_max = "100 C"`, `r_th_jc_max = "1.3 K/W"`, `foster_jc = [{ r = "1.3 K/W", tau = "100 ms" }]`, `v_on_max = "1.2 V"`,
-		`package = "DIP-8"`, `i_out_case_max = [{ t_c = "84.4 C", i = "10 A" }]`, `i_out_max = [{ t_a = "40 C", i = "1 A" }]`, `r_th_ja_max = "80 K/W"`) + `
-[[heat-sink]]
-id = "hand-hs-1"
-title = "sink of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "sink-extruded"
-price = "1 EUR"
-fits = ["DIP-8"]
-r_th_sa_max = [{ p = "1 W", max = "1 K/W" }]
-[[insulator]]
-id = "hand-pad"
-title = "pad of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "pad"
-price = "1 EUR"
-fits = ["DIP-8"]
-r_th_cs_max = "0.1 K/W"
-v_dielectric = "100 V"
-`
+// ssrParts are the solid-state relays of these calculations: a triac on a face for a sink,
+// with a voltage as its input, and what differs from it; the sink of a catalogue's example:
+// 10 A, 1.2 V, 1.3 + 0.1 + 1 K/W.
+var ssrParts = workedParts("ssr")
 
 const ssrRails = `
 [pin]
@@ -108,17 +60,7 @@ func ssrStageOf(t testing.TB, text, id string, given *Given) *design.Design {
 // the inrush on top of it, below.
 // (All DERIVED; the step by small steps of the network.)
 func TestSSRWorkedValve(t *testing.T) {
-	d := ssrStageOf(t, ssrRails+`
-[[load]]
-name = "valve"
-kind = "ac-coil"
-rail = "valves"
-current = "0.25 A"
-power_factor = 0.5
-voltage_min = "19 V"
-release_within = "40 ms"
-mechanical_release_time = "20 ms"
-`, "hand-triac", nil)
+	d := ssrStageOf(t, workedJob("ssr-valve"), "hand-triac", nil)
 	compare(t, d, []worked{
 		{id: design.PinCurrent, stress: 16.360e-3, rating: 20e-3, verdict: design.Fits},
 		{id: design.GateDrive, stress: 4, rating: 4.0956, verdict: design.Fits},
@@ -163,7 +105,7 @@ mechanical_release_time = "20 ms"
 // being 1.4 V at 0 C; the pin gives (5.25 - 0.8)/(217.8 + 15) = 19.115 mA at the most, 0.8 V
 // being 1 V at 125 C, of which 19.115 - 0.8/2.222 = 18.755 mA are the LED's (DERIVED).
 func TestSSRWorkedLED(t *testing.T) {
-	d := ssrStageOf(t, ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n", "hand-led", nil)
+	d := ssrStageOf(t, workedJob("ssr-heater"), "hand-led", nil)
 	compare(t, d, []worked{
 		{id: design.GateDrive, stress: 10e-3, rating: 11.920e-3, verdict: design.Fits},
 		{id: design.PinCurrent, stress: 19.115e-3, rating: 20e-3, verdict: design.Fits},
@@ -178,8 +120,7 @@ func TestSSRWorkedLED(t *testing.T) {
 		t.Error(show(d))
 	}
 	// A pin of 8 mA cannot: a driver on its supply does.
-	weak := strings.Replace(ssrRails, "[pin]\n", "[pin]\nsource_current_max = \"8 mA\"\n", 1)
-	d = ssrStageOf(t, weak+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n", "hand-led", nil)
+	d = ssrStageOf(t, workedJob("ssr-heater-weak-pin"), "hand-led", nil)
 	if d.Driver == nil || d.Verdict != design.Fits || find(d, design.PinCurrent, design.StageDriver) == nil {
 		t.Error(show(d))
 	}
@@ -189,9 +130,8 @@ func TestSSRWorkedLED(t *testing.T) {
 // that 0.6 V over 1 uA of leakage let the resistor across it be the largest there is, and
 // 100 kohm at its cap. The LED then gets (4.75 - 1.45)/(R + 40) - 1.45/99 kohm at the least.
 func TestSSROpenDrain(t *testing.T) {
-	open := strings.Replace(ssrRails, "[pin]\n", "[pin]\noutput = \"open-drain\"\n", 1)
-	load := "[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n"
-	d := ssrStageOf(t, open+load, "hand-led", nil)
+	open := workedJob("ssr-heater-open-drain")
+	d := ssrStageOf(t, open, "hand-led", nil)
 	if d.Verdict != design.Fits || d.Driver != nil || d.PinSink == 0 || d.PinCurrent != 0 {
 		t.Fatal(show(d))
 	}
@@ -208,7 +148,7 @@ func TestSSROpenDrain(t *testing.T) {
 		wantNear(t, "LED", r.Rating, want, 1e-3)
 	}
 	// Low at reset it is on.
-	d = ssrStageOf(t, strings.Replace(open, "[pin]\n", "[pin]\nat_reset = \"low\"\n", 1)+load, "hand-led", nil)
+	d = ssrStageOf(t, strings.Replace(open, "[pin]\n", "[pin]\nat_reset = \"low\"\n", 1), "hand-led", nil)
 	if c := find(d, design.StaysOff, design.StageSelf); c.Verdict != design.Over {
 		t.Error(show(d))
 	}
@@ -216,12 +156,11 @@ func TestSSROpenDrain(t *testing.T) {
 
 // An input of 24 V from a pin of 5 V: a driver on a rail of 24 V, and over without one.
 func TestSSRDriver(t *testing.T) {
-	load := "[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n"
-	d := ssrStageOf(t, ssrRails+load, "hand-24v-in", nil)
+	d := ssrStageOf(t, workedJob("ssr-heater"), "hand-24v-in", nil)
 	if c := find(d, design.GateDrive, design.StageSelf); d.Verdict != design.Over || c.Verdict != design.Over {
 		t.Error(show(d))
 	}
-	d = ssrStageOf(t, ssrRails+"[[rail]]\nname = \"panel\"\nvoltage = \"24 V\"\ntolerance = \"5 %\"\n"+load, "hand-24v-in", nil)
+	d = ssrStageOf(t, workedJob("ssr-heater-panel-rail"), "hand-24v-in", nil)
 	if d.Verdict != design.Fits || d.Driver == nil || d.Choice.CoilRail != "panel" {
 		t.Fatal(show(d))
 	}
@@ -232,7 +171,7 @@ func TestSSRDriver(t *testing.T) {
 	}
 	wantNear(t, "most", find(d, design.GateVoltage, design.StageSelf).Stress, 25.2, 1e-9)
 	// Frozen it is the same again.
-	again := ssrStageOf(t, ssrRails+"[[rail]]\nname = \"panel\"\nvoltage = \"24 V\"\ntolerance = \"5 %\"\n"+load, "hand-24v-in", Freeze(d))
+	again := ssrStageOf(t, workedJob("ssr-heater-panel-rail"), "hand-24v-in", Freeze(d))
 	if again.Verdict != d.Verdict || again.Headroom != d.Headroom || again.Cost.Amount != d.Cost.Amount {
 		t.Errorf("%s\n%s", show(d), show(again))
 	}
@@ -242,8 +181,7 @@ func TestSSRDriver(t *testing.T) {
 // 1.0 K/W, junction 100 C: air of 71.2 C at the most, case then 84.4 C (READ + DERIVED).
 func TestSSRSinkPublished(t *testing.T) {
 	at := func(air string) *design.Design {
-		text := "[policy]\nname = \"none\"\n" + strings.Replace(ssrRails, "ambient_max = \"40 C\"", "ambient_max = \""+air+"\"", 1) +
-			"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nsupply = \"24 V\"\nsupply_tolerance = \"0 %\"\nfrequency = \"50 Hz\"\ntolerance = \"0 %\"\ncurrent = \"10 A\"\n"
+		text := strings.Replace(workedJob("ssr-published-sink"), "ambient_max = \"71.2 C\"", "ambient_max = \""+air+"\"", 1)
 		b := benchOn(t, catalogWith(t, ssrParts), text)
 		pol, err := catalog.PolicyByName("none")
 		if err != nil {
@@ -273,7 +211,7 @@ func TestSSRSinkPublished(t *testing.T) {
 // it, and the figure at 5 V for all of the supply.
 func TestSSRInputPublished(t *testing.T) {
 	cat := catalogWith(t, ssrParts)
-	b := benchOn(t, cat, ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nrail = \"valves\"\ncurrent = \"1 A\"\n")
+	b := benchOn(t, cat, workedJob("ssr-heater"))
 	sw, _ := cat.Part("hand-triac")
 	p := catalog.Clone(sw).(*catalog.SSR)
 	p.IIn = []catalog.InputCurrent{{V: q.Some(q.Volt(6)), Max: q.Some(q.Amp(13e-3))}}
@@ -290,7 +228,7 @@ func TestSSRInputPublished(t *testing.T) {
 // 2*pi*52*110 nF*253 V = 9.093 mA, and 1/(1 - (2*pi*52)^2*0.65077 H*110 nF) = 1.0077 times
 // that in series with the motor at its least (DERIVED); without one the commutation is over.
 func TestSSRAsBuilt(t *testing.T) {
-	text := ssrRails + "[[load]]\nname = \"m\"\nkind = \"ac-motor\"\nrail = \"mains\"\ncurrent = \"1 A\"\npower_factor = 0.6\ninrush_factor = 7\ninrush_source = \"measured\"\n[load.built]\ntopology = \"ssr\"\npart = \"hand-triac\"\nr_snubber = \"100 ohm\"\nsnubber = \"c-x2-100n\"\n"
+	text := workedJob("ssr-motor-as-built")
 	cat := catalogWith(t, ssrParts)
 	built := func(text string) *design.Design {
 		b := benchOn(t, cat, text)
@@ -379,29 +317,10 @@ func TestSSRLiveFace(t *testing.T) {
 // 115 C, one of 2.7 K/W does not.
 func TestSSRSinkByWattPerAmpere(t *testing.T) {
 	parts := func(rsa string) string {
-		return partsHead + handPart("ssr", "hand-20a", handSSR, `t_j_max = "115 C"`, `r_th_jc_max = "1.02 K/W"`, `foster_jc = [{ r = "1.02 K/W", tau = "100 ms" }]`, `v_on_max = "1 V"`,
-			`package = "DIP-8"`, `i_out_case_max = [{ t_c = "100 C", i = "25 A" }]`, `r_th_ja_max = "80 K/W"`) + `
-[[heat-sink]]
-id = "hand-hs"
-title = "sink"
-provenance = "invented for a hand calculation"
-package = "sink-extruded"
-price = "1 EUR"
-fits = ["DIP-8"]
-r_th_sa_max = [{ p = "1 W", max = "` + rsa + `" }]
-[[insulator]]
-id = "hand-pad"
-title = "pad"
-provenance = "invented for a hand calculation"
-package = "pad"
-price = "1 EUR"
-fits = ["DIP-8"]
-r_th_cs_max = "0.1 K/W"
-v_dielectric = "100 V"
-`
+		return strings.Replace(workedParts("ssr-20a"), `"2.6 K/W"`, `"`+rsa+`"`, 1)
 	}
 	for rsa, want := range map[string]design.Verdict{"2.6 K/W": design.Fits, "2.7 K/W": design.Over} {
-		b := benchOn(t, catalogWith(t, parts(rsa)), ssrRails+"[[load]]\nname = \"h\"\nkind = \"ac-resistive\"\nsupply = \"24 V\"\nsupply_tolerance = \"0 %\"\nfrequency = \"50 Hz\"\ntolerance = \"0 %\"\ncurrent = \"20 A\"\n")
+		b := benchOn(t, catalogWith(t, parts(rsa)), workedJob("ssr-20a"))
 		pol, err := catalog.PolicyByName("none")
 		if err != nil {
 			t.Fatal(err)

@@ -12,25 +12,6 @@ import (
 	"example.org/pinhoist/internal/thermal"
 )
 
-// handFets are MOSFETs for AC of 0.1 ohm, hot as cold.
-var handFets = handPart("ssr", "hand-fets", handSSR, fetChanges...) +
-	handPart("ssr", "hand-fets-flat", handSSR, append(fetChanges, "foster_jc")...) +
-	handPart("ssr", "hand-fets-bare", handSSR, append(fetChanges, "foster_jc", "r_th_jc_max")...)
-
-var fetChanges = []string{`output = "mosfet-ac"`, "zero_cross", "v_on_max", "i_load_min", "slope",
-	`r_on = [{ i_d = "20 A", t_j = "25 C", max = "100 mohm" }, { i_d = "20 A", t_j = "125 C", max = "100 mohm" }]`}
-
-const acSteady = `
-[[load]]
-name = "it"
-kind = "ac-resistive"
-supply = "24 V"
-supply_tolerance = "0 %"
-frequency = "50 Hz"
-tolerance = "0 %"
-current = "3 A"
-`
-
 // 3 A in 0.1 ohm are 0.9 W on average and twice that at each crest, every 10.638 ms at
 // 47 Hz. A rung's rise is then (1 + k) of the mean's, k = 1/sqrt(1 + (2*pi*tau/10.638
 // ms)^2): 0.86103 at 1 ms, 0.016929 at 0.1 s, 0.0016931 at 1 s. 0.2*1.86103 + 0.8*1.016929
@@ -40,12 +21,12 @@ current = "3 A"
 // case's own second: 1*2 + 9*1.0016931 = 11.01524 K/W, 9.9137 K, where the mean has 9 K.
 // Without that too, all of it: 20 K/W, 18 K (DERIVED).
 func TestSSRRippleOfTheMains(t *testing.T) {
-	cat := catalogWith(t, ssrParts+handFets)
+	cat := catalogWith(t, ssrParts)
 	for _, c := range []struct {
 		part       string
 		want, mean float64
 	}{{"hand-fets", 49.1809, 0}, {"hand-fets-flat", 49.9137, 49}, {"hand-fets-bare", 58, 49}} {
-		d, _ := handStage(t, cat, ssrRails+acSteady, "ssr", c.part, &Given{HeatSink: GivenPart{Said: true}})
+		d, _ := handStage(t, cat, workedJob("ssr-ripple"), "ssr", c.part, &Given{HeatSink: GivenPart{Said: true}})
 		k := find(d, design.JunctionTemperature, design.StageSelf)
 		wantNear(t, c.part, k.Stress, c.want, 1e-4)
 		if k.StressEstimate.V != c.mean {
@@ -66,10 +47,9 @@ func TestSSRRippleOfTheMains(t *testing.T) {
 // make 3.03845 A, i*(24 V - i*0.1 ohm) = 72 W, and their square 1.025797 of either: 10.2744
 // and 9.4177 K.
 func TestSSRRippleOfASupply(t *testing.T) {
-	cat := catalogWith(t, ssrParts+handFets)
+	cat := catalogWith(t, ssrParts)
 	for pf, want := range map[string]float64{"": 50.2744, "power_factor = 0.6\n": 50.2744, "power_factor = 0.98\n": 49.4177} {
-		text := strings.Replace(acSteady, "ac-resistive", "ac-supply", 1) + pf
-		d, _ := handStage(t, cat, ssrRails+text, "ssr", "hand-fets", &Given{HeatSink: GivenPart{Said: true}})
+		d, _ := handStage(t, cat, workedJob("ssr-supply")+pf, "ssr", "hand-fets", &Given{HeatSink: GivenPart{Said: true}})
 		v := valueOf(t, d, design.TStuckOn)
 		if math.Abs(v-want) > 2e-3 {
 			t.Errorf("%q: %g C, want %g", pf, v, want)
@@ -191,10 +171,10 @@ func acJunction(b *bench, p *catalog.SSR, d *design.Design, hot float64) float64
 // capacitance, the highest inrush lasts 0.99*9 ms, and one that is lower up to 1.1/0.9 of
 // that, 10.9 ms: there only the 120 A for 100 ms are stated (DERIVED).
 func TestSSRSurgeOfTheLongestInrush(t *testing.T) {
-	cat := catalogWith(t, ssrParts+handFets)
+	cat := catalogWith(t, ssrParts)
 	for tolerance, want := range map[string]float64{"0 %": 125, "10 %": 60} {
-		text := "[[load]]\nname = \"it\"\nkind = \"capacitive\"\nsupply = \"24 V\"\nsupply_tolerance = \"0 %\"\ncurrent = \"1 mA\"\ncapacitance = \"900 uF\"\nesr = \"10 ohm\"\ntolerance = \"" + tolerance + "\"\n"
-		d, _ := handStage(t, cat, ssrRails+text, "ssr", "hand-fets", &Given{})
+		text := strings.Replace(workedJob("ssr-capacitor"), "\ntolerance = \"0 %\"", "\ntolerance = \""+tolerance+"\"", 1)
+		d, _ := handStage(t, cat, text, "ssr", "hand-fets", &Given{})
 		wantNear(t, tolerance, find(d, design.PeakCurrent, design.StageSelf).Rating, want, 1e-9)
 	}
 }

@@ -17,70 +17,15 @@ import (
 // beside it, with copper R(T) = R(20 C)*(234.5 + T)/254.5.
 
 // handParts are the parts of the hand calculations. Figures that the
-// calculations do not use are small enough to move none of them.
-var handParts = partsHead +
-	handPart("mosfet", "hand-n", handFET,
-		`r_ds_on = [{ v_gs = "4.5 V", i_d = "15 A", t_j = "25 C", max = "32 mohm" }, { v_gs = "10 V", i_d = "15 A", t_j = "25 C", max = "22 mohm" }]`,
-		`i_dm_max = "120 A"`,
-		// Nearly all of 11 nC between gate and source: what a rising rail lifts the gate by
-		// is worked by itself (TestWorkedBoot).
-		`q_gd_max = "0.01 nC"`, `q_gs_max = "10.99 nC"`, `c_oss_max = "1 pF"`) +
-	handPart("bjt", "hand-npn", handTransistor) + `
-[[diode]]
-id = "hand-d"
-title = "3 A diode of the hand calculation"
-provenance = "invented for a hand calculation"
-package = "DO-201"
-price = "0.10 EUR"
-t_j_max = "150 C"
-r_th_ja_max = "40 K/W"
-r_th_jc_max = "15 K/W"
-technology = "rectifier"
-v_rrm_max = "100 V"
-i_f_av_max = [{ t_a = "60 C", i = "3 A" }]
-i_fsm_max = [{ t = "10 ms", i = "100 A" }]
-v_f = [
-  { i = "50 mA", t_j = "25 C", min = "0.45 V", max = "0.75 V" },
-  { i = "3 A", t_j = "25 C", min = "0.7 V", max = "1.3 V" },
-]
-i_r_max = [{ v = "100 V", t_j = "150 C", max = "100 uA" }]
-`
+// calculations do not use are small enough to move none of them: what a rising rail
+// lifts a gate by is worked by itself (TestWorkedBoot).
+var handParts = workedParts("low")
 
-// handPin is the pin of the hand calculations.
-const handPin = `
-[pin]
-supply = "5 V"
-supply_tolerance = "5 %"
-[environment]
-ambient_min = "0 C"
-ambient_max = "40 C"
-[[rail]]
-name = "r"
-voltage = "12 V"
-current_max = "3 A"
-`
-
-const (
+var (
 	// 15 ohm +-10 %, 60 mH +-20 %.
-	handSolenoid = handPin + `tolerance = "10 %"
-[[load]]
-name = "s"
-kind = "solenoid"
-rail = "r"
-current = "0.8 A"
-inductance = "60 mH"
-release_within = "20 ms"
-mechanical_release_time = "2 ms"
-`
+	handSolenoid = workedJob("n-mosfet-low-solenoid")
 	// 24 ohm +-10 %.
-	handSmallSolenoid = handPin + `tolerance = "5 %"
-[[load]]
-name = "s"
-kind = "solenoid"
-rail = "r"
-current = "0.5 A"
-inductance = "50 mH"
-`
+	handSmallSolenoid = workedJob("npn-low-solenoid")
 )
 
 func handCatalog(t testing.TB) *catalog.Catalog {
