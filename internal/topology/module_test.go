@@ -135,6 +135,29 @@ func TestWorkedModuleSolenoid(t *testing.T) {
 	}
 }
 
+// The heater in air of 85 C: (85 + 11.114*0.82)/(1 - 11.114*0.0072) = 102.30 C.
+func TestWorkedModuleInHotAir(t *testing.T) {
+	d := handModuleStage(t, workedJob("module-heater-hot-air"), "hand-high", nil)
+	compare(t, d, []worked{
+		{id: design.JunctionTemperature, stress: 102.300, rating: 150, verdict: design.Fits, headroom: 40 / 17.300},
+		// 10.8 - 2*0.03*(1 + 0.0072*77.300)
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.7066, verdict: design.Fits},
+		// The input knows nothing of the air.
+		{id: design.GateDrive, stress: 3e-3, rating: 8.7171e-3, verdict: design.Fits},
+	})
+}
+
+// A motor that jams for ever with 5 A: at 40 C 5*1.21*254.5/274.5 = 5.6092 A, g = 62*0.03*5.6092^2
+// = 58.52 and (40 + g*0.82)/(1 - g*0.0072) = 152.1 C; at 0 C its winding takes 5*1.21*254.5/234.5 =
+// 6.5660 A: g = 80.19, 155.58 C.
+func TestWorkedModuleJam(t *testing.T) {
+	d := handModuleStage(t, workedJob("module-jam"), "hand-high", nil)
+	compare(t, d, []worked{
+		{id: design.JunctionTemperature, stress: 155.58, rating: 150, verdict: design.Over},
+		{id: design.PeakCurrent, stress: 6.5660, rating: 100, verdict: design.Fits},
+	})
+}
+
 // The traps of modules: none may ever fit.
 func TestHostileModulesNeverFit(t *testing.T) {
 	built := "[load.built]\ntopology = \"module\"\npart = \"hand-high\"\n"

@@ -66,6 +66,70 @@ func TestWorkedPMOSFETHigh(t *testing.T) {
 	}
 }
 
+// The same with 2 A: at 12.171 V 60 mohm and 12.171/5.4 = 2.2539 A, g = 62*0.06*2.2539^2 =
+// 18.898, (40 + g*0.84)/(1 - g*0.0064) = 63.561 C. Its gate, off from 1 - 5 mV/K*38.561, takes
+// 16 nC*4747/0.80719 = 94.09 us, at half of 13.2 V*2.2539 A, 14.876 W, on 0.5*0.08980 + 1.5*
+// 0.0046937 + 60*0.00009409 = 0.057587 K/W: 0.857 K.
+func TestWorkedPMOSFETHighTwoAmperes(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, workedJob("p-mosfet-high-heater-2a"), "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 2.4444, rating: 20, verdict: design.Fits},
+		{id: design.JunctionTemperature, stress: 64.418, rating: 150, verdict: design.Fits, headroom: 85 / 24.418},
+		// (100.1 uA + 50 uA)*4747
+		{id: design.StaysOff, stress: 0.71252, rating: 0.80719, verdict: design.Fits},
+		// 10.8 - 2*0.06*(1 + 0.0064*38.561)
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.6504, verdict: design.Fits},
+		// 2.4444 + 13.2/990
+		{id: design.RailCurrent, stress: 2.45778, rating: 3, verdict: design.Fits},
+	})
+	// The plateau is 2.625 V + sqrt(2*2*0.06*2) = 3.3178 V: 16 nC*832.8/(8.8734 - 3.3178) =
+	// 2.398 us, and the shifter's 2.513 us.
+	valueNear(t, d, design.TOn, 4.9115e-6)
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// The same in air of 85 C, 1 A: (85 + 4.7246*0.84)/(1 - 4.7246*0.0064) = 91.742 C, where the
+// gate is off from 1 - 5 mV/K*66.742 = 0.66629 V. The shifter, off with 0.25238 V, conducts from
+// 0.7 V there, and a decade is 0.15 V*358.15/298.15 = 0.18019 V: 250 uA/10^(0.44762/0.18019) less
+// 250 uA/10^(0.7/0.18019), 0.787 uA beside its 100 uA. What leaks leaves the gate 100.887 uA*4747 =
+// 0.47891 V; the rail that rises in the assumed 1 ms adds 50 uA and 0.066 uA of the shifter's 1 pF:
+// more than the gate bears, and nobody says so.
+// An edge of 16 nC*4747/0.66629 = 113.99 us on 0.069231 K/W at 7.438 W is 0.515 K, ten of both
+// a minute on average 62*7.438*118.8 us/6 s = 0.009 K.
+func TestWorkedPMOSFETHighInHotAir(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, workedJob("p-mosfet-high-heater-hot-air"), "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.JunctionTemperature, stress: 92.267, rating: 150, verdict: design.Fits, headroom: 40 / 7.267},
+		{id: design.StaysOff, stress: 0.71658, rating: 0.66629, verdict: design.Unproven},
+		// The shifter drops 0.5 mV of 10.8 V; 4653/(4653 + 1010) of it, less 0.1 uA*1010
+		{id: design.GateDrive, stress: 4.5, rating: 8.8733, verdict: design.Fits},
+		// 10.8 - 0.06*(1 + 0.0064*66.742)
+		{id: design.LoadVoltage, stress: 8.64, rating: 10.7144, verdict: design.Fits},
+	})
+	wantNear(t, "stays-off, without what the rising rail adds", find(d, design.StaysOff, design.StageSelf).EasyStress, 0.47891, 1e-4)
+}
+
+// A winding with a diode across it: 13.2/(24*0.9*234.5/254.5) = 0.66323 A at 0 C; at 40 C and
+// 12.171 V 12.171/23.298 = 0.52242 A in 60 mohm, 41.120 C.
+func TestWorkedPMOSFETHighSolenoid(t *testing.T) {
+	d := highStage(t, pMOSFETHigh{}, workedJob("p-mosfet-high-solenoid"), "hand-p", byHandN(Given{RPullup: body(4700), RGate: body(1000), Clamp: handClamp()}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 0.66323, rating: 20, verdict: design.Fits},
+		// 13.2 + 1.3
+		{id: design.BlockingVoltage, stress: 14.5, rating: 60, verdict: design.Fits},
+		{id: design.ClampVoltage, stress: 13.2, rating: 100, verdict: design.Fits},
+		// 0.85*12 V; 10.8 - 0.54265*0.06*(1 + 0.0064*16.120)
+		{id: design.LoadVoltage, stress: 10.2, rating: 10.7641, verdict: design.Fits},
+		// 0.66323 + 13.2/990
+		{id: design.RailCurrent, stress: 0.67656, rating: 3, verdict: design.Fits},
+	})
+	valueNear(t, d, design.VPeakOff, -1.3)
+	// (60 mH/19.902)*ln((0.66323*19.902 + 0.45)/(0.05*19.902 + 0.45))
+	valueNear(t, d, design.TDecay, 6.7696e-3)
+}
+
 // What the shifter leaks holds the gate half on across 10 kohm: 100.1 uA*10.1 kohm.
 func TestWorkedPMOSFETHighPullUpTooLarge(t *testing.T) {
 	d := highStage(t, pMOSFETHigh{}, heaterP12, "hand-p", byHandN(Given{RPullup: body(10e3), RGate: body(1000)}))

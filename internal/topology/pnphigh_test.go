@@ -193,3 +193,44 @@ func TestWorkedPNPHighWinding(t *testing.T) {
 		}
 	}
 }
+
+// A heater of 60 ohm +-10 % on 24 V +-10 %: 26.4/54 = 0.48889 A, at the lowest rail 0.4 A.
+// Base resistor 1.5 kohm, bleed 1 kohm.
+func TestWorkedPNPHigh24V(t *testing.T) {
+	d := highStage(t, pnpHigh{}, workedJob("pnp-high-heater-24v"), "hand-pnp", byHandNPN(Given{RBase: body(1500), RBaseEmitter: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.OnCurrent, stress: 0.48889, rating: 2, verdict: design.Fits},
+		// Below the first gain point that point's base current, 0.5/87.5, whatever the rail: at
+		// the lowest (21.6 - 0.35 - 1.05)/1515 - 1.05/990 are left, of which half count.
+		{id: design.BaseDrive, stress: 5.7143e-3, rating: 12.2727e-3, verdict: design.Fits, headroom: 1.0739},
+		// 0.4/50 against that is 1.534; at the highest rail 9.778 mA against 15.441 mA 1.579
+		{id: design.Saturation, stress: 8e-3, rating: 12.2727e-3, verdict: design.Fits, headroom: 1.5341},
+		// 40 + 62*(0.4*0.48889 + 0.97*((26.4 - 0.97)/1485 - 0.97/1010))
+		{id: design.JunctionTemperature, stress: 53.097, rating: 150, verdict: design.Fits, headroom: 85 / 13.097},
+		// (100 uA + 0.345 uA of the shifter)*1010; 0.5 - 2 mV/K*28.097
+		{id: design.StaysOff, stress: 0.10135, rating: 0.44381, verdict: design.Fits},
+		{id: design.BlockingVoltage, stress: 26.4, rating: 60, verdict: design.Fits, headroom: 48 / 26.4},
+		// 80 % of 21.6 V; 21.6 - 0.4
+		{id: design.LoadVoltage, stress: 17.28, rating: 21.2, verdict: design.Fits},
+		// 0.48889 + 26.4/1485
+		{id: design.RailCurrent, stress: 0.50667, rating: 3, verdict: design.Fits},
+		// ((26.4 - 0.44381)/1485)^2*1515
+		{id: design.ResistorPower, stress: 0.46285, rating: 1, verdict: design.Fits},
+	})
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
+// The stage of TestWorkedPNPHigh in air of 85 C: its base drops 0.88 V, 40 + 45 K warmer,
+// and takes 0.88*((13.2 - 0.88)/465.3 - 0.88/1010) = 22.534 mW: 85 + 62*(0.4*0.6111 +
+// 0.022534). In the cold its drive is what it was.
+func TestWorkedPNPHighInHotAir(t *testing.T) {
+	d := highStage(t, pnpHigh{}, workedJob("pnp-high-heater-hot-air"), "hand-pnp", byHandNPN(Given{RBase: body(470), RBaseEmitter: body(1000)}))
+	compare(t, d, []worked{
+		{id: design.JunctionTemperature, stress: 101.553, rating: 150, verdict: design.Fits, headroom: 40 / 16.553},
+		{id: design.BaseDrive, stress: 7.4504e-3, rating: 23.797e-3, verdict: design.Fits, headroom: 1.5970},
+	})
+	// 0.5 - 2 mV/K*76.553
+	wantNear(t, "conducts from", find(d, design.StaysOff, design.StageSelf).Rating, 0.34689, 1e-3)
+}

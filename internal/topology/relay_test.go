@@ -185,6 +185,30 @@ func TestRelayWorkedExample(t *testing.T) {
 	wantNear(t, "design's pick-up", find(d, design.CoilPickup, design.StageDriver).Stress, 4.329, 0.001)
 }
 
+// What the contact of the same relay bears of a heater of 8 ohm +-10 % on 24 V +-5 %:
+// 25.2/7.2 = 3.5 A.
+func TestRelayWorkedContact(t *testing.T) {
+	d := newBench(t, workedJob("relay-contact")).design(cubeRelay(), nil)
+	compare(t, d, []worked{
+		{id: design.ContactVoltage, stress: 24, rating: 110, verdict: design.Fits},
+		// 10 A are stated at 30 V, the next higher voltage
+		{id: design.ContactCurrent, stress: 3.5, rating: 10, verdict: design.Fits, headroom: 8 / 3.5},
+		{id: design.ContactCarry, stress: 3.5, rating: 10, verdict: design.Fits},
+		// 5 V of 22.8 V are nearer than 0.1 A of 22.8/8.8 = 2.591 A
+		{id: design.ContactMinimum, stress: 5, rating: 22.8, verdict: design.Fits},
+		// 600 operations an hour are assumed
+		{id: design.ContactRate, stress: 600, rating: 1200, verdict: design.Fits},
+		// The coil hangs on the pin's 5 V +-5 %: 1.3*5 V
+		{id: design.CoilOvervoltage, stress: 5.25, rating: 6.5, verdict: design.Fits},
+		// 80 % of 22.8 V; 22.8 - 22.8/7.2*0.1
+		{id: design.LoadVoltage, stress: 18.24, rating: 22.4833, verdict: design.Fits},
+		{id: design.RailCurrent, stress: 3.5, rating: 10, verdict: design.Fits},
+	})
+	if d.Verdict != design.Fits {
+		t.Error(show(d))
+	}
+}
+
 // C10 of the published-values list: R20 70 ohm, 5.25 V, 90 K/W, 60 C: 87.97 C by
 // hand (DERIVED).
 func TestRelayCoilFixedPoint(t *testing.T) {

@@ -38,8 +38,36 @@ func workedFile(name string) string {
 	return string(text)
 }
 
-// Each file says what it is, is read without a word against it, and is used.
+// loadWith is the embedded catalogue with more texts.
+func loadWith(texts ...string) (*catalog.Catalog, error) {
+	sources, err := catalog.EmbeddedSources()
+	if err != nil {
+		return nil, err
+	}
+	for i, text := range texts {
+		sources = append(sources, catalog.Source{Name: "hand" + string(rune('a'+i)) + ".toml", Text: []byte(text)})
+	}
+	cat, errs := catalog.Load(sources)
+	if errs.Fatal() {
+		return nil, errs
+	}
+	return cat, nil
+}
+
+// catalogWith is loadWith, for one test.
+func catalogWith(t testing.TB, texts ...string) *catalog.Catalog {
+	t.Helper()
+	cat, err := loadWith(texts...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cat
+}
+
+// Each topology has at least six jobs worked by hand, each of which says what it is, is
+// read without a word against it, and is used.
 func TestWorkedFiles(t *testing.T) {
+	const least = 6
 	files, err := filepath.Glob(filepath.Join(workedFiles, "*.toml"))
 	if err != nil {
 		t.Fatal(err)
@@ -60,6 +88,7 @@ func TestWorkedFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	count := map[string]int{}
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".toml")
 		text := workedFile(name)
@@ -67,7 +96,11 @@ func TestWorkedFiles(t *testing.T) {
 			t.Errorf("%s does not say what it is", name)
 		}
 		said, isPart := strings.CutPrefix(name, partsWorked)
-		if !bytes.Contains(code, []byte(`"`+said+`"`)) {
+		use := `"` + said + `"`
+		if isPart {
+			use = "workedParts(" + use + ")"
+		}
+		if !bytes.Contains(code, []byte(use)) {
 			t.Errorf("%s is used by no test", name)
 		}
 		if isPart {
@@ -82,15 +115,24 @@ func TestWorkedFiles(t *testing.T) {
 		j, errs := job.Resolve(spec)
 		if len(errs) > 0 {
 			t.Error(errs)
+			continue
 		}
 		if len(j.Loads) != 1 {
 			t.Errorf("%s has %d loads", name, len(j.Loads))
 		}
-		if !slices.ContainsFunc(All(), func(top Topology) bool { return strings.HasPrefix(name, top.ID()+"-") }) {
+		of := slices.IndexFunc(All(), func(top Topology) bool { return strings.HasPrefix(name, top.ID()+"-") })
+		if of < 0 {
 			t.Errorf("%s begins with no topology", name)
+			continue
 		}
+		count[All()[of].ID()]++
 	}
 	if _, errs := catalog.Load(sources); len(errs) > 0 {
 		t.Error(errs)
+	}
+	for _, top := range All() {
+		if count[top.ID()] < least {
+			t.Errorf("%s has %d jobs worked by hand, and is to have %d", top.ID(), count[top.ID()], least)
+		}
 	}
 }
