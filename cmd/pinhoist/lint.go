@@ -40,6 +40,7 @@ Exit codes: 0 no error (warnings may be), 2 errors.`,
 func (t *task) lint(files []string) error {
 	var errs source.Errors
 	var parts []catalog.Source
+	var jobs []linted
 	for _, name := range files {
 		text, err := t.read(name)
 		if err != nil {
@@ -53,11 +54,7 @@ func (t *task) lint(files []string) error {
 		case jobFile:
 			spec, _, more := job.Read(shown, text, topologyIDs()...)
 			errs = append(errs, more...)
-			strange, err := t.unknownParts(shown, text, spec)
-			if err != nil {
-				return err
-			}
-			errs = append(errs, strange...)
+			jobs = append(jobs, linted{shown, text, spec})
 		case policyFile:
 			_, more := catalog.LoadPolicy(shown, text)
 			errs = append(errs, more...)
@@ -65,12 +62,13 @@ func (t *task) lint(files []string) error {
 			parts = append(parts, catalog.Source{Name: shown, Text: text})
 		}
 	}
-	if len(parts) > 0 {
-		builtin, err := t.catalogSources(nil)
-		if err != nil {
-			return err
-		}
-		errs = append(errs, catalog.Lint(append(builtin, parts...))...)
+	cat, more, err := t.lintParts(parts)
+	if err != nil {
+		return err
+	}
+	errs = append(errs, more...)
+	for _, j := range jobs {
+		errs = append(errs, unknownParts(j, cat)...)
 	}
 	errs.Sort()
 	if errs.Fatal() {
@@ -80,20 +78,41 @@ func (t *task) lint(files []string) error {
 	return t.print(lintSummary(len(files), len(errs)))
 }
 
-// unknownParts warns of parts of stages as built that are not built in: they may be in a
-// file that is given with --catalog later.
-func (t *task) unknownParts(name string, text []byte, spec *job.Spec) (errs source.Errors, err error) {
-	if spec == nil || !slices.ContainsFunc(spec.Loads, func(l job.LoadSpec) bool { return l.Built != nil }) {
-		return nil, nil
+// linted is a job on its way through lint.
+type linted struct {
+	name string
+	text []byte
+	spec *job.Spec
+}
+
+// lintParts checks catalogue files with the built-in parts, and is the catalogue of all of
+// them, nil where they are not one.
+func (t *task) lintParts(parts []catalog.Source) (*catalog.Catalog, source.Errors, error) {
+	if len(parts) == 0 {
+		cat, err := catalog.Embedded()
+		return cat, nil, err
 	}
-	cat, err := catalog.Embedded()
+	all, err := t.catalogSources(nil)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	doc, _ := source.Parse(name, text)
+	all = append(all, parts...)
+	cat, _ := catalog.Load(all)
+	return cat, catalog.Lint(all), nil
+}
+
+// unknownParts warns of parts of stages as built that are neither built in nor in a
+// catalogue file that is checked with the job: they may be in one that is given with
+// --catalog later.
+func unknownParts(j linted, cat *catalog.Catalog) (errs source.Errors) {
+	if cat == nil || j.spec == nil || !slices.ContainsFunc(j.spec.Loads, func(l job.LoadSpec) bool { return l.Built != nil }) {
+		return nil
+	}
+	doc, _ := source.Parse(j.name, j.text)
 	if doc == nil {
-		return nil, nil
+		return nil
 	}
+	spec := j.spec
 	for i := range spec.Loads {
 		b := spec.Loads[i].Built
 		if b == nil {
@@ -106,12 +125,12 @@ func (t *task) unknownParts(name string, text []byte, spec *job.Spec) (errs sour
 					continue
 				}
 				if _, ok := cat.Part(id); !ok {
-					errs = append(errs, doc.Warnf(fmt.Sprintf("load[%d].built.%s", i, said[0]), strconv.Quote(id), "a part that is built in, or --catalog with the file that has it"))
+					errs = append(errs, doc.Warnf(fmt.Sprintf("load[%d].built.%s", i, said[0]), strconv.Quote(id), "a part that is built in, or the file that has it: named here too, and with --catalog later"))
 				}
 			}
 		}
 	}
-	return errs, nil
+	return errs
 }
 
 func lintSummary(files, warnings int) string {
