@@ -53,6 +53,21 @@ var (
 )
 
 func (a *arrayStage) design(owed []design.CheckID) {
+	a.parts()
+	a.checks()
+	a.draw()
+	a.finish(owed)
+	a.d.Share = a.share()
+}
+
+// roughly chooses all parts alone and tells the on voltage.
+func (a *arrayStage) roughly() {
+	a.parts()
+	a.valueOf(design.VOn, a.dropped(), design.V)
+}
+
+// parts chooses all parts.
+func (a *arrayStage) parts() {
 	channels := 1
 	if c := a.p.Channels; c != nil && *c > 1 {
 		channels = *c
@@ -67,10 +82,6 @@ func (a *arrayStage) design(owed []design.CheckID) {
 	}
 	a.chooseClamp()
 	a.choose()
-	a.checks()
-	a.draw()
-	a.finish(owed)
-	a.d.Share = a.share()
 }
 
 // count makes a line of the bill of materials one a package.
@@ -594,13 +605,18 @@ func (a *arrayStage) crossings() {
 	a.safeArea(area, a.alongLine(ev, design.Number{}, design.Number{}))
 }
 
-func (a *arrayStage) drop() {
+// dropped is the on voltage at the greatest steady current, junction hot.
+func (a *arrayStage) dropped() design.Number {
 	v := a.vDrop
 	if v.OK && a.alpha > 0 {
 		hot, _ := a.t.hottest(&a.p.Heat)
 		v.V *= thermal.OnFactor(hot, a.alpha)
 	}
-	est := design.Number{}
+	return v
+}
+
+func (a *arrayStage) drop() {
+	v, est := a.dropped(), design.Number{}
 	if !v.OK {
 		_, est = device.ChannelOn(a.p, a.l.IMax)
 	}

@@ -42,7 +42,17 @@ func (darlingtonLow) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 }
 
 func (t darlingtonLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		s := begin(env, l, given, d, t.ID(), sw.Base())
+		if p, ok := sw.(*catalog.Array); ok {
+			a := arrayStage{stage: s, p: p, keys: &baseKeys}
+			a.roughly()
+			return 0, true
+		}
+		n := npnStage{stage: s, p: sw.(*catalog.BJT)}
+		n.lowSideRoughly()
+		return 0, true
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.

@@ -92,19 +92,19 @@ func overByInrush(d *design.Design) bool {
 }
 
 // limited makes a stage, one that bears what its own drop makes a load of constant power
-// draw, and where its load's inrush alone keeps it from fitting, with
-// the smallest limiter that mends it.
-func (e *Env) limited(l *load.Model, given *Given, d *design.Design, make func(l *load.Model, d *design.Design)) {
+// draw, begun with a rough way as saggingFrom is, and where its load's inrush alone keeps it
+// from fitting, with the smallest limiter that mends it.
+func (e *Env) limited(l *load.Model, given *Given, d *design.Design, rough roughly, make func(l *load.Model, d *design.Design)) {
 	if given.Limiter.Said {
 		if p, ok := e.Catalog.Part(given.Limiter.ID); ok && given.Limiter.ID != "" {
 			if lim, ok := p.(*catalog.Limiter); ok && l.Limitable() {
 				l = l.Limited(lim)
 			}
 		}
-		e.sagging(l, d, make)
+		e.saggingFrom(l, d, rough, make)
 		return
 	}
-	e.sagging(l, d, make)
+	e.saggingFrom(l, d, rough, make)
 	to, ok := l.Memo.(*limits)
 	if !ok || !overByInrush(d) {
 		return

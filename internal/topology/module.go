@@ -72,7 +72,7 @@ type moduleStage struct {
 }
 
 func (t moduleMOSFET) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, nil, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.

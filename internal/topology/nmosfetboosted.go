@@ -85,7 +85,13 @@ type gateWay struct {
 // The first of them, with one transistor where the load allows it, needs the fewest
 // parts: where it fits no other is looked at.
 func (t nMOSFETBoosted) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		var room [4]gateWay
+		ways := t.ways(room[:0], env, l, given)
+		b := t.begin(ways[0], env, l, sw, given, d)
+		b.drops()
+		return b.ownHeat(), len(ways) == 1
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.
@@ -175,7 +181,8 @@ type boostedStage struct {
 	gate *gateDriver // nil: nothing drives it
 }
 
-func (t nMOSFETBoosted) by(w gateWay, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+// begin is a stage with all its parts chosen and its junction known, before its checks.
+func (t nMOSFETBoosted) begin(w gateWay, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) boostedStage {
 	b := boostedStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, way: w}
 	b.d.Choice.CoilRail = w.rail.Name
 	b.buy("Q1", sw)
@@ -185,6 +192,11 @@ func (t nMOSFETBoosted) by(w gateWay, env *Env, l *load.Model, sw catalog.Part, 
 	if b.otherClamp() {
 		b.choose()
 	}
+	return b
+}
+
+func (t nMOSFETBoosted) by(w gateWay, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
+	b := t.begin(w, env, l, sw, given, d)
 	b.staysOff()
 	b.lifted()
 	b.gateVoltage("highest gate rail {stress}, the gate bears {rating}", design.CornerValue{Name: "gate_rail", V: b.vGateMax})

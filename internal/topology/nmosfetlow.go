@@ -127,16 +127,16 @@ type mosfetStage struct {
 }
 
 func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	if p, ok := sw.(*catalog.MOSFET); ok && l.ConstantPower() {
-		rough := func(l *load.Model, d *design.Design) float64 {
-			m := t.begin(env, l, p, given, d)
-			m.drops()
-			return m.ownHeat()
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		if p, ok := sw.(*catalog.Array); ok {
+			a := arrayStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: p, keys: &gateKeys}
+			a.roughly()
+			return 0, true
 		}
-		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
-		return
-	}
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+		m := t.begin(env, l, sw.(*catalog.MOSFET), given, d)
+		m.drops()
+		return m.ownHeat(), true
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.

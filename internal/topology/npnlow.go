@@ -63,17 +63,11 @@ type npnStage struct {
 }
 
 func (t npnLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	if l.ConstantPower() {
-		rough := func(l *load.Model, d *design.Design) float64 {
-			n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
-			n.lowSideParts()
-			n.valueOf(design.VOn, n.vOn, design.V)
-			return 0
-		}
-		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
-		return
-	}
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		n := npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}
+		n.lowSideRoughly()
+		return 0, true
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.
@@ -88,6 +82,12 @@ func (n *npnStage) lowSide(owed []design.CheckID) {
 	n.checks()
 	n.draw()
 	n.finish(owed)
+}
+
+// lowSideRoughly chooses the parts of that stage alone and tells its on voltage.
+func (n *npnStage) lowSideRoughly() {
+	n.lowSideParts()
+	n.valueOf(design.VOn, n.vOn, design.V)
 }
 
 // lowSideParts chooses all parts of that stage.

@@ -59,16 +59,12 @@ type gateEnd struct {
 }
 
 func (t pMOSFETHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	if l.ConstantPower() && !l.Rail.IsPin {
-		rough := func(l *load.Model, d *design.Design) float64 {
-			m := t.begin(env, l, sw, given, false, d)
-			m.drops()
-			return m.ownHeat()
-		}
-		env.saggingFrom(l, d, rough, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
-		return
-	}
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		direct, only := firstDrive(env, l, given)
+		m := t.begin(env, l, sw, given, direct, d)
+		m.drops()
+		return m.ownHeat(), only
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.

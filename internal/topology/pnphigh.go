@@ -68,7 +68,14 @@ func (n *npnStage) setBaseState(b *baseState) {
 }
 
 func (t pnpHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	env.limited(l, given, d, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
+	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
+		direct, only := firstDrive(env, l, given)
+		n := pnpStage{npnStage: npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}, direct: direct}
+		n.parts()
+		worst, _, _ := n.leastLeft()
+		n.valueOf(design.VOn, n.ends[worst].on.vOn, design.V)
+		return 0, only
+	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
 }
 
 // unlimited is Design for a load as it is, with the limiter that stands in its way.
@@ -78,9 +85,17 @@ func (t pnpHigh) unlimited(env *Env, l *load.Model, sw catalog.Part, given *Give
 
 func (t pnpHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, direct bool, d *design.Design) {
 	n := pnpStage{npnStage: npnStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.BJT)}, direct: direct}
-	n.buy("Q1", sw)
-	n.clamp = n.suppress(known(n.p.VCEOMax), env.Policy.V, nil)
-	n.ends = append(n.room[:0], railEnd{l: n.l}, railEnd{l: env.atLowest(n.l)})
+	n.parts()
+	n.checks()
+	n.draw()
+	n.finish(t.Owes(l))
+}
+
+// parts chooses all parts and works the stage out at both ends of the rail.
+func (n *pnpStage) parts() {
+	n.buy("Q1", n.p)
+	n.clamp = n.suppress(known(n.p.VCEOMax), n.pol.V, nil)
+	n.ends = append(n.room[:0], railEnd{l: n.l}, railEnd{l: n.env.atLowest(n.l)})
 	n.addSteps()
 	for i := range n.ends {
 		e := &n.ends[i]
@@ -94,9 +109,6 @@ func (t pnpHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, 
 	}
 	n.bothEnds()
 	n.low = n.ends[1].l
-	n.checks()
-	n.draw()
-	n.finish(t.Owes(l))
 }
 
 var (
@@ -425,11 +437,20 @@ func (n *pnpStage) checks() {
 	n.shifterChecks(n.direct, n.sh)
 }
 
-// onVoltageLeft judges what is left for the load where that is least: at the lowest
-// rail, or at a step of the on voltage, which is told against the lowest.
+// onVoltageLeft judges what is left for the load where that is least.
 func (n *pnpStage) onVoltageLeft(kept *baseState) {
-	worst, most := 1, design.Known(math.Inf(-1))
-	easy, met := design.Number{}, true
+	worst, most, easy := n.leastLeft()
+	n.setBaseState(&n.ends[worst].on)
+	n.drop(most, easy)
+	n.setBaseState(kept)
+}
+
+// leastLeft is the end at which least is left for the load, and what is lost there, which
+// may be easy by an estimate: the lowest rail, or a step of the on voltage, which is told
+// against the lowest.
+func (n *pnpStage) leastLeft() (worst int, most, easy design.Number) {
+	worst, most = 1, design.Known(math.Inf(-1))
+	met := true
 	for i := 1; i < len(n.ends); i++ {
 		e := &n.ends[i]
 		beside := (e.l.VMax - n.l.VMin) - (e.l.IMax-n.l.ILow)*n.l.RWire
@@ -448,9 +469,7 @@ func (n *pnpStage) onVoltageLeft(kept *baseState) {
 	if met {
 		easy = design.Number{}
 	}
-	n.setBaseState(&n.ends[worst].on)
-	n.drop(most, easy)
-	n.setBaseState(kept)
+	return worst, most, easy
 }
 
 func (n *pnpStage) staysOff() {

@@ -27,10 +27,15 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 	e.saggingFrom(l, d, nil, make)
 }
 
-// saggingFrom is sagging that begins with a rough way, quicker than making the stage, which
-// tells what it drops and returns the share of its resistance that its own heat adds; nil:
-// there is none.
-func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough func(l *load.Model, d *design.Design) (warms float64), make func(l *load.Model, d *design.Design)) {
+// roughly is a way, quicker than making a stage, to tell what it drops. It returns the share
+// of its resistance that its own heat adds, and whether the stage that is made is sure to be
+// the same: where several are tried one after another, it tells of the first.
+type roughly func(l *load.Model, d *design.Design) (warms float64, sure bool)
+
+// saggingFrom is sagging that begins with a rough way; nil: there is none. Where the stage that
+// is made may be another, it is taken if it drops what the rough way told and fits, as the
+// first that fits always is; else all begins anew without that way.
+func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough roughly, make func(l *load.Model, d *design.Design)) {
 	if !l.ConstantPower() {
 		make(l, d)
 		return
@@ -39,11 +44,11 @@ func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough func(l *load.Mo
 	if l.VoltageMin.Known {
 		bears = max(0, l.VMin-float64(l.VoltageMin.Value))
 	}
-	warms, whole := 0.0, rough == nil
+	warms, sure, whole := 0.0, true, rough == nil
 	if whole {
 		make(l, d)
 	} else {
-		warms = rough(l, d)
+		warms, sure = rough(l, d)
 	}
 	lost, before, was, most := 0.0, math.NaN(), math.NaN(), 0.0
 	for round := range sagRounds {
@@ -51,14 +56,18 @@ func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough func(l *load.Mo
 		if !v.OK || v.V > bears {
 			v = design.Known(bears)
 		}
-		if over := lost - v.V; whole && -sagEnough*l.VMin <= over && over <= sagOver*l.VMin {
+		if over := lost - v.V; whole && (sure || d.Verdict == design.Fits) && -sagEnough*l.VMin <= over && over <= sagOver*l.VMin {
 			return
 		}
-		most = max(most, v.V)
 		next := v.V
 		if on := valueIn(d, design.ROn); round == 0 && on.OK && next < bears { // a first guess
 			next = l.OhmicDrop(next, warms)
 		}
+		if !sure && (whole || next >= bears) {
+			e.sagging(l, d, make)
+			return
+		}
+		most = max(most, v.V)
 		if k := (v.V - was) / (lost - before); k > 0 && k < 0.9 { // the line through both rounds
 			next = lost + (v.V-lost)/(1-k)
 		}

@@ -701,21 +701,8 @@ func serveShifted(env *Env, l *load.Model) string {
 // bestDrive designs a high side with a level shifter, or, on the pin's own
 // supply, with the pin itself where that is no worse and no dearer.
 func bestDrive(env *Env, l *load.Model, given *Given, d *design.Design, make func(direct bool, d *design.Design)) {
-	switch {
-	case given.Shifter.Said && given.Shifter.ID == "" && given.DriverPart == "":
-		make(true, d)
-		return
-	case !l.Rail.IsPin || given.Shifter.Said || given.DriverPart != "":
-		make(false, d)
-		return
-	case needsSource(&env.Pin) != "":
-		make(true, d)
-		return
-	case env.Pin.SinkMax <= 0:
-		make(false, d)
-		return
-	}
-	if make(true, d); d.Verdict == design.Fits {
+	direct, only := firstDrive(env, l, given)
+	if make(direct, d); only || d.Verdict == design.Fits {
 		return
 	}
 	shifted := env.borrow()
@@ -724,6 +711,22 @@ func bestDrive(env *Env, l *load.Model, given *Given, d *design.Design, make fun
 	if shifted.Verdict < d.Verdict || shifted.Verdict == d.Verdict && cheaper(shifted.Cost.Amount, d.Cost.Amount) {
 		*d, *shifted = *shifted, *d
 	}
+}
+
+// firstDrive reports whether the pin itself drives a high side in what bestDrive designs
+// first, and whether there is nothing else to try.
+func firstDrive(env *Env, l *load.Model, given *Given) (direct, only bool) {
+	switch {
+	case given.Shifter.Said && given.Shifter.ID == "" && given.DriverPart == "":
+		return true, true
+	case !l.Rail.IsPin || given.Shifter.Said || given.DriverPart != "":
+		return false, true
+	case needsSource(&env.Pin) != "":
+		return true, true
+	case env.Pin.SinkMax <= 0:
+		return false, true
+	}
+	return true, false
 }
 
 // highState is a way in which a pin that drives a high side by itself, low being
