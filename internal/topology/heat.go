@@ -632,15 +632,16 @@ func (w *path) keeps(ta, rth, p0, alpha, beside float64) (level, bool) {
 }
 
 // leastEnds works frequencyEnds out at the highest rail and, where that is worked out too,
-// at the lowest, where a load of constant power draws more.
-func (s *stage) leastEnds(h *catalog.Heat, t *temperatures, hot float64, of law) {
-	s.frequencyEnds(h, t, hot, of)
+// at the lowest, where a load of constant power draws more. At enough Hz the edges end it:
+// one that is more is no nearer to the truth than that.
+func (s *stage) leastEnds(h *catalog.Heat, t *temperatures, hot, enough float64, of law) {
+	s.frequencyEnds(h, t, hot, enough, of)
 	if s.low == nil {
 		return
 	}
 	high, ends, calm := s.l, s.ends, s.endsCalm
 	s.l = s.low
-	s.frequencyEnds(h, t, hot, of)
+	s.frequencyEnds(h, t, hot, enough, of)
 	s.l = high
 	s.ends, s.endsCalm = lesser(s.ends, ends), lesser(s.endsCalm, calm)
 }
@@ -657,7 +658,7 @@ func lesser(a, b design.Number) design.Number {
 // that the part bears: with the inrush or stall, and without. It is never above the
 // truth, and not under the job's own where the junction is solved at it. hot is the
 // steady junction.
-func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of law) {
+func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot, enough float64, of law) {
 	l := s.l
 	s.ends, s.endsCalm = design.Number{}, design.Number{}
 	now, ok := of(hot)
@@ -668,14 +669,14 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 	way := s.way(h, t.rth, t.on(), s.network(h), &now.pulse)
 	p := &now.pulse
 	if p.Shape == load.ForEver {
-		s.endsCalm = s.frequencyAt(top, t, way, 0, of)
+		s.endsCalm = s.frequencyAt(top, enough, t, way, 0, of)
 		jam := way.carries(top-l.TMax) - now.cond.at(p.Peak, top) - now.stuck - (now.sw+now.back)*p.Peak - now.idle
 		s.ends = design.Known(min(s.endsCalm.V, max(0, f*(1+jam/(now.sw*p.Peak+now.idle)))))
 	} else {
 		over := now.sw * max(0, p.Peak-p.Steady) * way.step / t.rth // W, of an inrush that is chopped
-		s.ends = s.frequencyAt(top-max(0, t.worst.V-t.steady.V), t, way, over, of)
+		s.ends = s.frequencyAt(top-max(0, t.worst.V-t.steady.V), enough, t, way, over, of)
 		if s.endsCalm = s.ends; t.worst.V > t.steady.V {
-			s.endsCalm = s.frequencyAt(top, t, way, 0, of)
+			s.endsCalm = s.frequencyAt(top, enough, t, way, 0, of)
 		}
 	}
 	if t.worst.V <= top {
@@ -687,16 +688,16 @@ func (s *stage) frequencyEnds(h *catalog.Heat, t *temperatures, hot float64, of 
 const frequencySteps = 3
 
 // frequencyAt is a frequency, Hz, at which some junction up to top degrees Celsius
-// keeps itself: the greatest of a few. over is what else grows with it, W at the job's
-// own frequency.
-func (s *stage) frequencyAt(top float64, t *temperatures, way *path, over float64, of law) design.Number {
+// keeps itself: the greatest of a few, or the first that is enough. over is what else grows
+// with it, W at the job's own frequency.
+func (s *stage) frequencyAt(top, enough float64, t *temperatures, way *path, over float64, of law) design.Number {
 	l, best := s.l, 0.0
 	from := l.TMax
 	if t.steady.V < top {
 		from = t.steady.V
 	}
 	eff, period := 0.0, l.OnPeriod()
-	for k := 1; k <= frequencySteps; k++ {
+	for k := 1; k <= frequencySteps && best < enough; k++ {
 		hot := from + (top-from)*float64(k)/frequencySteps
 		there, ok := of(hot)
 		if !ok {

@@ -370,9 +370,11 @@ func (m *mosfetStage) heatEnds(hot float64) {
 	if m.l.Mode != "pwm" || !m.ron.OK || !m.pSw.OK {
 		return
 	}
+	m.edges(hot)
+	enough := edgesEnd(m.late.whole(m.tOn, m.tOff))
 	whole := m.l
 	m.l = m.side.hottest(whole)
-	m.leastEnds(&m.p.Heat, &m.t, hot, func(hot float64) (heat, bool) {
+	m.leastEnds(&m.p.Heat, &m.t, hot, enough, func(hot float64) (heat, bool) {
 		if m.side.parts() == 1 { // at whichever rail
 			return m.law(hot, m.ron.V, m.l)
 		}

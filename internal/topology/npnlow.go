@@ -443,7 +443,9 @@ func (n *npnStage) heatEnds() {
 		return
 	}
 	hot, _ := n.t.hottest(&n.p.Heat)
-	n.leastEnds(&n.p.Heat, &n.t, hot, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
+	n.at(hot)
+	enough := edgesEnd(n.late.whole(n.tOn, n.tOff))
+	n.leastEnds(&n.p.Heat, &n.t, hot, enough, func(hot float64) (heat, bool) { return n.warm(hot, n.vOn.V) })
 	n.at(hot)
 }
 

@@ -390,6 +390,15 @@ func (s *stage) avalancheCheck(why string) {
 	judge(c)
 }
 
+// edgesEnd is the frequency of pwm, Hz, that edges of so many seconds bear; infinite where
+// they are not known.
+func edgesEnd(on, off design.Number) float64 {
+	if !on.OK || !off.OK {
+		return math.Inf(1)
+	}
+	return 0.1 / (on.V + off.V)
+}
+
 // pwmCheck judges the frequency of pwm against the longest edges, s. Where they
 // are not known, missing is the figure that would say them, or one is endless; where the
 // junction t is not, junction is the figure that would say that.
@@ -401,7 +410,7 @@ func (s *stage) pwmCheck(tOn, tOff design.Number, t *temperatures, missing, junc
 	c.Stress = design.Known(s.l.Frequency)
 	switch {
 	case tOn.OK && tOff.OK:
-		edges := 0.1 / (tOn.V + tOff.V)
+		edges := edgesEnd(tOn, tOff)
 		c.Rating = design.Known(edges)
 		if s.ends.OK && s.ends.V < edges {
 			c.Rating, c.Because = s.ends, "the junction gets to its greatest temperature at this frequency"
