@@ -28,4 +28,5 @@ func CoilTemperature(ta, rth, v, r, tref float64) (t float64, ok bool) {
 	return t, finite(t)
 }
 
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+// finite reports whether x is a number that is not infinite.
+func finite(x float64) bool { return math.Abs(x) <= math.MaxFloat64 }

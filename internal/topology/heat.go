@@ -96,6 +96,7 @@ type path struct {
 	rigid    float64 // rth without the sink, K/W
 	rigidAir float64 // caseToAir without the sink, K/W
 
+	units   [2]unit // the last two that were asked for
 	pulse   load.Pulse
 	step    float64 // K/W for the length of the inrush as a rectangle
 	square  float64 // K/ohm of its square above the steady one
@@ -112,8 +113,12 @@ type onSink struct {
 	rigid float64 // K/W from junction to sink
 }
 
-func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *load.Pulse) path {
+// pathOf is a way; before is another of the same network, whose units hold here too.
+func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *load.Pulse, before *path) path {
 	w := path{rth: rth, rungs: len(rungs), sink: on.sink, rigid: on.rigid, toCase: rth, tjMax: float64(h.TjMax.Or(150)), pulse: *p}
+	if before.rungs == w.rungs {
+		w.units = before.units
+	}
 	if w.sink == nil {
 		w.rigid = rth
 	}
@@ -128,9 +133,30 @@ func pathOf(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung, p *lo
 		}
 	}
 	if p.Shape == load.Rectangle || p.Run != nil {
-		w.step = thermal.StepRise(rungs, 1, p.Equivalent(), w.caseToAir)
+		w.step = w.unit(rungs, p.Equivalent()).rise(w.caseToAir)
 	}
 	return w
+}
+
+// unit is what a watt does to a network in so many seconds: its own rise, K/W, and how
+// much of its way a case has gone. Without a network shortness earns no credit.
+type unit struct{ t, zth, share float64 }
+
+func (u *unit) rise(caseToAir float64) float64 { return u.zth + caseToAir*u.share }
+
+// unit is remembered for the last two lengths: that of the inrush, and that of an edge.
+func (w *path) unit(rungs []thermal.Rung, t float64) *unit {
+	for i := range w.units {
+		if u := &w.units[i]; u.t == t && t > 0 {
+			return u
+		}
+	}
+	u := unit{t: t, share: 1}
+	if len(rungs) > 0 {
+		u.zth, u.share = thermal.Zth(rungs, t), thermal.SinkShare(t)
+	}
+	w.units[0], w.units[1] = u, w.units[0]
+	return &w.units[0]
 }
 
 // level is a steady junction: its temperature, the power that keeps it, and how much of
@@ -150,15 +176,12 @@ func (w *path) carries(rise float64) float64 {
 // sink goes from where it is to its rise at all of the power: a junction that was
 // hotter before is never cooler then.
 func (w *path) after(rungs []thermal.Rung, from level, p, t float64) float64 {
-	rise := thermal.StepRise(rungs, p, t, w.rigidAir)
+	u := w.unit(rungs, t)
+	rise := p * u.rise(w.rigidAir)
 	if w.sink == nil || p <= 0 {
 		return rise
 	}
-	share := 1.0
-	if len(rungs) > 0 {
-		share = thermal.SinkShare(t)
-	}
-	return rise + share*w.sinkAbove(from, p)
+	return rise + u.share*w.sinkAbove(from, p)
 }
 
 // sinkAbove is how far the sink warms in the end above a level with p watts more, K.
@@ -175,7 +198,7 @@ func (s *stage) way(h *catalog.Heat, rth float64, on onSink, rungs []thermal.Run
 			return w
 		}
 	}
-	s.ways[0], s.ways[1] = pathOf(h, rth, on, rungs, p), s.ways[0]
+	s.ways[0], s.ways[1] = pathOf(h, rth, on, rungs, p, &s.ways[0]), s.ways[0]
 	return &s.ways[0]
 }
 
@@ -284,25 +307,17 @@ func (t *temperatures) hottest(h *catalog.Heat) (hot float64, known bool) {
 // and the heat is without it.
 type law func(hot float64) (heat, bool)
 
-// start is what warms a junction at the temperature of the air, the least of its loop,
-// and the junction that this makes. known is what the law said.
+// start is what warms a junction at the temperature of the air, the least of its loop.
+// known is what the law said.
 type start struct {
 	heat  heat
 	known bool
-	t     temperatures
 }
 
-// inAir is the law at the hottest air, without the junction that it makes.
+// inAir is the law at the hottest air.
 func (s *stage) inAir(of law) start {
 	ht, known := of(s.l.TMax)
 	return start{heat: ht, known: known}
-}
-
-// over is the start on a way of so many kelvin per watt.
-func (s *stage) over(cool start, h *catalog.Heat, rth float64, on onSink, rungs []thermal.Rung) start {
-	cool.t = s.solveHeat(&cool.heat, s.way(h, rth, on, rungs, &cool.heat.pulse))
-	cool.t.lacks = !cool.known
-	return cool
 }
 
 // junctionHeat solves the junction at the hottest air, without a sink if that
@@ -314,32 +329,33 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 	}
 	rungs := s.network(h)
 	cool := s.inAir(of)
-	bare := s.over(cool, h, rja, onSink{}, rungs)
+	bare := s.solveHeat(&cool.heat, s.way(h, rja, onSink{}, rungs, &cool.heat.pulse))
+	bare.lacks = !cool.known
 	if s.given.HeatSink.Said {
-		if t, ok := s.withGivenSink(c, h, of, cool, rungs); ok {
+		if t, ok := s.withGivenSink(c, h, of, &cool, rungs); ok {
 			return t
 		}
-		return s.settle(h, of, bare, onSink{}, rungs)
+		return s.settle(h, of, &cool, bare, onSink{}, rungs)
 	}
 	limit := float64(h.TjMax.Or(0)) - s.pol.JunctionBelow(float64(h.TjMax.Or(0)))
 	fits := func(t *temperatures) bool { return t.worst.OK && t.worst.V <= limit }
 	if !h.TjMax.Known() {
-		return s.settle(h, of, bare, onSink{}, rungs)
+		return s.settle(h, of, &cool, bare, onSink{}, rungs)
 	}
 	t := temperatures{}
-	hopeless := bare.t.worst.OK && !fits(&bare.t) // without a sink: its loss only grows from there
+	hopeless := bare.worst.OK && !fits(&bare) // without a sink: its loss only grows from there
 	if !hopeless {
-		if t = s.settle(h, of, bare, onSink{}, rungs); fits(&t) {
+		if t = s.settle(h, of, &cool, bare, onSink{}, rungs); fits(&t) {
 			return t
 		}
 	}
 	for _, sink := range s.env.Sinks {
-		if u, ok := s.withSink(c, h, of, cool, sink, limit, rungs); ok && fits(&u) {
+		if u, ok := s.withSink(c, h, of, &cool, sink, limit, rungs); ok && fits(&u) {
 			return u
 		}
 	}
 	if hopeless {
-		return s.settle(h, of, bare, onSink{}, rungs)
+		return s.settle(h, of, &cool, bare, onSink{}, rungs)
 	}
 	return t
 }
@@ -348,7 +364,8 @@ func (s *stage) junctionHeat(c *catalog.Common, h *catalog.Heat, of law) tempera
 // the stage gets.
 func (s *stage) estimatedHeat(c *catalog.Common, h *catalog.Heat, of law, t temperatures) temperatures {
 	if t.sink != nil {
-		if u, ok := s.withSink(c, h, of, s.inAir(of), t.sink, math.Inf(1), s.network(h)); ok {
+		cool := s.inAir(of)
+		if u, ok := s.withSink(c, h, of, &cool, t.sink, math.Inf(1), s.network(h)); ok {
 			return u
 		}
 	}
@@ -377,10 +394,10 @@ const settled = 1e-6
 // ends where the loss at a temperature gives no more than it, and from there
 // each round comes closer from above; where two rounds tell where they lead, that
 // is tried, and taken if it is above too. Where the loss has no bound on the way up,
-// there is no steady temperature.
-func (s *stage) settle(h *catalog.Heat, of law, from start, on onSink, rungs []thermal.Rung) temperatures {
+// there is no steady temperature. t is the junction that from makes.
+func (s *stage) settle(h *catalog.Heat, of law, from *start, t temperatures, on onSink, rungs []thermal.Rung) temperatures {
 	hot, top, step := s.l.TMax, float64(h.TjMax.Or(150)), settleStep
-	ht, t, rth := from.heat, from.t, from.t.rth
+	ht, rth := from.heat, t.rth
 	if !from.known {
 		return t
 	}
@@ -449,7 +466,7 @@ func (p *lead) to(hot, now float64) float64 {
 
 // withGivenSink is settle with the sink that is stated; ok is false where there is
 // none, or it cannot be mounted.
-func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, cool start, rungs []thermal.Rung) (temperatures, bool) {
+func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, cool *start, rungs []thermal.Rung) (temperatures, bool) {
 	for _, sink := range s.env.Sinks {
 		if sink.ID == s.given.HeatSink.ID {
 			if u, ok := s.withSink(c, h, of, cool, sink, math.Inf(1), rungs); ok {
@@ -463,7 +480,7 @@ func (s *stage) withGivenSink(c *catalog.Common, h *catalog.Heat, of law, cool s
 // withSink is settle with a sink. cool is what warms the junction in air, as if it
 // got no hotter, the least of the loop: at more, a sink is no worse. Where that
 // alone takes the junction above limit, ok is false.
-func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (temperatures, bool) {
+func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air *start, sink *catalog.HeatSink, limit float64, rungs []thermal.Rung) (temperatures, bool) {
 	rjc, ok := h.RthJC.Get()
 	if !ok || !slices.Contains(sink.Fits, c.Package) {
 		return temperatures{}, false
@@ -479,11 +496,16 @@ func (s *stage) withSink(c *catalog.Common, h *catalog.Heat, of law, air start, 
 		return temperatures{}, false
 	}
 	on := onSink{sink: sink, rigid: float64(rjc) + rcs}
-	least := s.over(air, h, on.rigid+rsa, on, rungs)
-	if least.t.worst.OK && least.t.worst.V > limit {
+	way := s.way(h, on.rigid+rsa, on, rungs, &cool.pulse)
+	t := s.solveAt(s.l.TMax, cool, way)
+	if !t.worst.OK || t.worst.V <= limit {
+		t = s.orCold(t, cool, way)
+	}
+	if t.worst.OK && t.worst.V > limit {
 		return temperatures{}, false
 	}
-	t := s.settle(h, of, least, on, rungs)
+	t.lacks = !air.known
+	t = s.settle(h, of, air, t, on, rungs)
 	t.sink, t.rigid, t.insulator = sink, on.rigid, ins
 	return t, true
 }
@@ -513,8 +535,12 @@ const coldMatters = 90.0
 // solveHeat is the electro-thermal fixed point at the hottest air, and where a
 // colder winding may be worse, at the coldest too.
 func (s *stage) solveHeat(ht *heat, way *path) temperatures {
+	return s.orCold(s.solveAt(s.l.TMax, ht, way), ht, way)
+}
+
+// orCold is what the coldest air makes of the junction at the hottest: never cooler.
+func (s *stage) orCold(t temperatures, ht *heat, way *path) temperatures {
 	l := s.l
-	t := s.solveAt(l.TMax, ht, way)
 	if t.runaway || !t.steady.OK || max(t.steady.V, t.worst.V)-l.TMax < coldMatters || l.IMax <= ht.i && l.Pulse.Peak <= ht.pulse.Peak {
 		return t
 	}
@@ -539,11 +565,6 @@ func (s *stage) solveHeat(ht *heat, way *path) temperatures {
 // stall on top.
 func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	t := temperatures{rth: way.rth, rthKnown: true}
-	fixed := func(i, duty, extra float64) level {
-		l, ok := way.keeps(ta, way.rigid, duty*ht.cond.cool(i), ht.cond.alpha, duty*ht.cond.v*i+extra)
-		t.runaway = t.runaway || !ok
-		return l
-	}
 	jam, jams := level{}, false
 	bounded := !ht.ac.is() && (ht.pulse.Shape == load.Rectangle || ht.pulse.Shape == load.Decay)
 	if bounded || ht.pulse.Shape == load.ForEver {
@@ -553,14 +574,16 @@ func (s *stage) solveAt(ta float64, ht *heat, way *path) temperatures {
 	if jams && bounded && (!ok || jam.t < steady.t) {
 		steady, ok = jam, true
 	}
-	t.runaway = !ok
-	stuck := fixed(ht.i, 1, ht.stuck)
-	if t.runaway {
+	stuck, held := way.keeps(ta, way.rigid, ht.cond.cool(ht.i), ht.cond.alpha, ht.cond.v*ht.i+ht.stuck)
+	if t.runaway = !ok || !held; t.runaway {
 		return t
 	}
 	t.stuckOn = design.Known(stuck.t)
 	if stuck.t > steady.t && !s.l.DutyEnforced {
 		steady = stuck
+	}
+	if way.sink != nil {
+		steady.sink, _ = thermal.SinkRise(way.sink, steady.p)
 	}
 	if ht.ac.is() {
 		t.mean = design.Known(steady.t)
@@ -620,15 +643,14 @@ func (s *stage) jamAt(ta float64, ht *heat, way *path) (level, bool) {
 }
 
 // keeps is the steady junction of a loss of p0 watts at 25 C and beside more that does
-// not go with the temperature; ok is false for thermal runaway.
+// not go with the temperature, without the sink's part of it; ok is false for thermal runaway.
 func (w *path) keeps(ta, rth, p0, alpha, beside float64) (level, bool) {
 	if w.sink == nil {
 		t, ok := thermal.FixedPoint(ta, rth, p0, alpha, design0, beside)
 		return level{t: t}, ok
 	}
 	t, p, ok := thermal.OnSink(w.sink, ta+rth*beside, rth, p0, alpha, beside, 1)
-	rise, _ := thermal.SinkRise(w.sink, p)
-	return level{t: t, p: p, sink: rise}, ok
+	return level{t: t, p: p}, ok
 }
 
 // leastEnds works frequencyEnds out at the highest rail and, where that is worked out too,

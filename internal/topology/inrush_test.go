@@ -178,7 +178,7 @@ func TestInrushBoundsAgree(t *testing.T) {
 			if len(rungs) == 0 {
 				continue
 			}
-			w := pathOf(h, 60, onSink{}, rungs, &p)
+			w := pathOf(h, 60, onSink{}, rungs, &p, new(path))
 			bound := w.step * (p.Peak*p.Peak - p.Steady*p.Steady)
 			stairs := w.falls(rungs, level{}, 1, 0)
 			if stairs > bound*1.1 || stairs < bound/8 {

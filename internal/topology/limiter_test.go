@@ -332,7 +332,7 @@ func TestLimitedFilamentHeatsNoMore(t *testing.T) {
 	h := &mustPart[*catalog.MOSFET](t, b, "n-40v-logic-dpak").Heat
 	rungs := thermal.AppendRungs(nil, h)
 	const r, rth = 12e-3, 80.0
-	way := pathOf(h, rth, onSink{}, rungs, &m.PulseHot)
+	way := pathOf(h, rth, onSink{}, rungs, &m.PulseHot, new(path))
 	bound := way.fallsFreely(rungs, level{}, r)
 	all := append(append([]thermal.Rung(nil), rungs...), thermal.Rung{R: way.rigidAir, Tau: thermal.CaseTau})
 	f, v, lit := m.Filament, m.VMax, m.IMax

@@ -406,7 +406,7 @@ func (s *ssrStage) cool() {
 		}
 		cool, rungs := s.inAir(s.law), s.network(h)
 		for _, sink := range s.env.Sinks {
-			if u, ok := s.withSink(c, h, s.law, cool, sink, limit, rungs); ok && s.heatVerdict(&u) <= want {
+			if u, ok := s.withSink(c, h, s.law, &cool, sink, limit, rungs); ok && s.heatVerdict(&u) <= want {
 				s.t = u
 				return
 			}
