@@ -88,7 +88,8 @@ func (t nMOSFETBoosted) Design(env *Env, l *load.Model, sw catalog.Part, given *
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
 		var room [4]gateWay
 		ways := t.ways(room[:0], env, l, given)
-		b := t.begin(ways[0], env, l, sw, given, d)
+		b := boostedStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, way: ways[0]}
+		b.parts()
 		b.drops()
 		return b.ownHeat(), len(ways) == 1
 	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
@@ -181,22 +182,21 @@ type boostedStage struct {
 	gate *gateDriver // nil: nothing drives it
 }
 
-// begin is a stage with all its parts chosen and its junction known, before its checks.
-func (t nMOSFETBoosted) begin(w gateWay, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) boostedStage {
-	b := boostedStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, way: w}
-	b.d.Choice.CoilRail = w.rail.Name
-	b.buy("Q1", sw)
+// parts chooses all parts, and works the junction out.
+func (b *boostedStage) parts() {
+	b.d.Choice.CoilRail = b.way.rail.Name
+	b.buy("Q1", b.p)
 	b.alpha, b.hotBracket = device.HotSlope(b.p)
-	b.clamp = b.suppress(known(b.p.VDSMax), env.Policy.FETVoltage(), nil)
+	b.clamp = b.suppress(known(b.p.VDSMax), b.pol.FETVoltage(), nil)
 	b.choose()
 	if b.otherClamp() {
 		b.choose()
 	}
-	return b
 }
 
 func (t nMOSFETBoosted) by(w gateWay, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	b := t.begin(w, env, l, sw, given, d)
+	b := boostedStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, way: w}
+	b.parts()
 	b.staysOff()
 	b.lifted()
 	b.gateVoltage("highest gate rail {stress}, the gate bears {rating}", design.CornerValue{Name: "gate_rail", V: b.vGateMax})

@@ -133,7 +133,8 @@ func (t nMOSFETLow) Design(env *Env, l *load.Model, sw catalog.Part, given *Give
 			a.roughly()
 			return 0, true
 		}
-		m := t.begin(env, l, sw.(*catalog.MOSFET), given, d)
+		m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}
+		m.parts()
 		m.drops()
 		return m.ownHeat(), true
 	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
@@ -146,7 +147,8 @@ func (t nMOSFETLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *G
 		a.design(t.Owes(l))
 		return
 	}
-	m := t.begin(env, l, sw.(*catalog.MOSFET), given, d)
+	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), src: pinSource(&env.Pin, 1)}
+	m.parts()
 	m.pinChecks()
 	m.staysOff()
 	m.pinGateDrive()
@@ -155,15 +157,16 @@ func (t nMOSFETLow) unlimited(env *Env, l *load.Model, sw catalog.Part, given *G
 	m.finish(t.Owes(l))
 }
 
-// begin is a stage with all its parts chosen and its junction known, before its checks.
-func (t nMOSFETLow) begin(env *Env, l *load.Model, p *catalog.MOSFET, given *Given, d *design.Design) mosfetStage {
-	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), &p.Common), p: p, src: pinSource(&env.Pin, 1)}
-	m.buy("Q1", p)
-	m.alpha, m.hotBracket = device.HotSlope(p)
-	m.clamp = m.suppress(known(p.VDSMax), env.Policy.FETVoltage(), nil)
+// parts chooses all parts of a stage on the pin, and works the junction out.
+func (m *mosfetStage) parts() {
+	m.d.Choice.Parallel = m.side.n
+	for i := range m.side.parts() {
+		m.buy(parallelRefs[i].q, m.p)
+	}
+	m.alpha, m.hotBracket = device.HotSlope(m.p)
+	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.FETVoltage(), nil)
 	m.choose()
 	m.reclamp()
-	return m
 }
 
 // choose sets pull-down and gate resistor: the pull-down first, the largest

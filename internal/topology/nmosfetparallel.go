@@ -35,7 +35,9 @@ const fewestParallel, mostParallel = 2, 4
 // Design takes the least number that gives the best verdict.
 func (t nMOSFETParallel) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
-		m := t.begin(cmp.Or(given.Parallel, fewestParallel), new(load.Model), env, l, sw, given, d)
+		n := cmp.Or(given.Parallel, fewestParallel)
+		m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), side: sideBySide{n: n, part: new(load.Model)}, src: pinSource(&env.Pin, n)}
+		m.parts()
 		m.drops()
 		alone := m.side.peak(l) == l.PeakCurrent() // then more of them are driven no better
 		return m.ownHeat(), given.Parallel > 0 || alone && !m.ron.OK
@@ -106,7 +108,8 @@ func moreHelp(d *design.Design, p *catalog.MOSFET, l *load.Model, n int) bool {
 
 // of designs the stage of n parts; room is for the load as the hottest part sees it.
 func (t nMOSFETParallel) of(n int, room *load.Model, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
-	m := t.begin(n, room, env, l, sw, given, d)
+	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), side: sideBySide{n: n, part: room}, src: pinSource(&env.Pin, n)}
+	m.parts()
 	m.pinChecks()
 	m.staysOff()
 	m.pinGateDrive()
@@ -115,20 +118,6 @@ func (t nMOSFETParallel) of(n int, room *load.Model, env *Env, l *load.Model, sw
 	m.others()
 	m.drawParallel()
 	m.finish(t.Owes(l))
-}
-
-// begin is that stage with all its parts chosen and its junction known, before its checks.
-func (t nMOSFETParallel) begin(n int, room *load.Model, env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) mosfetStage {
-	m := mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET), side: sideBySide{n: n, part: room}, src: pinSource(&env.Pin, n)}
-	m.d.Choice.Parallel = n
-	for i := range n {
-		m.buy(parallelRefs[i].q, sw)
-	}
-	m.alpha, m.hotBracket = device.HotSlope(m.p)
-	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.FETVoltage(), nil)
-	m.choose()
-	m.reclamp()
-	return m
 }
 
 // parallelRefs are the names of parts side by side, the first as where it is alone.

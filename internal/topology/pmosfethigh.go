@@ -61,7 +61,8 @@ type gateEnd struct {
 func (t pMOSFETHigh) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d *design.Design) {
 	env.limited(l, given, d, func(l *load.Model, d *design.Design) (warms float64, sure bool) {
 		direct, only := firstDrive(env, l, given)
-		m := t.begin(env, l, sw, given, direct, d)
+		m := pmosStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, direct: direct}
+		m.parts()
 		m.drops()
 		return m.ownHeat(), only
 	}, func(l *load.Model, d *design.Design) { t.unlimited(env, l, sw, given, d) })
@@ -73,26 +74,25 @@ func (t pMOSFETHigh) unlimited(env *Env, l *load.Model, sw catalog.Part, given *
 }
 
 func (t pMOSFETHigh) design(env *Env, l *load.Model, sw catalog.Part, given *Given, direct bool, d *design.Design) {
-	m := t.begin(env, l, sw, given, direct, d)
+	m := pmosStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, direct: direct}
+	m.parts()
 	m.checks()
 	m.draw()
 	m.finish(t.Owes(l))
 }
 
-// begin is a stage with all its parts chosen and its junction known, before its checks.
-func (t pMOSFETHigh) begin(env *Env, l *load.Model, sw catalog.Part, given *Given, direct bool, d *design.Design) pmosStage {
-	m := pmosStage{mosfetStage: mosfetStage{stage: begin(env, l, given, d, t.ID(), sw.Base()), p: sw.(*catalog.MOSFET)}, direct: direct}
-	m.buy("Q1", sw)
+// parts chooses all parts and works the stage out at both ends of the rail.
+func (m *pmosStage) parts() {
+	m.buy("Q1", m.p)
 	m.alpha, m.hotBracket = device.HotSlope(m.p)
-	m.ends[0].l, m.ends[1].l = m.l, env.atLowest(m.l)
-	m.clamp = m.suppress(known(m.p.VDSMax), env.Policy.FETVoltage(), nil)
+	m.ends[0].l, m.ends[1].l = m.l, m.env.atLowest(m.l)
+	m.clamp = m.suppress(known(m.p.VDSMax), m.pol.FETVoltage(), nil)
 	m.choose()
 	if m.otherClamp() {
 		m.choose()
 	}
 	m.bothEnds()
 	m.low = m.ends[1].l
-	return m
 }
 
 // ---- the network at the gate ----
