@@ -1153,9 +1153,12 @@ func (m *mosfetStage) hotFactor() float64 {
 }
 
 // ownHeat is the share of the on-resistance, junction hot, that the part's own steady heat
-// adds.
+// adds; none where it is as hot as it may get already, which is all that counts.
 func (m *mosfetStage) ownHeat() float64 {
 	hot, _ := m.t.hottest(&m.p.Heat)
+	if hot >= float64(m.p.TjMax.Or(150)) {
+		return 0
+	}
 	return m.alpha * max(0, hot-max(m.l.TMax, device.Room)) / (1 + m.alpha*max(0, hot-device.Room))
 }
 

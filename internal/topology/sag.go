@@ -16,6 +16,9 @@ const (
 	// sagEnough is how much more a stage may drop than it was made for, sagOver how much
 	// less, of the rail: so near is the current then.
 	sagEnough, sagOver = 1e-9, 1e-6
+	// sagNear of the rail is how far a rough way may be off, and sagTries how often the
+	// stage is made for what it told, before that counts for nothing.
+	sagNear, sagTries = 1e-3, 3
 )
 
 // sagging makes a stage, and again for the current that a load of constant power draws
@@ -32,9 +35,10 @@ func (e *Env) sagging(l *load.Model, d *design.Design, make func(l *load.Model, 
 // the same: where several are tried one after another, it tells of the first.
 type roughly func(l *load.Model, d *design.Design) (warms float64, sure bool)
 
-// saggingFrom is sagging that begins with a rough way; nil: there is none. Where the stage that
-// is made may be another, it is taken if it drops what the rough way told and fits, as the
-// first that fits always is; else all begins anew without that way.
+// saggingFrom is sagging that begins with a rough way; nil: there is none. A stage may choose
+// other values for more current, and drop less with a heat sink: where it does not come to
+// rest near what the rough way told, all begins anew without that. Where the stage may be
+// another it has to fit as well, for of those that are tried the first that fits is taken.
 func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough roughly, make func(l *load.Model, d *design.Design)) {
 	if !l.ConstantPower() {
 		make(l, d)
@@ -56,14 +60,16 @@ func (e *Env) saggingFrom(l *load.Model, d *design.Design, rough roughly, make f
 		if !v.OK || v.V > bears {
 			v = design.Known(bears)
 		}
-		if over := lost - v.V; whole && (sure || d.Verdict == design.Fits) && -sagEnough*l.VMin <= over && over <= sagOver*l.VMin {
+		over := lost - v.V
+		if whole && (sure || d.Verdict == design.Fits) && -sagEnough*l.VMin <= over && over <= sagOver*l.VMin {
 			return
 		}
 		next := v.V
 		if on := valueIn(d, design.ROn); round == 0 && on.OK && next < bears { // a first guess
 			next = l.OhmicDrop(next, warms)
 		}
-		if !sure && (whole || next >= bears) {
+		astray := whole && (!sure || round == sagTries || math.Abs(over) > sagNear*l.VMin) || !whole && next >= bears && (!sure || v.V < bears)
+		if rough != nil && astray {
 			e.sagging(l, d, make)
 			return
 		}

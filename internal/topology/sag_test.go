@@ -24,9 +24,9 @@ func TestRoughWaysLeadToTheWholeStage(t *testing.T) {
 	}
 	const job = "[[rail]]\nname = \"r\"\nvoltage = \"%s\"\ntolerance = \"10 %%\"\n[[load]]\nname = \"it\"\nkind = \"electronic\"\nrail = \"r\"\ncurrent = \"%s\"\n%s"
 	fits := map[string]int{}
-	for _, volts := range []string{"3.3 V", "5 V", "12 V", "24 V"} {
-		for _, amps := range []string{"50 mA", "0.5 A", "3 A", "8 A"} {
-			for _, more := range []string{"unpowered = \"any\"\n", "inrush_factor = 1\ninrush_source = \"measured\"\n"} {
+	for _, volts := range []string{"3.3 V", "5 V", "12 V", "24 V", "36 V"} {
+		for _, amps := range []string{"50 mA", "0.5 A", "3 A", "5 A", "8 A", "11 A"} {
+			for _, more := range []string{"unpowered = \"any\"\n", "voltage_min = \"2 V\"\ninrush_factor = 1\ninrush_source = \"measured\"\n"} {
 				b := benchOn(t, cat, fmt.Sprintf(job, volts, amps, more))
 				for _, top := range All() {
 					whole, ok := top.(limitable)
