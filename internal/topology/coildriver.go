@@ -15,7 +15,7 @@ import (
 
 // maxRemembered bounds what a run remembers of coils and menus. Past it, an
 // answer is worked out again; it is the same answer.
-const maxRemembered = 512
+const maxRemembered = 2048
 
 // relayMemo remembers, within one run, what several relay designs have in
 // common. What it holds is shared and never changed.
