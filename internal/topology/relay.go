@@ -81,6 +81,8 @@ func (relay) Serves(env *Env, l *load.Model, sw catalog.Part) string {
 	switch {
 	case r.CoilFrequency.Or(0) > 0:
 		return "an AC coil cannot be driven from a DC pin, and on DC it would burn: take the same relay with a DC coil, or make its coil a load of kind ac-coil on its own AC rail, which a relay or a solid-state relay here then switches"
+	case r.Latching == oneCoil && r.CoilDiode:
+		return "a diode inside its one coil shorts the current of one direction: no pulse that way moves it, and what gives it burns"
 	case r.Latching == oneCoil && needsSource(&env.Pin) != "":
 		return "a latching relay with one coil needs a bridge: " + needsSource(&env.Pin)
 	}

@@ -181,6 +181,11 @@ func TestOneCoilRefusals(t *testing.T) {
 	if c := find(d, design.ClampCurrent, design.StageDriver); c == nil || c.Verdict != design.Over || d.Verdict != design.Over {
 		t.Errorf("a diode across the coil\n%s", show(d))
 	}
+	inside := *partOf(t, cat, "rl-12v-16a-latch1").(*catalog.Relay)
+	inside.CoilDiode = true
+	if why := (relay{}).Serves(b.env, b.m, &inside); !strings.Contains(why, "shorts") {
+		t.Errorf("with a diode inside the coil: %q", why)
+	}
 	b.env.Pin.OpenDrain = true
 	if why := (relay{}).Serves(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1")); !strings.Contains(why, "open-drain") {
 		t.Errorf("on an open-drain pin: %q", why)
