@@ -2,6 +2,7 @@ package device
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.org/pinhoist/catalog"
@@ -466,5 +467,28 @@ func TestTwoPolesPromiseNoMoreThanTwiceTheVoltage(t *testing.T) {
 	}
 	if points < 40 {
 		t.Errorf("only %d figures", points)
+	}
+}
+
+// Two poles share what they break. What they make, the last to close makes alone, at the
+// whole voltage: in the embedded catalogue nothing is stated of it for both that one is
+// not stated for.
+func TestTwoPolesMakeNoMoreThanOne(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range cat.Relays {
+		r := &cat.Relays[i]
+		if r.Series == nil {
+			continue
+		}
+		for _, two := range r.Series.Make {
+			if !slices.ContainsFunc(r.NO.Make, func(one catalog.MakePoint) bool {
+				return one.Load == two.Load && one.Supply == two.Supply && one.V.Value() >= two.V.Value() && one.T.Value() >= two.T.Value() && one.I.Value() >= two.I.Value()
+			}) {
+				t.Errorf("%s: %s %v at %v", r.ID, two.Load, two.I, two.V)
+			}
+		}
 	}
 }
