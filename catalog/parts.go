@@ -320,7 +320,7 @@ type Relay struct {
 	Isolation     *Isolation             `key:"isolation" need:"r"`
 	NO            *Contact               `key:"no"`
 	NC            *Contact               `key:"nc"`
-	Series        *Contact               `key:"series"` // two closing poles, one behind the other, as stated for both
+	Series        *Contact               `key:"series"` // two closing poles, one behind the other, as stated for both; r_contact_max is of each
 }
 
 // CoilResistance is a coil's resistance at a temperature, with its spread.

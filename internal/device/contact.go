@@ -2,10 +2,12 @@ package device
 
 import (
 	"math"
+	"slices"
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
 	"example.org/pinhoist/internal/job"
+	q "example.org/pinhoist/internal/quantity"
 )
 
 // Factors on a contact's resistive figure that stand in for a figure of its own
@@ -317,7 +319,7 @@ func stairsAt(pts []catalog.ContactPoint, cat string, v float64, lr design.Numbe
 		switch {
 		case !design.AtMost(v, pv):
 			s.below = min(s.below, pi)
-			if serves && pv >= v0 {
+			if serves && (pv > v0 || pv == v0 && pi > i0) {
 				v0, i0 = pv, pi
 			}
 		case !serves:
@@ -326,7 +328,7 @@ func stairsAt(pts []catalog.ContactPoint, cat string, v float64, lr design.Numbe
 			if !s.rating.OK || pi > s.rating.V {
 				s.rating = design.Known(pi)
 			}
-			if v1 == 0 || pv < v1 {
+			if v1 == 0 || pv < v1 || pv == v1 && pi > i1 {
 				v1, i1 = pv, pi
 			}
 		}
@@ -440,6 +442,34 @@ func MakeCurrent(c *catalog.Contact, d ContactDuty, t float64) ContactFigure {
 		f.Rating = f.Estimate
 	}
 	return f
+}
+
+// InSeries is the contact that two closing poles in series are: what is stated for both,
+// and whatever one of them does, which both do too. A relay has to state both.
+func InSeries(r *catalog.Relay) *catalog.Contact {
+	if r.NO == nil {
+		return r.Series
+	}
+	one, c := r.NO, *r.Series
+	c.VACMax, c.VDCMax, c.VOpen = greater(c.VACMax, one.VACMax), greater(c.VDCMax, one.VDCMax), greater(c.VOpen, one.VOpen)
+	c.ICarry, c.RateMax = greater(c.ICarry, one.ICarry), greater(c.RateMax, one.RateMax)
+	c.AC, c.DC = slices.Concat(c.AC, one.AC), slices.Concat(c.DC, one.DC)
+	c.Make, c.Life = slices.Concat(c.Make, one.Make), slices.Concat(c.Life, one.Life)
+	if !c.RContact.Known() {
+		c.RContact = one.RContact
+	}
+	if c.Wetting == nil {
+		c.Wetting = one.Wetting
+	}
+	return &c
+}
+
+// greater is the greater of two figures, one that is not stated being none.
+func greater[T q.Quantity](a, b q.Opt[T]) q.Opt[T] {
+	if !a.Known() || b.Known() && b.Value() > a.Value() {
+		return b
+	}
+	return a
 }
 
 // Carry is the current, A, that a closed contact carries for ever.

@@ -2,6 +2,7 @@ package engine_test
 
 import (
 	"math"
+	"slices"
 	"sync/atomic"
 	"testing"
 
@@ -12,6 +13,16 @@ import (
 	q "example.org/pinhoist/internal/quantity"
 )
 
+// bothPoles are two closing poles in series: they do what is stated for both, and what one does.
+func bothPoles(p *catalog.Relay) *catalog.Contact {
+	c := *p.Series
+	c.AC, c.DC, c.Make = slices.Concat(c.AC, p.NO.AC), slices.Concat(c.DC, p.NO.DC), slices.Concat(c.Make, p.NO.Make)
+	if !c.VACMax.Known() {
+		c.VACMax = p.NO.VACMax
+	}
+	return &c
+}
+
 // checkContacts asks of the contact that a fitting relay closes what its stated figures
 // say, by arithmetic of its own. No contact is believed beyond its own figure of the
 // load's category or, for want of one, the trade's share of its resistive one.
@@ -21,7 +32,7 @@ func checkContacts(fail func(string, ...any), m *load.Model, p *catalog.Relay, d
 		c = p.NC
 	}
 	if d.Choice.Poles == job.PolesSeries {
-		c = p.Series
+		c = bothPoles(p)
 	}
 	if c == nil {
 		fail("no such contact is stated")

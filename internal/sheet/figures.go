@@ -176,7 +176,9 @@ func FigureText(figure string) string {
 	} else if rest, ok := strings.CutPrefix(figure, "nc."); ok {
 		figure, side = rest, " (resting contact)"
 	} else if rest, ok := strings.CutPrefix(figure, "series."); ok {
-		figure, side = rest, " (two poles in series)"
+		if figure, side = rest, " (two poles in series)"; rest == "r_contact_max" {
+			side = " (each of two poles)"
+		}
 	}
 	figure = strings.TrimSuffix(figure, " at this drive")
 	if w := figureWords[figure]; w != "" {

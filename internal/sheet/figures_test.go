@@ -33,6 +33,9 @@ func TestFigureWordsAreComplete(t *testing.T) {
 	if got := FigureText("nc.i_carry_max"); !strings.HasSuffix(got, "(resting contact)") {
 		t.Errorf("the resting contact is told as %q", got)
 	}
+	if got := FigureText("series.r_contact_max"); !strings.HasSuffix(got, "(each of two poles)") {
+		t.Errorf("the resistance of one of two poles is told as %q", got)
+	}
 	// What a check names when a whole table, or a part of it, is not stated.
 	for _, f := range []string{"r_ds_on at this drive", "soa", "i_dss_max", "q_g_max", "switching_max", "foster_jc", "v_in_drop", "relay.r_coil.nominal"} {
 		if FigureText(f) == "" {

@@ -134,7 +134,7 @@ func (s *relayStage) contact() {
 	}
 	s.passes = 2
 	if s.r.Series != nil && !s.nc { // else they are believed to be no better than one
-		s.c, s.side = s.r.Series, "series."
+		s.c, s.side = device.InSeries(s.r), "series."
 	}
 }
 

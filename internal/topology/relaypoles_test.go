@@ -83,6 +83,39 @@ func TestPolesOfARelay(t *testing.T) {
 	}
 }
 
+// What is stated for both adds to what one of them does: on AC, and for what a lamp
+// takes at its start, of which nothing is stated for both, two in series still do what one would.
+func TestTwoPolesDoWhatOneDoes(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	given := &Given{Stated: true, Poles: job.PolesSeries}
+	lamp := func(volts string) string {
+		return "kind = \"lamp\"\nsupply = \"" + volts + "\"\npower = \"15 W\"\ninrush_current = \"10 A\"\ninrush_time = \"10 ms\"\ninrush_source = \"measured\"\n"
+	}
+	for name, load := range map[string]string{
+		"AC":                                on24 + amps(acHeater, "2 A"),
+		"a lamp on 24 V":                    lamp("24 V"),
+		"a heater that one pole switches":   "supply = \"24 V\"\nsupply_tolerance = \"5 %\"\n" + amps(dcHeat, "2 A"),
+		"a heater that only both do, 110 V": dc110 + amps(dcHeat, "0.6 A"),
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := polesDesign(t, cat, load, "rl-12v-8a-2c", given)
+			for _, id := range []design.CheckID{design.ContactVoltage, design.ContactCurrent, design.ContactInrush, design.ContactCarry} {
+				if c := find(d, id, design.StageSelf); c != nil && c.Verdict != design.Fits {
+					t.Errorf("%s\n%s", id, show(d))
+				}
+			}
+		})
+	}
+	// A lamp on 48 V is another matter: the last pole to close makes it alone.
+	d := polesDesign(t, cat, lamp("48 V"), "rl-12v-8a-2c", given)
+	if c := find(d, design.ContactInrush, design.StageSelf); c == nil || c.Verdict <= design.Tight {
+		t.Errorf("a lamp on 48 V\n%s", show(d))
+	}
+}
+
 // A relay of one pole has no two to put anywhere, nor has a transistor.
 func TestPolesThatAreNotThere(t *testing.T) {
 	cat, err := catalog.Embedded()
