@@ -52,27 +52,31 @@ func (s *relayStage) pulse(operates float64) float64 {
 	return max(float64(s.r.PulseMin.Or(0)), pulseMargin*operates)
 }
 
+// pulsesEach is how many pulses an operation is: one sets the relay, one resets it, and
+// two coils are wound on one bobbin.
+const pulsesEach = 2
+
 // pulseShare is the share of its steady heat that a coil has from pulses alone: what it
-// keeps of all at the job's rate, and one more.
+// keeps of all at the job's rate, and one more. All of it where nobody stated how long it
+// takes to operate, for a pulse may then be of any length.
 func (s *relayStage) pulseShare() float64 {
-	// Ten times the stated time: no coil that picks up at all is later than that.
+	if s.armature() <= 0 {
+		return 1
+	}
+	// Ten times the stated time for both: no coil that picks up at all is later than that.
 	t := s.pulse(10 * s.armature())
-	return min(1, t*s.l.OpsPerSecond+t/coilTau)
+	each := max(pulsesEach*float64(s.r.PulseMin.Or(0)), t)
+	return min(1, each*s.l.OpsPerSecond+t/coilTau)
 }
 
 // pulsed makes the load of one coil that of a pulse: it picks up as hot as pulses leave
-// it. Its temperature and its driver are judged as if software held it on for ever,
-// which software may, unless hardware ends the pulse.
+// it. Its temperature and its driver are judged as if software held it on for ever, which
+// software may: hardware that keeps the duty of the load ends no pulse.
 func (s *relayStage) pulsed(l *job.Load) {
-	share := s.pulseShare()
 	l.Reversing = s.r.Latching == oneCoil
 	l.Unpowered, l.ReleaseWithin = "off", q.Opt[q.Second]{}
-	l.RthCoil.Value *= q.KelvinPerWatt(share)
-	if l.DutyEnforced {
-		l.Duty, l.DutyMin, l.DutyMax = q.Ratio(share), 0, q.Ratio(share)
-	} else {
-		l.Duty, l.DutyMin, l.DutyMax = 1, 0, 1
-	}
+	l.RthCoil.Value *= q.KelvinPerWatt(s.pulseShare())
+	l.Duty, l.DutyMin, l.DutyMax, l.DutyEnforced = 1, 0, 1, false
 }
 
 // drivers is how many of them the relay has: one for each coil.
