@@ -1151,7 +1151,7 @@ func (s *relayStage) clampChecks() {
 var loadClampRefs = [...]string{"D5", "D6", "D7", "D8"}
 
 // loadRailCurrent judges the load's rail; the coil counts with it where both
-// hang on one.
+// hang on one, and so does what its driver takes beside it.
 func (s *relayStage) loadRailCurrent() {
 	defer s.wireCurrent()
 	s.d.Draws = append(s.d.Draws, design.Draw{Rail: s.l.Rail.Name, A: s.l.IMax})
@@ -1166,11 +1166,29 @@ func (s *relayStage) loadRailCurrent() {
 		coil = valueIn(k.driver, design.IOn).V
 	}
 	c := s.check(design.RailCurrent, design.A)
-	c.Stress, c.Rating, c.Source = design.Known(s.l.IMax+coil), design.Known(float64(limit)), "the job"
 	c.Formula = "load {I_load} and coil {I_coil} on this rail = {stress}; it gives {rating}"
+	if all := s.driverDraws(s.l.Rail.Name); all > coil*(1+1e-9) {
+		coil = all
+		c.Formula = "load {I_load}, coil and driver {I_coil} on this rail = {stress}; it gives {rating}"
+	}
+	c.Stress, c.Rating, c.Source = design.Known(s.l.IMax+coil), design.Known(float64(limit)), "the job"
 	c.SetArgs(design.Arg{Name: "I_load", V: s.l.IMax, Unit: design.A}, design.Arg{Name: "I_coil", V: coil, Unit: design.A})
 	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
 	judge(c)
+}
+
+// driverDraws is what the coil and its driver take from the rail of that name, A.
+func (s *relayStage) driverDraws(rail string) (sum float64) {
+	d := s.plan.coil.driver
+	if d == nil {
+		return 0
+	}
+	for _, x := range d.Draws {
+		if x.Rail == rail {
+			sum += x.A
+		}
+	}
+	return sum
 }
 
 // ---- the driver ----

@@ -151,6 +151,31 @@ func TestOneCoilIsDrivenBothWays(t *testing.T) {
 	}
 }
 
+// A bridge takes from the coil's rail what its level shifters take beside the coil: the
+// rail that feeds the load too has to give all of it.
+func TestOneCoilOnTheRailOfItsLoad(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := benchOn(t, cat, coil12+"[[load]]\nname = \"x\"\nrail = \"logic\"\nunpowered = \"any\"\n"+amps(dcHeat, "1 A"))
+	d := new(design.Design)
+	relay{}.Design(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1"), &Given{}, d)
+	own, driver := find(d, design.RailCurrent, design.StageSelf), find(d, design.RailCurrent, design.StageDriver)
+	if own == nil || driver == nil || math.Abs(own.Stress.V-b.m.IMax-driver.Stress.V) > 1e-6 || driver.Stress.V <= valueIn(d.Driver, design.IOn).V {
+		t.Errorf("of the rail:\n%s", show(d))
+	}
+	sum := 0.0
+	for _, x := range d.Draws {
+		if x.Rail == "logic" {
+			sum += x.A
+		}
+	}
+	if own != nil && math.Abs(sum-own.Stress.V) > 1e-6 {
+		t.Errorf("%v A with all loads together, %v alone", sum, own.Stress.V)
+	}
+}
+
 // How hot pulses leave a coil: 0.36 s of them at 600 an hour and one more are 0.096 of its
 // steady heat, two of a stated 0.3 s 0.136; without a time to operate it may be all of it.
 // What holds the duty of the load says nothing of them.
