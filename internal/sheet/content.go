@@ -343,6 +343,9 @@ func (t *teller) circuit(o *SheetOptions) {
 		default:
 			t.para("The coil side is built twice, on a pin each: one coil sets the relay, the other resets it. The bill of materials has both.")
 		}
+		if slices.Contains(t.d.Cautions, design.CautionLatching) && !slices.ContainsFunc(t.d.Values, func(v design.Value) bool { return v.Key == design.TPulse }) {
+			t.para("How long a pulse has to be nobody knows here: the relay states no time to operate. Too short a pulse leaves it where it was.")
+		}
 		return
 	}
 	if boarded(t.d) && !solid(t.d) {

@@ -38,9 +38,11 @@ func shortText(d *design.Design) string {
 	case kind == "relay-contact-nc":
 		return "If the contact welds, or the coil or its driver fails open, the load stays on whatever the pin says; a driver that fails short turns it off."
 	case kind == "relay-contact" && d.Driver != nil && halves(d.Driver):
-		return "If the contact welds, or a switch of the coil's bridge fails, the load stays as it was whatever the pins say; one that fails short shorts the coil's rail at the next change of direction: fuse that rail."
+		return weldText(d) + " whatever the pins say. If a switch of the coil's bridge fails, it stays as it was; one that fails short shorts the coil's rail at the next change of direction: fuse that rail." + aloneText(d)
+	case kind == "relay-contact" && slices.Contains(d.Cautions, design.CautionLatching):
+		return weldText(d) + " whatever the pins say. If the driver of a coil fails short, it stays where that coil puts it." + aloneText(d)
 	case kind == "relay-contact" && d.Choice.Poles == job.PolesSeries:
-		return "If both contacts weld, or the coil's driver fails short, the load stays on whatever the pin says. One that welds alone shows nothing, and leaves the other more than it bears: look for it."
+		return "If both contacts weld, or the coil's driver fails short, the load stays on whatever the pin says." + aloneText(d)
 	case kind == "relay-contact" && d.Choice.Poles == job.PolesParallel:
 		return "If either contact welds, or the coil's driver fails short, the load stays on whatever the pin says."
 	case kind == "relay-contact":
@@ -53,6 +55,23 @@ func shortText(d *design.Design) string {
 		return "If the pin's output fails, the load stays on or off as it fails, whatever the program says."
 	}
 	return "If the switch fails short, as overloaded semiconductors mostly do, the load stays on whatever the pin says."
+}
+
+// weldText is what a contact that welds leaves, by how many have to.
+func weldText(d *design.Design) string {
+	which := map[string]string{job.PolesSeries: "both contacts weld", job.PolesParallel: "either contact welds"}[d.Choice.Poles]
+	if which == "" {
+		which = "the contact welds"
+	}
+	return "If " + which + ", the load stays on"
+}
+
+// aloneText says of two contacts in series what one that welds leaves.
+func aloneText(d *design.Design) string {
+	if d.Choice.Poles != job.PolesSeries {
+		return ""
+	}
+	return " One that welds alone shows nothing, and leaves the other more than it bears: look for it."
 }
 
 // controlText is what a broken wire from the pin does.

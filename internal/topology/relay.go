@@ -758,7 +758,7 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 		c.Formula = "from input to contact {t_relay}, then the load {t_load}: {stress}"
 		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
 	} else if s.latching {
-		c.Formula = "the reset coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
+		c.Formula = "a reset pulse turns the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
 		c.SetArgs(design.Arg{Name: "t_relay", V: p.coil.time.V, Unit: design.S}, design.Arg{Name: "t_load", V: loadTime, Unit: design.S})
 	} else if s.nc {
 		c.Formula = "the coil is driven to turn the load off: it opens the contact within {t_relay}, then the load {t_load}: {stress}"
@@ -767,7 +767,11 @@ func (s *relayStage) releaseCheck(p *relayPlan) design.Check {
 	if p.coil.stays {
 		c.NoSolution, c.Because = true, "hot, on the lowest rail, the coil does not pick up: the load stays on"
 	}
-	c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	if rail := p.coil.rail; rail != nil && !s.board && (s.nc || s.latching) { // a hot coil is driven
+		c.SetCorner(design.CornerValue{Name: "rail", V: float64(rail.Min)}, design.CornerValue{Name: "ambient", V: s.l.TMax})
+	} else {
+		c.SetCorner(design.CornerValue{Name: "rail", V: s.l.VMax}, design.CornerValue{Name: "ambient", V: s.l.TMin})
+	}
 	judge(&c)
 	return c
 }
