@@ -319,7 +319,7 @@ func stairsAt(pts []catalog.ContactPoint, cat string, v float64, lr design.Numbe
 		switch {
 		case !design.AtMost(v, pv):
 			s.below = min(s.below, pi)
-			if serves && (pv > v0 || pv == v0 && pi > i0) {
+			if serves && pv >= v0 {
 				v0, i0 = pv, pi
 			}
 		case !serves:
@@ -328,7 +328,7 @@ func stairsAt(pts []catalog.ContactPoint, cat string, v float64, lr design.Numbe
 			if !s.rating.OK || pi > s.rating.V {
 				s.rating = design.Known(pi)
 			}
-			if v1 == 0 || pv < v1 || pv == v1 && pi > i1 {
+			if v1 == 0 || pv < v1 {
 				v1, i1 = pv, pi
 			}
 		}
@@ -445,31 +445,42 @@ func MakeCurrent(c *catalog.Contact, d ContactDuty, t float64) ContactFigure {
 }
 
 // InSeries is the contact that two closing poles in series are: what is stated for both,
-// and whatever one of them does, which both do too. A relay has to state both.
+// and where that is silent what is stated for one, which both do too. The figures for both
+// go first, so that a promise names one figure and not the better of two. A relay has to
+// state both.
 func InSeries(r *catalog.Relay) *catalog.Contact {
-	if r.NO == nil {
-		return r.Series
-	}
 	one, c := r.NO, *r.Series
-	c.VACMax, c.VDCMax, c.VOpen = greater(c.VACMax, one.VACMax), greater(c.VDCMax, one.VDCMax), greater(c.VOpen, one.VOpen)
-	c.ICarry, c.RateMax = greater(c.ICarry, one.ICarry), greater(c.RateMax, one.RateMax)
-	c.AC, c.DC = slices.Concat(c.AC, one.AC), slices.Concat(c.DC, one.DC)
-	c.Make, c.Life = slices.Concat(c.Make, one.Make), slices.Concat(c.Life, one.Life)
-	if !c.RContact.Known() {
-		c.RContact = one.RContact
+	if one == nil {
+		return &c
 	}
+	c.VACMax, c.VDCMax, c.VOpen = either(c.VACMax, one.VACMax), either(c.VDCMax, one.VDCMax), either(c.VOpen, one.VOpen)
+	c.ICarry, c.RateMax, c.RContact = either(c.ICarry, one.ICarry), either(c.RateMax, one.RateMax), either(c.RContact, one.RContact)
+	point := func(p *catalog.ContactPoint) string { return p.Category }
+	c.AC, c.DC = beside(c.AC, one.AC, point), beside(c.DC, one.DC, point)
+	c.Make = beside(c.Make, one.Make, func(p *catalog.MakePoint) string { return p.Supply + p.Load })
+	c.Life = beside(c.Life, one.Life, func(p *catalog.LifePoint) string { return p.Category })
 	if c.Wetting == nil {
 		c.Wetting = one.Wetting
 	}
 	return &c
 }
 
-// greater is the greater of two figures, one that is not stated being none.
-func greater[T q.Quantity](a, b q.Opt[T]) q.Opt[T] {
-	if !a.Known() || b.Known() && b.Value() > a.Value() {
-		return b
+func either[T q.Quantity](a, b q.Opt[T]) q.Opt[T] {
+	if a.Known() {
+		return a
 	}
-	return a
+	return b
+}
+
+// beside is a list, and of another what is of no kind that the first has.
+func beside[T any](first, other []T, kind func(*T) string) []T {
+	all := first[:len(first):len(first)]
+	for i := range other {
+		if !slices.ContainsFunc(first, func(p T) bool { return kind(&p) == kind(&other[i]) }) {
+			all = append(all, other[i])
+		}
+	}
+	return all
 }
 
 // Carry is the current, A, that a closed contact carries for ever.

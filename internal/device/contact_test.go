@@ -492,3 +492,26 @@ func TestTwoPolesMakeNoMoreThanOne(t *testing.T) {
 		}
 	}
 }
+
+// What is stated for two poles goes before what is for one, and that counts where the
+// first is silent.
+func TestInSeries(t *testing.T) {
+	point := func(category string, v, i float64) catalog.ContactPoint {
+		return catalog.ContactPoint{V: q.Some(q.Volt(v)), I: q.Some(q.Amp(i)), Category: category}
+	}
+	r := &catalog.Relay{
+		NO: &catalog.Contact{ICarry: q.Some(q.Amp(8)), VACMax: q.Some(q.Volt(250)), VDCMax: q.Some(q.Volt(125)), RContact: q.Some(q.Ohm(0.1)),
+			AC: []catalog.ContactPoint{point("AC-1", 250, 8)}, DC: []catalog.ContactPoint{point("DC-1", 30, 8), point("DC-5", 30, 2)}},
+		Series: &catalog.Contact{ICarry: q.Some(q.Amp(6)), VDCMax: q.Some(q.Volt(250)), DC: []catalog.ContactPoint{point("DC-1", 60, 5)}},
+	}
+	c := InSeries(r)
+	if c.ICarry.Value() != 6 || c.VDCMax.Value() != 250 || c.VACMax.Value() != 250 || c.RContact.Value() != 0.1 || len(c.AC) != 1 {
+		t.Errorf("%+v", c)
+	}
+	if len(c.DC) != 2 || c.DC[0].I.Value() != 5 || c.DC[1].Category != "DC-5" || len(r.Series.DC) != 1 {
+		t.Errorf("%+v", c.DC)
+	}
+	if r.NO = nil; len(InSeries(r).AC) != 0 {
+		t.Error("a contact that is not stated does nothing")
+	}
+}
