@@ -51,7 +51,7 @@ var cautions = []struct{ id, text string }{
 	{CautionTabLive, "The metal tab is not at ground potential. Insulate it from other metal and do not touch it."},
 	{CautionLife, "The contact wears out in less than a year at this rate."},
 	{CautionRailUnknown, "What the rail can give was not stated: its current is not judged."},
-	{CautionRegeneration, "What a winding holds when it is switched off goes back into the rail, and so does the energy of a motor that is reversed while it turns. Give the rail a capacitor or a supply that bears it, and no diode in between."},
+	{CautionRegeneration, "What a winding holds when it is switched off goes back into the rail, and so does the energy of a motor that is reversed while it turns. Give the rail a capacitor, for the coil of a relay c_rail among the values, or a supply that bears it, and no diode in between: on the pin's own supply the logic would get it."},
 	{CautionCoasts, "With both pins low, both high or without supply all switches are off and the motor coasts: nothing brakes it. Change the direction by the pins alone; never drive them in pulses shorter than the dead time."},
 	{CautionNoMargin, "Policy none: a fit has no margin."},
 	{CautionFlicker, "Below f_pwm_min this light may be seen to flicker, or tire the eyes: low risk of it begins there by IEEE Std 1789-2015, quoted from memory."},

@@ -43,6 +43,7 @@ const (
 	TDecay         ValueKey = "t_decay"
 	TRelease       ValueKey = "t_release"
 	ETurnoff       ValueKey = "e_turnoff"
+	CRail          ValueKey = "c_rail" // that takes e_turnoff where a bridge gives it back to the rail
 	PClamp         ValueKey = "p_clamp"
 	ContactLifeOps ValueKey = "contact_life"
 	LifeYears      ValueKey = "life_years"

@@ -1086,6 +1086,10 @@ func (b *bridgeStage) bodyCurrent() {
 	judge(c)
 }
 
+// backRise is what a rail that takes nothing back may rise to of its highest voltage
+// (common practice, no source).
+const backRise = 1.05
+
 // releases is the release-time check. A motor that is reversed while it turns has as
 // much voltage of its own as the rail, and drives its current on against it: only the
 // winding's resistance is sure to end it.
@@ -1096,7 +1100,11 @@ func (b *bridgeStage) releases() {
 		i, end := l.PeakCurrent(), min(l.ReleaseAt(), l.PeakCurrent())
 		decay = design.Known(l.LMax.V / l.RMin * math.Log(i/end))
 		b.value(design.TDecay, decay.V, design.S)
-		b.value(design.ETurnoff, l.LMax.V*i*i/2, design.J) // that the rail gets back
+		e := l.LMax.V * i * i / 2 // that the rail gets back
+		b.value(design.ETurnoff, e, design.J)
+		if l.Kind == job.Coil && l.VMax > 0 { // a motor that turns gives more, nobody knows how much
+			b.value(design.CRail, 2*e/(l.VMax*l.VMax*(backRise*backRise-1)), farad)
+		}
 	}
 	within, ok := l.ReleaseWithin.Get()
 	if !ok {
