@@ -46,6 +46,11 @@ const (
 	coilTau     = 10.0
 )
 
+// stillAt is the part of its nominal current that surely moves no latching relay, whose
+// magnet holds it: many state no voltage that lets go, for there is none (common practice,
+// no source).
+const stillAt = 0.1
+
 // pulse is how long a pulse has to be, s: as stated, and no less than a margin over the
 // longest time of operating.
 func (s *relayStage) pulse(operates float64) float64 {
@@ -74,6 +79,9 @@ func (s *relayStage) pulseShare() float64 {
 // software may: hardware that keeps the duty of the load ends no pulse.
 func (s *relayStage) pulsed(l *job.Load) {
 	l.Reversing = s.r.Latching == oneCoil
+	if r := l.R.Or(0); !l.OffCurrent.Known && r > 0 && s.r.VCoil.Known() {
+		l.OffCurrent.Value, l.OffCurrent.Known = q.Amp(stillAt*float64(s.r.VCoil.Value())/float64(r)), true
+	}
 	l.Unpowered, l.ReleaseWithin = "off", q.Opt[q.Second]{}
 	l.RthCoil.Value *= q.KelvinPerWatt(s.pulseShare())
 	l.Duty, l.DutyMin, l.DutyMax, l.DutyEnforced = 1, 0, 1, false

@@ -190,6 +190,26 @@ func TestOneCoilGivesItsEnergyBack(t *testing.T) {
 	}
 }
 
+// A latching relay may state no voltage that lets go: its magnet holds it, and what leaks
+// through a bridge moves it no more than a tenth of its current would.
+func TestLatchingRelayLetsGoAtNoVoltage(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, id := range []string{"rl-12v-16a-latch1", "rl-12v-16a-latch2"} {
+		b := benchOn(t, cat, ssrRails+coil12+"[[load]]\nname = \"x\"\n"+on24+amps(acHeater, "2 A")+"unpowered = \"any\"\n")
+		part := *partOf(t, cat, id).(*catalog.Relay)
+		part.MustRelease = q.None[q.Ratio]()
+		d := new(design.Design)
+		relay{}.Design(b.env, b.m, &part, &Given{}, d)
+		c := find(d, design.Leakage, design.StageDriver)
+		if d.Verdict != design.Fits || c == nil || math.Abs(c.Rating.V-0.1*12/355.8) > 1e-5 {
+			t.Errorf("%s\n%s", id, show(d))
+		}
+	}
+}
+
 // How hot pulses leave a coil: 0.36 s of them at 600 an hour and one more are 0.096 of its
 // steady heat, two of a stated 0.3 s 0.136; without a time to operate it may be all of it.
 // What holds the duty of the load says nothing of them.
