@@ -71,7 +71,7 @@ func aloneText(d *design.Design) string {
 	if d.Choice.Poles != job.PolesSeries {
 		return ""
 	}
-	return " One that welds alone shows nothing, and leaves the other more than it bears: look for it."
+	return " A contact that welds alone shows nothing, and leaves the other more than it bears: look for it."
 }
 
 // controlText is what a broken wire from the pin does.

@@ -24,12 +24,12 @@ func TestWhatAWeldedContactLeaves(t *testing.T) {
 		has, not string
 	}{
 		{"one", job.PolesOne, &design.Design{}, nil, "If the contact welds, or the coil's driver fails short, the load stays on", "alone"},
-		{"series", job.PolesSeries, &design.Design{}, nil, "One that welds alone shows nothing", "the contact welds"},
+		{"series", job.PolesSeries, &design.Design{}, nil, "A contact that welds alone shows nothing", "the contact welds"},
 		{"parallel", job.PolesParallel, &design.Design{}, nil, "If either contact welds", "alone"},
 		{"one coil", job.PolesOne, half, latching, "If a switch of the coil's bridge fails, it stays as it was", "the coil's driver"},
 		{"one coil, series", job.PolesSeries, half, latching, "If both contacts weld, the load stays on", "the contact welds"},
 		{"two coils", job.PolesOne, &design.Design{}, latching, "stays where that coil puts it", "or the coil's driver"},
-		{"two coils, series", job.PolesSeries, &design.Design{}, latching, "One that welds alone shows nothing", "or the coil's driver"},
+		{"two coils, series", job.PolesSeries, &design.Design{}, latching, "A contact that welds alone shows nothing", "or the coil's driver"},
 	} {
 		d := &design.Design{Topology: "relay", Driver: r.driver, Cautions: r.cautions, Choice: design.Choice{Poles: r.poles},
 			Elements: []design.Element{{Role: design.RoleSwitch, Kind: "relay-contact"}}}
