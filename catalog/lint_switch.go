@@ -324,6 +324,9 @@ func (c *checker) relay(p *Relay) {
 	if p.PulseMin.Known() && !latches {
 		c.bad("pulse_min", p.PulseMin.ExactText(), "nothing: the relay does not latch, its coil is driven for as long as it is on")
 	}
+	if p.Latching == "one-coil" && p.CoilDiode {
+		c.warn("coil_diode", "true", "false: it would short the current of one direction")
+	}
 	if c.embedded && latches && !p.PulseMin.Known() {
 		c.missing("pulse_min", "the relay latches")
 	}
