@@ -85,7 +85,7 @@ func (t bridge) Design(env *Env, l *load.Model, sw catalog.Part, given *Given, d
 	if given.Clamp.Said {
 		var sky *schottky
 		if len(given.Clamp.Parts) > 0 {
-			sky = env.statedSchottky(plugged, given.Clamp.Parts)
+			sky = env.statedSchottky(plugged, &given.Clamp)
 		}
 		t.halves(sky, false, env, plugged, sw, given, d)
 		return

@@ -6,6 +6,7 @@ import (
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/clamp"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
 	"example.org/pinhoist/internal/load"
 )
 
@@ -54,9 +55,10 @@ func (e *Env) asSchottky(l *load.Model, d *catalog.Diode) *schottky {
 }
 
 // statedSchottky is the part that is stated to stand across each switch.
-func (e *Env) statedSchottky(l *load.Model, ids []string) *schottky {
-	if len(ids) == 1 {
-		p, _ := e.Catalog.Part(ids[0])
+// What is stated across a relay's coil is across the coil, and shorts one of its directions.
+func (e *Env) statedSchottky(l *load.Model, c *GivenClamp) *schottky {
+	if across := l.Kind == job.Coil && !c.AtSwitch; len(c.Parts) == 1 && !across {
+		p, _ := e.Catalog.Part(c.Parts[0])
 		if d, ok := p.(*catalog.Diode); ok && d.Technology == "schottky" {
 			return e.asSchottky(l, d)
 		}
@@ -119,6 +121,9 @@ func (b *bridgeStage) schottkyChecks() {
 	if b.sky.d == nil {
 		c := b.check(design.ClampCurrent, design.A)
 		c.NoSolution, c.Because = true, "only a single Schottky diode takes the current from a body diode"
+		if b.l.Kind == job.Coil {
+			c.Because = "a diode across a coil that is reversed shorts one of its directions; one Schottky diode across each switch does not"
+		}
 		c.Stress = design.Known(b.l.PeakCurrent())
 		c.Formula = "{stress} when a diagonal opens, and no diode for it"
 		judge(c)
@@ -153,7 +158,7 @@ func (b *bridgeStage) schottkyChecks() {
 		b.buy(ref, b.sky.d)
 	}
 	if !b.env.Brief {
-		b.d.Choice.Clamp = []string{b.sky.d.ID}
+		b.d.Choice.Clamp, b.d.Choice.AtSwitch = []string{b.sky.d.ID}, b.l.Kind == job.Coil
 	}
 }
 

@@ -274,6 +274,15 @@ func TestOneCoilRefusals(t *testing.T) {
 	if c := find(d, design.ClampCurrent, design.StageDriver); c == nil || c.Verdict != design.Over || d.Verdict != design.Over {
 		t.Errorf("a diode across the coil\n%s", show(d))
 	}
+	// A Schottky diode may stand across each switch, and shorts the coil as any other does.
+	for _, at := range []bool{false, true} {
+		relay{}.Design(b.env, b.m, partOf(t, cat, "rl-12v-16a-latch1"), &Given{Stated: true, Clamp: GivenClamp{Said: true, Parts: []string{"d-100v-1a-schottky-smd"}, AtSwitch: at}}, d)
+		if c := find(d, design.ClampCurrent, design.StageDriver); c == nil || (c.Verdict == design.Fits) != at || (d.Verdict == design.Fits) != at {
+			t.Errorf("a Schottky diode, across the switches %v\n%s", at, show(d))
+		} else if at && !d.Driver.Choice.AtSwitch {
+			t.Error("it is told to be across the coil")
+		}
+	}
 	inside := *partOf(t, cat, "rl-12v-16a-latch1").(*catalog.Relay)
 	inside.CoilDiode = true
 	if why := (relay{}).Serves(b.env, b.m, &inside); !strings.Contains(why, "shorts") {
