@@ -9,6 +9,8 @@ import (
 
 	"example.org/pinhoist/catalog"
 	"example.org/pinhoist/internal/design"
+	"example.org/pinhoist/internal/job"
+	"example.org/pinhoist/internal/load"
 	q "example.org/pinhoist/internal/quantity"
 )
 
@@ -308,6 +310,16 @@ func TestBridgeTakesSchottkys(t *testing.T) {
 	}
 	if diodes != 4 || d.Choice.Clamp[0] != "d-40v-3a-schottky" {
 		t.Errorf("%d of %v", diodes, d.Choice.Clamp)
+	}
+	// As built it says so; across the motor a diode shorts one of its directions.
+	if !d.Choice.AtSwitch {
+		t.Error("the diodes are told to be across the motor")
+	}
+	for placed, want := range map[string]string{"load": "clamp_placement", "switch": "", "": ""} {
+		got := Untaken(bridge{}, &job.Built{Topology: "bridge", Clamp: "d-40v-3a-schottky", ClampPlacement: placed}, &load.Model{Load: job.Load{Inductive: true}})
+		if want == "" && got != "" || !strings.Contains(got, want) {
+			t.Errorf("placed at %q: %q", placed, got)
+		}
 	}
 	// Made again as it is it is the same.
 	frozen := Freeze(d)

@@ -158,7 +158,7 @@ func (b *bridgeStage) schottkyChecks() {
 		b.buy(ref, b.sky.d)
 	}
 	if !b.env.Brief {
-		b.d.Choice.Clamp, b.d.Choice.AtSwitch = []string{b.sky.d.ID}, b.l.Kind == job.Coil
+		b.d.Choice.Clamp, b.d.Choice.AtSwitch = []string{b.sky.d.ID}, true
 	}
 }
 

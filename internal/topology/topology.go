@@ -219,6 +219,9 @@ func Untaken(t Topology, b *job.Built, l *load.Model) string {
 	if b.Limiter != "" && b.Limiter != "none" && !l.Limitable() {
 		return "a limiter is stated, and the load has no inrush that one would limit"
 	}
+	if t.ID() == (bridge{}).ID() && b.ClampPlacement == "load" && b.Clamp != "none" {
+		return "built.clamp_placement puts the clamp across a motor that is reversed, where it shorts one of its directions: \"switch\" says a Schottky diode across each switch"
+	}
 	takes := says.Takes(l)
 	stated := func(id string) bool { return id != "" && id != "none" }
 	resistor := func(e job.Element) bool { return e.Said && !e.None }
