@@ -2,7 +2,10 @@
 // the bill of materials. It knows nothing of how a number was found.
 package design
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Number is a number that may be unknown. A Go zero is an unknown number.
 type Number struct {
@@ -300,9 +303,9 @@ type Design struct {
 	Draws []Draw // what the stage takes steadily from its rails, beside what passes through the pin
 
 	// PinCurrent is the steady worst current this stage takes from its pin (source
-	// and sink), and SupplyCurrent what it takes from the pin's own supply rail.
-	PinCurrent, PinSink, SupplyCurrent float64
-	Pins                               int // that one stage takes, where it is more than one; 0 is one
+	// and sink).
+	PinCurrent, PinSink float64
+	Pins                int // that one stage takes, where it is more than one; 0 is one
 
 	Verdict  Verdict
 	Headroom Number
@@ -316,6 +319,14 @@ func (d *Design) Key() string {
 		k += "/" + d.Variant
 	}
 	return k
+}
+
+// Told is the role in words: what keeps a high side off pulls up.
+func (e *Element) Told() string {
+	if e.Role == RolePullDown && slices.ContainsFunc(e.Nodes, func(n string) bool { return strings.HasSuffix(n, "rail") }) {
+		return "pull-up"
+	}
+	return string(e.Role)
 }
 
 // Shifted reports whether the driver is a level shifter, a part of the stage's own

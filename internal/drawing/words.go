@@ -30,7 +30,7 @@ var ends = map[string][]string{
 }
 
 func sentence(e *design.Element, load string) string {
-	text := e.Ref + ", " + string(e.Role)
+	text := e.Ref + ", " + e.Told()
 	if e.Role == design.RoleLoad {
 		text += " " + source.Printable(load)
 	}

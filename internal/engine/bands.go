@@ -32,7 +32,7 @@ func bandsOf(cat *catalog.Catalog, d *design.Design, elements []design.Element, 
 		if e.Kind != "resistor" || !e.HasValue || e.Role == design.RoleLoad { // a level shifter's load is the stage's
 			continue
 		}
-		b := Banded{Stage: of, Ref: e.Ref, Role: e.Role, Ohms: e.Value, Part: e.Part, Tol: toleranceOf(cat, d, &e)}
+		b := Banded{Stage: of, Ref: e.Ref, Role: design.Role(e.Told()), Ohms: e.Value, Part: e.Part, Tol: toleranceOf(cat, d, &e)}
 		b.Bands, _ = preferred.Bands(b.Ohms, b.Tol)
 		out = append(out, b)
 	}

@@ -953,6 +953,7 @@ func (b *bridgeStage) powerChecks() {
 	} else {
 		b.schottkyChecks()
 	}
+	b.givesBack()
 	b.releases()
 	b.beyond = b.pinLeaks() - b.gateLeak()
 	b.crossings()
@@ -1086,6 +1087,32 @@ func (b *bridgeStage) bodyCurrent() {
 	judge(c)
 }
 
+// givesBack is the clamp-energy check of a bridge that drives a coil from the pin's own
+// supply, which gets back what the coil holds: some millijoules, enough to lift the 100 uF of
+// a logic board by volts. Nobody stated what takes that there, and logic bears no more than
+// its supply. On other rails, and of a motor, whose winding holds a tenth of that and less, a
+// caution tells of it.
+func (b *bridgeStage) givesBack() {
+	if !b.l.Rail.IsPin || b.l.Kind != job.Coil {
+		return
+	}
+	c := design.Check{Brief: b.env.Brief, ID: design.ClampEnergy, Unit: design.J, K: 1, Source: "the job"}
+	if e, ok := b.returned(); ok {
+		c.Stress = design.Known(e)
+	}
+	c.Because = "the pin's own supply gets it back, and logic bears no more than its supply: feed the bridge from another rail"
+	c.Formula = "{stress} goes back into the pin's own supply when the winding is switched off; {rating} is taken there"
+	c.SetCorner(design.CornerValue{Name: "rail", V: b.l.VMax})
+	judge(&c)
+	b.worseCheck(&c)
+}
+
+// returned is what the winding holds at the most, J.
+func (b *bridgeStage) returned() (e float64, ok bool) {
+	i := b.l.PeakCurrent()
+	return b.l.LMax.V * i * i / 2, b.l.LMax.OK
+}
+
 // backRise is what a rail that takes nothing back may rise to of its highest voltage
 // (common practice, no source).
 const backRise = 1.05
@@ -1100,7 +1127,7 @@ func (b *bridgeStage) releases() {
 		i, end := l.PeakCurrent(), min(l.ReleaseAt(), l.PeakCurrent())
 		decay = design.Known(l.LMax.V / l.RMin * math.Log(i/end))
 		b.value(design.TDecay, decay.V, design.S)
-		e := l.LMax.V * i * i / 2 // that the rail gets back
+		e, _ := b.returned()
 		b.value(design.ETurnoff, e, design.J)
 		if l.Kind == job.Coil && l.VMax > 0 { // a motor that turns gives more, nobody knows how much
 			b.value(design.CRail, 2*e/(l.VMax*l.VMax*(backRise*backRise-1)), farad)

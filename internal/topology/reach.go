@@ -59,6 +59,9 @@ func NewReach(e *Env, coil *load.Model) *Reach {
 	b.beside()
 	if coil.Reversing {
 		b.bridge = e.leastBridge(coil)
+		if coil.Rail.IsPin { // which nobody knows to take back what the coil holds
+			b.Floor = max(b.Floor, design.Unproven)
+		}
 	}
 	return b
 }

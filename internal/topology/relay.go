@@ -1224,17 +1224,11 @@ func (s *relayStage) driverChecks() {
 	s.adoptDriver(d)
 	s.d.NA = append(s.d.NA, design.NotApplicable{ID: design.ReleaseTime, Stage: design.StageDriver, Why: driverRelease})
 	s.buyDrivers(d)
-	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
+	s.d.PinCurrent, s.d.PinSink = d.PinCurrent, d.PinSink
 	s.d.Draws = append(s.d.Draws, d.Draws...)
 	coil := valueIn(d, design.IOn)
 	if !s.latching { // nothing keeps that on
 		s.valueOf(design.IHold, coil, design.A)
-	}
-	if k.rail.IsPin {
-		s.d.SupplyCurrent = max(s.d.SupplyCurrent, coil.V)
-	}
-	if s.l.Rail.IsPin {
-		s.d.SupplyCurrent += s.l.IMax
 	}
 	s.valueOf(design.IPin, valueIn(d, design.IPin), design.A)
 	s.totalHeat(d, coil)

@@ -293,3 +293,25 @@ func TestOneCoilRefusals(t *testing.T) {
 		t.Errorf("on an open-drain pin: %q", why)
 	}
 }
+
+// The pin's own supply would get back what the coil of a bridge holds,
+// 0.56 H*(5.25 V/51.9 ohm)^2/2 = 2.9 mJ at 0 C, and nobody said what takes it there.
+func TestOneCoilOnThePinsSupply(t *testing.T) {
+	cat, err := catalog.Embedded()
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := latchDesign(t, cat, "", "unpowered = \"any\"\n", "rl-5v-16a-latch1")
+	c := find(d, design.ClampEnergy, design.StageDriver)
+	if c == nil || c.Verdict != design.Unproven || c.Because == "" || math.Abs(c.Stress.V-2.9e-3) > 0.1e-3 {
+		t.Errorf("%+v\n%s", c, show(d))
+	}
+	if d.Verdict != design.Unproven {
+		t.Errorf("%s", d.Verdict)
+	}
+	// A rail of its own is asked nothing of the kind.
+	d = latchDesign(t, cat, strings.Replace(coil12, "12 V", "5 V", 1), "unpowered = \"any\"\n", "rl-5v-16a-latch1")
+	if d.Verdict != design.Fits {
+		t.Errorf("%s\n%s", d.Verdict, show(d))
+	}
+}

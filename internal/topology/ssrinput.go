@@ -491,11 +491,8 @@ func (s *ssrStage) driverOf(f *ssrFeed) {
 		s.d.NA = append(s.d.NA, n)
 	}
 	s.d.BOM = append(s.d.BOM, d.BOM...)
-	s.d.PinCurrent, s.d.PinSink, s.d.SupplyCurrent = d.PinCurrent, d.PinSink, d.SupplyCurrent
+	s.d.PinCurrent, s.d.PinSink = d.PinCurrent, d.PinSink
 	s.d.Draws = append(s.d.Draws, d.Draws...)
-	if f.rail.IsPin {
-		s.d.SupplyCurrent = max(s.d.SupplyCurrent, f.total.V)
-	}
 	if f.rail.Name == s.l.Rail.Name {
 		s.beside = f.total.V
 	}
