@@ -143,7 +143,7 @@ func TestContactJudgeSeesAFault(t *testing.T) {
 		}
 		looked.Add(1)
 		p := catalog.Clone(rl).(*catalog.Relay)
-		for _, c := range []*catalog.Contact{p.NO, p.NC} {
+		for _, c := range []*catalog.Contact{p.NO, p.NC, p.Series} {
 			if c == nil {
 				continue
 			}
