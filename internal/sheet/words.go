@@ -170,7 +170,7 @@ var valueList = []struct {
 	{design.VControlReset, valueWord{"control voltage at reset", quantity.Up}},
 	{design.TDecay, valueWord{"current decays in, longest", quantity.Up}},
 	{design.TRelease, valueWord{"load lets go in, longest", quantity.Up}},
-	{design.ETurnoff, valueWord{"energy into the clamp per opening", quantity.Up}},
+	{design.ETurnoff, valueWord{"energy that each opening frees", quantity.Up}},
 	{design.CRail, valueWord{"on the rail that takes it back: capacitor, least", quantity.Up}},
 	{design.PClamp, valueWord{"average power in the clamp", quantity.Up}},
 	{design.ContactLifeOps, valueWord{"contact life", quantity.Down}},

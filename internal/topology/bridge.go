@@ -11,7 +11,8 @@ import (
 )
 
 // bridge reverses a motor, or the one coil of a latching relay: two N-channel MOSFETs to
-// ground, two P-channel ones to the rail, the motor or coil between. A pin drives a diagonal: through a resistor with a
+// ground, two P-channel ones to the rail, the motor or coil between. A pin drives a
+// diagonal: through a resistor with a
 // capacitor behind it the gate of a low side and, by a level shifter, that of the
 // high side across. The other pin's transistor holds the capacitor down: with both
 // pins high nothing is on, and when the direction changes it empties the one
